@@ -1,0 +1,1 @@
+"""The questions a club asks, one module a question."""

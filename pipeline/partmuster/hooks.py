@@ -1,0 +1,99 @@
+"""The hooks a plugin may fill. They only hand over objects; typed protocols do the work."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Protocol, runtime_checkable
+
+import pluggy
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from pathlib import Path
+
+    import polars as pl
+
+    from .model import Batch, Claim, SourceFile
+
+PROJECT = "partmuster"
+
+hookspec = pluggy.HookspecMarker(PROJECT)
+hookimpl = pluggy.HookimplMarker(PROJECT)
+
+
+@runtime_checkable
+class Importer(Protocol):
+    """Reads files of one sort.
+
+    ``sniff`` looks at a source and claims it, or not; it must be quick and must not raise.
+    ``read`` yields batches (grids of text cells, text lines, or reasons why something is no
+    data); it raises ``SourceUnreadableError`` with a clear word where the file cannot be read.
+    """
+
+    name: str
+    version: str
+
+    def sniff(self, source: SourceFile) -> Claim | None:
+        """Return a claim on the source, or None."""
+        ...
+
+    def read(self, source: SourceFile) -> Iterator[Batch]:
+        """Yield what stands in the source, all of it as text, each with its address."""
+        ...
+
+
+@runtime_checkable
+class Matcher(Protocol):
+    """Offers readings of descriptions; veto, threshold and acceptance are the core's."""
+
+    name: str
+    version: str
+
+    def candidates(self, batch: pl.DataFrame, names: pl.DataFrame) -> pl.DataFrame:
+        """Return candidates for a batch of item keys.
+
+        ``batch``: the columns of ``partmuster_schemas.records.ItemKey``. ``names``: columns
+        ``part_id``, ``name``, ``region``, ``style``. Returns columns ``item_key`` String,
+        ``part_id`` String, ``probability`` Float64 (0 to 1), ``reasons`` String.
+        """
+        ...
+
+
+class ClubView(Protocol):
+    """What a publisher may ask: answers for one audience, as of one day; never a connection."""
+
+    audience: str
+
+    def ask(self, question: str, *arguments: str) -> pl.DataFrame:
+        """Return the rows of a named answer, columns limited to the audience."""
+        ...
+
+
+@runtime_checkable
+class Publisher(Protocol):
+    """Writes something a club sends out."""
+
+    name: str
+    version: str
+
+    def publish(self, club_view: ClubView, out_dir: Path) -> list[Path]:
+        """Write files into ``out_dir`` and return their paths."""
+        ...
+
+
+class Specification:
+    """The hooks themselves."""
+
+    @hookspec
+    def partmuster_importers(self) -> Sequence[Importer]:
+        """Return this plugin's importers."""
+        raise NotImplementedError
+
+    @hookspec
+    def partmuster_matchers(self) -> Sequence[Matcher]:
+        """Return this plugin's matchers."""
+        raise NotImplementedError
+
+    @hookspec
+    def partmuster_publishers(self) -> Sequence[Publisher]:
+        """Return this plugin's publishers."""
+        raise NotImplementedError

@@ -1,0 +1,1 @@
+"""The stages a line goes through: read, layout, normalise, match, check, load."""

@@ -1,0 +1,1 @@
+"""The club's folder: one DuckDB file, an archive of sources, the club's own vocabulary."""

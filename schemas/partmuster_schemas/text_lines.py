@@ -1,0 +1,83 @@
+"""Lines as text: what layout and prose importers hand on, before anything is read from the words.
+
+Every field is text as it stands in the source, or empty. Normalising turns a text line into one or
+more typed lines (``said``).
+"""
+
+from __future__ import annotations
+
+import polars as pl
+
+#: Where a text line stands. ``raw_number`` counts the raw lines (rows, matrix cells, statements)
+#: of one source version from 1 and is given by the core.
+ADDRESS_COLUMNS: dict[str, pl.DataType] = {
+    "raw_number": pl.Int64(),
+    "sheet": pl.String(),
+    "page": pl.Int32(),
+    "row": pl.Int32(),
+    "column": pl.Int32(),
+    "box": pl.String(),
+    "words": pl.String(),
+    "section": pl.String(),
+    "sheet_date": pl.Date(),  # a date the sheet or note states for all its lines
+    "kind": pl.String(),
+    "sure": pl.Boolean(),
+    "first_hand": pl.Boolean(),
+    "struck": pl.Boolean(),
+    "hidden": pl.Boolean(),
+}
+
+#: Every field a heading or a phrase can be taken for.
+FIELDS: tuple[str, ...] = (
+    # the item
+    "description", "part_number", "casting_number", "drawing_number", "stock_number",
+    "maker_number", "maker", "supply_class", "side", "position", "location",
+    # how many, in what state
+    "quantity", "unit", "condition", "availability", "presence", "price", "making",
+    # who, where, when
+    "holder", "owner", "keeper", "place", "date", "since", "said_by", "from_vehicle",
+    # which vehicle, which build
+    "vehicle", "family", "assembly", "mark", "phase", "build", "effectivity",
+    "club_number", "works_number", "service_number", "civil_number",
+    "series", "serial", "hull_serial", "engine_serial", "first_serial", "last_serial",
+    "role", "aim", "aim_target", "owner_agrees",
+    # parts lists
+    "figure", "item_number", "level", "needed_for", "quantity_basis", "parent_words",
+    "attaching", "companions", "mated_set", "superseded_by",
+    # fits
+    "to_description", "to_part_number", "to_build", "to_family", "to_mark", "to_phase",
+    "to_side", "to_position", "fit_grade", "work", "reason",
+    # people and places
+    "code", "known_as", "region", "town", "country", "phone", "email", "address",
+    "latitude", "longitude",
+    # what was seen and told
+    "feature", "feature_value", "evidence", "likelihood", "feature_group", "changeable",
+    "statement", "conclusion", "happened_on", "stage", "status",
+    "remark",
+)  # fmt: skip
+
+
+def text_line_schema() -> dict[str, pl.DataType]:
+    """Return column names and types of a frame of text lines: address columns, then all fields."""
+    return {**ADDRESS_COLUMNS, **{name: pl.String() for name in FIELDS}}
+
+
+def as_text_lines(frame: pl.DataFrame) -> pl.DataFrame:
+    """Return the frame with every column of a text line, in order, missing ones empty.
+
+    Raises:
+        ValueError: the frame has a column that no text line has.
+    """
+    schema = text_line_schema()
+    unknown = [name for name in frame.columns if name not in schema]
+    if unknown:
+        raise ValueError(f"no such field of a line: {', '.join(unknown)}")
+    defaults = {"sure": True, "first_hand": True, "struck": False, "hidden": False}
+    missing = [
+        pl.lit(defaults.get(name), dtype=dtype).alias(name)
+        for name, dtype in schema.items()
+        if name not in frame.columns
+    ]
+    return frame.with_columns(missing).select(
+        pl.col(name).cast(dtype) for name, dtype in schema.items()
+    )
