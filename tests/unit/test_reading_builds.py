@@ -1,0 +1,168 @@
+"""Marks, phases, and which builds or serials a line holds for."""
+
+from __future__ import annotations
+
+import pytest
+from partmuster.reading.builds import (
+    Clause,
+    SerialInterval,
+    effectivity_text,
+    read_build,
+    read_effectivity,
+)
+
+BUILDS = {
+    "Mk 2 late": ("Mk 2", "late"),
+    "Mk.II (early)": ("Mk 2", "early"),
+    "Mark 2": ("Mk 2", None),
+    "MARK TWO": ("Mk 2", None),
+    "II": ("Mk 2", None),
+    "2": ("Mk 2", None),
+    "2 late": ("Mk 2", "late"),
+    "late Mk1": ("Mk 1", "late"),
+    "Mk-3": ("Mk 3", None),
+    "MkIV": ("Mk 4", None),
+    "Mk 1A": ("Mk 1A", None),
+    "mk iia": ("Mk 2A", None),
+    "Mk 2*": ("Mk 2*", None),
+    "Mk 2 mid": ("Mk 2", "mid"),
+    "Mk 2, middle": ("Mk 2", "mid"),
+    "early": (None, "early"),
+    "late production Mk 2": ("Mk 2", "late"),
+    "Mk 11": ("Mk 11", None),
+    "": (None, None),
+    "?": (None, None),
+    "unknown": (None, None),
+}
+
+
+@pytest.mark.parametrize(("text", "expected"), BUILDS.items())
+def test_build(text, expected):
+    got = read_build(text)
+    assert (got.mark, got.phase) == expected
+    assert got.problem is None
+
+
+@pytest.mark.parametrize(
+    ("text", "problem"),
+    [
+        ("mk1/2", "several-marks"),
+        ("Mk 1 or 2", "several-marks"),
+        ("Mk 1 & Mk 2", "several-marks"),
+        ("Mk 1 early/mid", "several-phases"),
+        ("Mk ?", "unsure-build"),
+        ("Mk 2?", "unsure-build"),
+        ("Mk ll", "words-not-read"),
+        ("Otter Mk 2", "words-not-read"),
+        ("hybrid", "words-not-read"),
+        ("post-war", "words-not-read"),
+    ],
+)
+def test_build_problems(text, problem):
+    assert read_build(text).problem == problem
+
+
+def test_words_beside_a_build_are_kept():
+    got = read_build("Otter Mk 2 late")
+    assert (got.mark, got.phase, got.rest) == ("Mk 2", "late", "otter")
+
+
+@pytest.mark.parametrize("text", ["", "all", "All marks", "any", "all builds", "ALL"])
+def test_all(text):
+    got = read_effectivity(text)
+    assert (got.all, got.clauses, got.intervals, got.problem) == (True, (), (), None)
+
+
+def mk(mark, phase=None, assembly=None):
+    return Clause(assembly, mark, phase)
+
+
+CLAUSES = {
+    "Mk 2": (mk("Mk 2"),),
+    "Mk 1 & 2": (mk("Mk 1"), mk("Mk 2")),
+    "Mks 1 and 2": (mk("Mk 1"), mk("Mk 2")),
+    "Mk 1, 2": (mk("Mk 1"), mk("Mk 2")),
+    "mk1/2": (mk("Mk 1"), mk("Mk 2")),
+    "Mk I & II": (mk("Mk 1"), mk("Mk 2")),
+    "Mk 1-3": (mk("Mk 1"), mk("Mk 2"), mk("Mk 3")),
+    "Mk 1, Mk 2 early": (mk("Mk 1"), mk("Mk 2", "early")),
+    "late only": (mk(None, "late"),),
+    "Mk 2 late only": (mk("Mk 2", "late"),),
+    "late Mk 2": (mk("Mk 2", "late"),),
+    "Mk 2 early & mid": (mk("Mk 2", "early"), mk("Mk 2", "mid")),
+    "all Mk 2": (mk("Mk 2"),),
+    "1 & 2": (mk("Mk 1"), mk("Mk 2")),
+    "II only": (mk("Mk 2"),),
+    "hull Mk 1; final drive late": (mk("Mk 1", None, "hull"), mk(None, "late", "final-drive")),
+    "hull Mk 1 & 2": (mk("Mk 1", None, "hull"), mk("Mk 2", None, "hull")),
+    "Mk 2 hull": (mk("Mk 2", None, "hull"),),
+    "gearbox: Mk 1 late": (mk("Mk 1", "late", "gearbox"),),
+    "Used on Mk 2": (mk("Mk 2"),),
+}
+
+
+@pytest.mark.parametrize(("text", "clauses"), CLAUSES.items())
+def test_clauses(text, clauses):
+    got = read_effectivity(text)
+    assert (got.clauses, got.problem) == (clauses, None)
+    assert not got.all
+    assert got.intervals == ()
+
+
+INTERVALS = {
+    "hull nos 1001-1450": (SerialInterval("hull", 1001, 1450),),
+    "hull nos. 1001 to 1450 incl.": (SerialInterval("hull", 1001, 1450),),
+    "1001-1450": (SerialInterval(None, 1001, 1450),),
+    "up to 1250": (SerialInterval(None, None, 1250),),
+    "before 1250": (SerialInterval(None, None, 1249),),
+    "1251 & subsequent": (SerialInterval(None, 1251, None),),
+    "1251 and subs.": (SerialInterval(None, 1251, None),),
+    "1251 onwards": (SerialInterval(None, 1251, None),),
+    "1251+": (SerialInterval(None, 1251, None),),
+    "after 1250": (SerialInterval(None, 1251, None),),
+    "from eng. no 500": (SerialInterval("engine", 500, None),),
+    "from engine no. 500 to 650": (SerialInterval("engine", 500, 650),),
+    "S/N 1-1250, 1251 & SUBQ": (
+        SerialInterval(None, 1, 1250), SerialInterval(None, 1251, None),
+    ),
+    "S/N 77": (SerialInterval(None, 77, 77),),
+    "hull no. 1234 only": (SerialInterval("hull", 1234, 1234),),
+    "chassis A1001-A1450": (SerialInterval("chassis", 1001, 1450, "A"),),
+    "chassis A1001-1450": (SerialInterval("chassis", 1001, 1450, "A"),),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "intervals"), INTERVALS.items())
+def test_intervals(text, intervals):
+    got = read_effectivity(text)
+    assert (got.intervals, got.problem) == (intervals, None)
+    assert not got.all
+    assert got.clauses == ()
+
+
+def test_mark_and_serials_together():
+    got = read_effectivity("Mk 2 from hull no. 1251")
+    assert got.clauses == (mk("Mk 2"),)
+    assert got.intervals == (SerialInterval("hull", 1251, None),)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["rubbish", "Mk 1 and the odd one", "all except Mk 1", "not Mk 1", "Mk 2 onwards",
+     "Mk 1 & 2 late", "1-3", "1450-1001", "A1001-B1450", "1,250 & subsequent", "?", "Mk 2?",
+     "Mk ll", "hull", "Mk 3-1"],
+)  # fmt: skip
+def test_effectivity_problems(text):
+    got = read_effectivity(text)
+    assert got.problem is not None
+    assert not got.all
+    assert (got.clauses, got.intervals) == ((), ())
+
+
+@pytest.mark.parametrize("text", [*CLAUSES, *INTERVALS, "Mk 2 from hull no. 1251", "all"])
+def test_effectivity_text_reads_back(text):
+    first = read_effectivity(text)
+    again = read_effectivity(effectivity_text(first))
+    assert (again.all, again.clauses, again.intervals, again.problem) == (
+        first.all, first.clauses, first.intervals, None,
+    )  # fmt: skip
