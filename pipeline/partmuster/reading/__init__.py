@@ -1,0 +1,1 @@
+"""Pure readers of cell text: ``text -> frozen reading``; standard library only, cached."""
