@@ -66,12 +66,14 @@ def _grid_faults(batch: Grid) -> Iterator[str]:
 
 def _cells_faults(cells: pl.DataFrame) -> Iterator[str]:
     for name, dtype in cells.schema.items():
-        if name == "row":
-            continue
-        if not _COLUMN_NAME.fullmatch(name):
+        if name != "row" and not _COLUMN_NAME.fullmatch(name):
             yield f"column '{name}' is not named by a sheet column's number from 1"
-        if dtype != pl.String:
+        if name != "row" and dtype != pl.String:
             yield f"column '{name}' is {dtype}, not text"
+    yield from _row_faults(cells)
+
+
+def _row_faults(cells: pl.DataFrame) -> Iterator[str]:
     if "row" not in cells.columns:
         yield "the cells have no column 'row'"
         return

@@ -148,7 +148,8 @@ def _register(manager: pluggy.PluginManager, host: Host, name: str, plugin: obje
             return
         manager.check_pending()
         if not manager.get_hookcallers(plugin):
-            raise ValueError("it fills none of the hooks (are they marked with @hookimpl?)")
+            manager.unregister(plugin)
+            fail(name, "was left out: it fills none of the hooks (are they marked @hookimpl?)")
     except _PASS_ON:
         raise
     except BaseException as fault:  # noqa: BLE001 - one bad plugin never stops the rest

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 _CHUNK = 1 << 22
 _LAST_COLUMN = 16384
+_SIGN_KIND = re.compile(rb"""\bt\s*=\s*["'][eb]["']""")
 
 
 @dataclass(slots=True)
@@ -45,6 +46,7 @@ class SheetScan:
 
 class _Patterns(NamedTuple):
     filled: re.Pattern[bytes]
+    not_first: re.Pattern[bytes]
     without_address: re.Pattern[bytes]
     row: re.Pattern[bytes]
     hidden_row: re.Pattern[bytes]
@@ -64,6 +66,7 @@ def _patterns(prefix: bytes) -> _Patterns:
     number = rb"""\br\s*=\s*["'](\d+)["']"""
     return _Patterns(
         filled=re.compile(rb"<" + p + rb"c\s[^>]*?" + address + rb"[^>/]*>"),
+        not_first=re.compile(rb"<" + p + rb"c(?!\s+r)[^>]*>"),
         without_address=re.compile(rb"<" + p + rb"c(?![^>]*\br\s*=)[\s>]"),
         row=re.compile(rb"<" + p + rb"row\s[^>]*?" + number),
         hidden_row=re.compile(rb"<" + p + rb"row\s(?=[^>]*?" + yes + rb")[^>]*?" + number),
@@ -93,13 +96,14 @@ def scan_sheet(stream: IO[bytes], struck_styles: Iterable[int]) -> SheetScan:
         scan.filled += len(found)
         columns.update({column for column, _ in found})
         scan.last_row = max(scan.last_row, max((int(row) for _, row in found), default=0))
-        if patterns.without_address.search(piece):
+        if patterns.not_first.search(piece) and patterns.without_address.search(piece):
             without_address = True
             scan.last_row = max(scan.last_row, *map(int, patterns.row.findall(piece) or [0]))
             scan.last_row += len(patterns.whole_row.findall(piece))
         scan.hidden_rows += map(int, patterns.hidden_row.findall(piece))
         scan.hidden_columns += _spans(patterns.hidden_column.findall(piece))
-        scan.signs += _signs(patterns.sign.findall(piece))
+        if _SIGN_KIND.search(piece):  # a quick look spares most sheets the slow pattern
+            scan.signs += _signs(patterns.sign.findall(piece))
         if styles:
             scan.struck += _struck(patterns, piece, styles)
     numbers = sorted(_column_number(column) for column in columns)

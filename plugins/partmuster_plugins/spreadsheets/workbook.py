@@ -121,14 +121,15 @@ def _with_signs(cells: pl.DataFrame, scan: SheetScan) -> pl.DataFrame:
     signs = pl.DataFrame(
         scan.signs, schema={"row": pl.Int32, "column": pl.String, "sign": pl.String}, orient="row"
     )
+    last = max(row for row, _, _ in scan.signs)
+    if last > cells.height:
+        more = pl.DataFrame({"row": range(cells.height + 1, last + 1)}, {"row": pl.Int32})
+        cells = pl.concat([cells, more], how="diagonal")
+    empty = pl.Series([None] * cells.height, dtype=pl.String)
     for (column,), found in signs.group_by("column"):
         name = str(column)
-        rows = found["row"]
-        if cells.height < (rows.max() or 0):  # type: ignore[operator]
-            more = pl.DataFrame({"row": range(cells.height + 1, rows.max() + 1)}, {"row": pl.Int32})  # type: ignore[operator]
-            cells = pl.concat([cells, more], how="diagonal")
-        before = cells[name] if name in cells.columns else pl.Series([None] * cells.height)
-        texts = before.cast(pl.String).scatter(rows - 1, found["sign"])
+        before = cells[name] if name in cells.columns else empty.clone()
+        texts = before.scatter(found["row"] - 1, found["sign"])
         cells = cells.with_columns(texts.alias(name))
     columns = sorted((name for name in cells.columns if name != "row"), key=int)
     return cells.select("row", *columns)
