@@ -1,0 +1,306 @@
+"""Load: a version that was read, matched and checked goes into the club, with its history.
+
+Works inside the transaction of the connection it is given (``Club.writing``). Nothing is lost:
+every raw line has an outcome, and the sum is checked before the transaction can be committed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+import polars as pl
+
+from partmuster.model import FileReport
+from partmuster.store.frames import shaped, stage
+from partmuster.store.identifications import load_identifications
+from partmuster.store.lines import Arrival, end_missing, write_effectivity, write_lines
+from partmuster.store.names import identify_names
+from partmuster.store.outcomes import recount, refresh_questions, set_source_questions
+from partmuster_schemas.columns import polars_schema
+from partmuster_schemas.records import (
+    ArchivedLayout,
+    Effectivity,
+    ItemKey,
+    Mending,
+    Question,
+    RawLine,
+)
+from partmuster_schemas.said import MODELS
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Sequence
+
+    import pandera.polars as pa
+    from duckdb import DuckDBPyConnection
+
+_SOURCE_COLUMNS = ("source_id", "source_version")
+#: A raw line that was taken for data although nothing came of it and nobody doubted it.
+NOTHING_READ = "nothing was read from it"
+
+
+def _columns(model: type[pa.DataFrameModel], *without: str) -> dict[str, Any]:
+    return {n: t for n, t in polars_schema(model).items() if n not in without}
+
+
+RAW_SCHEMA = _columns(RawLine, *_SOURCE_COLUMNS)
+MENDING_SCHEMA = _columns(Mending, *_SOURCE_COLUMNS)
+LAYOUT_SCHEMA = _columns(ArchivedLayout, *_SOURCE_COLUMNS)
+EFFECTIVITY_SCHEMA = {
+    "line_base": pl.String(),
+    "raw_number": pl.Int64(),
+    **_columns(Effectivity, "line_id", "revision"),
+}
+QUESTION_SCHEMA = _columns(Question, "question_id", "source_id", "recorded_from", "recorded_to")
+DOUBT_SCHEMA = {"raw_number": pl.Int64(), "reason": pl.String()}
+
+
+@dataclass(frozen=True, slots=True)
+class ReadyVersion:
+    """One version of a source, ready to be loaded.
+
+    ``raw``: columns of ``RawLine`` without the source's, outcome line, not-data or mending.
+    ``lines``: by kind, the model's columns without those the store gives, and ``line_base`` and
+    ``raw_number``. ``effectivity`` belongs to (``line_base``, ``raw_number``). ``doubts``: raw
+    lines that need a decision whatever is identified. ``questions``: what the source gives reason
+    to ask (topic, subject, question, choices, lines). ``ends_missing``: false where the version
+    looks partial. Frames may lack columns that would be empty.
+    """
+
+    source_id: str
+    version: int
+    name: str
+    content_hash: str
+    size: int
+    importer: str
+    importer_version: str
+    said_on: dt.date | None
+    said_on_basis: str | None
+    raw: pl.DataFrame
+    lines: dict[str, pl.DataFrame]
+    effectivity: pl.DataFrame = field(
+        default_factory=partial(pl.DataFrame, schema=EFFECTIVITY_SCHEMA)
+    )
+    mending: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=MENDING_SCHEMA))
+    questions: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=QUESTION_SCHEMA))
+    layout: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=LAYOUT_SCHEMA))
+    doubts: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=DOUBT_SCHEMA))
+    ends_missing: bool = True
+
+
+def load(
+    con: DuckDBPyConnection,
+    version: ReadyVersion,
+    identifications: pl.DataFrame,
+    item_keys: pl.DataFrame,
+    now: dt.datetime,
+) -> FileReport:
+    """Load one version and return what became of its lines.
+
+    ``identifications``: columns of ``Identification`` without the recorded ones; ``item_keys``:
+    columns of ``ItemKey``.
+
+    Raises:
+        ValueError: the frames do not fit each other, or the raw lines do not add up. The caller's
+            transaction must then be undone.
+    """
+    return load_versions(con, [version], identifications, item_keys, now)[0]
+
+
+def load_versions(
+    con: DuckDBPyConnection,
+    versions: Sequence[ReadyVersion],
+    identifications: pl.DataFrame,
+    item_keys: pl.DataFrame,
+    now: dt.datetime,
+) -> list[FileReport]:
+    """Load several versions at once, settling names and questions only when all lines are in.
+
+    See :func:`load`; the reports are in the order of the versions, all counted at the end.
+    """
+    reports = [_load_lines(con, version, now) for version in versions]
+    _write_item_keys(con, item_keys)
+    load_identifications(con, identifications, now)
+    settle(con, now)
+    for version, report in zip(versions, reports, strict=True):
+        recount_report(con, report, version.version)
+        if not report.adds_up or report.read != version.raw.height:
+            raise ValueError(
+                f"{version.name}: {version.raw.height} lines were read but {report.loaded} "
+                f"loaded, {report.decision} to decide, {report.mending} to mend, "
+                f"{report.not_data} not data"
+            )
+    return reports
+
+
+def _load_lines(con: DuckDBPyConnection, version: ReadyVersion, now: dt.datetime) -> FileReport:
+    """Write a version's lines and what belongs to them; the report's sum is still open."""
+    if not version.ends_missing and version.version == 1:
+        raise ValueError("a first version cannot be partial: there is nothing it could end")
+    _check_numbers(version)
+    said_on = version.said_on or now.date()
+    arrival = Arrival(version.source_id, version.version, said_on, now, version.ends_missing)
+    report = FileReport(
+        name=version.name,
+        outcome=_outcome(version),
+        source_id=version.source_id,
+        importer=version.importer,
+    )
+    _write_version(con, version, now)
+    for kind in MODELS:
+        frame = version.lines.get(kind)
+        counts = write_lines(con, kind, frame, arrival)
+        if frame is not None and frame.height:
+            report.kinds[kind] = frame.height
+            _write_effects(con, version.effectivity)
+        report.lines_new += counts.new
+        report.lines_changed += counts.changed
+        report.lines_ended += counts.ended
+    stage(con, "raised", shaped(version.questions, QUESTION_SCHEMA))
+    set_source_questions(con, version.source_id, now)
+    return report
+
+
+def settle(con: DuckDBPyConnection, now: dt.datetime) -> None:
+    """Work out all names, the outcomes that follow from them, and what is to be asked.
+
+    To be called when identifications, registers or decisions have changed; ``load`` does.
+    """
+    identify_names(con, now)
+    recount(con)
+    refresh_questions(con, now)
+
+
+def rematch(con: DuckDBPyConnection, identifications: pl.DataFrame, now: dt.datetime) -> int:
+    """Record new conclusions about items already loaded; return how many item keys changed."""
+    changed = load_identifications(con, identifications, now)
+    settle(con, now)
+    return changed
+
+
+def confirm_complete(
+    con: DuckDBPyConnection, source_id: str, version: int, said_on: dt.date, now: dt.datetime
+) -> int:
+    """End what a version that looked partial omits, now that it is known to be whole.
+
+    Returns how many lines ended.
+    """
+    ended = end_missing(con, Arrival(source_id, version, said_on, now, ends_missing=True))
+    settle(con, now)
+    return ended
+
+
+def recount_report(con: DuckDBPyConnection, report: FileReport, version: int) -> None:
+    """Fill a report's sum with the outcomes as they stand now.
+
+    Later files of the same import may settle what earlier ones left open.
+    """
+    found = dict(
+        con.execute(
+            "SELECT outcome, count(*) FROM raw_line "
+            "WHERE source_id = ? AND source_version = ? GROUP BY outcome",
+            [report.source_id, version],
+        ).fetchall()
+    )
+    report.read = sum(found.values())
+    report.loaded = found.get("loaded", 0)
+    report.decision = found.get("decision", 0)
+    report.mending = found.get("mending", 0)
+    report.not_data = found.get("not-data", 0)
+    con.execute(
+        "UPDATE source_version SET lines_read = ?, lines_loaded = ?, lines_decision = ?, "
+        "lines_mending = ?, lines_not_data = ? WHERE source_id = ? AND version = ?",
+        [report.read, report.loaded, report.decision, report.mending, report.not_data,
+         report.source_id, version],
+    )  # fmt: skip
+
+
+def _outcome(version: ReadyVersion) -> Any:
+    if not version.ends_missing:
+        return "partial"
+    return "new" if version.version == 1 else "new version"
+
+
+def _check_numbers(version: ReadyVersion) -> None:
+    """Refuse frames that name a raw line that is not there, or one twice.
+
+    Raises:
+        ValueError: with the frame's name and the first such number.
+    """
+    numbers = version.raw.get_column("raw_number")
+    if numbers.n_unique() != numbers.len():
+        raise ValueError(f"{version.name}: a raw line's number stands twice")
+    frames = {**version.lines, "mending": version.mending, "doubts": version.doubts}
+    for name, frame in frames.items():
+        strays = frame.get_column("raw_number").unique().cast(pl.Int64)
+        strays = strays.filter(~strays.is_in(numbers.cast(pl.Int64).implode()))
+        if strays.len():
+            raise ValueError(f"{version.name}: {name} names raw line {strays[0]}; there is none")
+
+
+def _write_version(con: DuckDBPyConnection, version: ReadyVersion, now: dt.datetime) -> None:
+    con.execute(
+        "INSERT INTO source (source_id, name, first_recorded) SELECT ?, ?, ? "
+        "WHERE NOT EXISTS (SELECT 1 FROM source WHERE source_id = ?)",
+        [version.source_id, version.name, now, version.source_id],
+    )
+    con.execute(
+        "INSERT INTO source_version VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 0, 0, 0, 0, 0, ?)",
+        [version.source_id, version.version, version.name, version.content_hash, version.size,
+         version.importer, version.importer_version, version.said_on, version.said_on_basis, now,
+         not version.ends_missing],
+    )  # fmt: skip
+    raw = _with_outcomes(version)
+    frames = {
+        "raw_line": raw,
+        "mending": shaped(version.mending, MENDING_SCHEMA),
+        "layout_taken": shaped(version.layout, LAYOUT_SCHEMA),
+    }
+    for table, frame in frames.items():
+        stage(con, "arriving", frame)
+        con.execute(
+            f"INSERT INTO {table} BY NAME SELECT CAST(? AS VARCHAR) AS source_id, "  # noqa: S608  (names above)
+            "CAST(? AS INTEGER) AS source_version, * FROM arriving",
+            [version.source_id, version.version],
+        )
+
+
+def _with_outcomes(version: ReadyVersion) -> pl.DataFrame:
+    """Return the raw lines; those that are data as loaded, or in doubt with the reason.
+
+    Whether parts and vehicles are identified is settled afterwards.
+    """
+    raw = shaped(version.raw, RAW_SCHEMA)
+    doubts = shaped(version.doubts, DOUBT_SCHEMA).group_by("raw_number").agg(
+        pl.col("reason").drop_nulls().unique(maintain_order=True).str.join("; ").alias("doubt")
+    )  # fmt: skip
+    lines = [frame.select(pl.col("raw_number").cast(pl.Int64)) for frame in version.lines.values()]
+    said = pl.concat(lines).unique() if lines else pl.DataFrame(schema={"raw_number": pl.Int64})
+    raw = raw.join(doubts, on="raw_number", how="left").join(
+        said.with_columns(said=pl.lit(value=True)), on="raw_number", how="left"
+    )
+    data = pl.col("outcome") == "line"
+    doubt = pl.coalesce(
+        pl.col("doubt"), pl.when(pl.col("said").is_null()).then(pl.lit(NOTHING_READ))
+    )
+    return raw.sort("raw_number").select(
+        *(name for name in RAW_SCHEMA if name not in ("outcome", "reason")),
+        pl.when(data & doubt.is_not_null()).then(pl.lit("decision"))
+        .when(data).then(pl.lit("loaded")).otherwise(pl.col("outcome")).alias("outcome"),
+        pl.when(data).then(doubt).otherwise(pl.col("reason")).alias("reason"),
+    )  # fmt: skip
+
+
+def _write_effects(con: DuckDBPyConnection, effectivity: pl.DataFrame) -> None:
+    if effectivity.height:
+        write_effectivity(con, shaped(effectivity, EFFECTIVITY_SCHEMA))
+
+
+def _write_item_keys(con: DuckDBPyConnection, item_keys: pl.DataFrame) -> None:
+    stage(con, "arriving", shaped(item_keys, polars_schema(ItemKey)))
+    con.execute(
+        "INSERT INTO item_key BY NAME SELECT DISTINCT ON (item_key) * FROM arriving "
+        "ANTI JOIN (SELECT item_key FROM item_key) USING (item_key)"
+    )

@@ -1,0 +1,75 @@
+"""What people decided, as far as it stands: not undone, and not contradicted."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import datetime as dt
+
+    from duckdb import DuckDBPyConnection
+
+#: The answer that a description or name means nothing the club keeps track of.
+NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """All that stands on one subject. Two different answers contradict: then none applies."""
+
+    answers: tuple[str, ...]
+    decided_by: str
+
+    @property
+    def answer(self) -> str | None:
+        """The answer that applies, or None where people contradict each other."""
+        return self.answers[0] if len(self.answers) == 1 else None
+
+
+def standing_decisions(con: DuckDBPyConnection, topic: str) -> dict[str, Standing]:
+    """Return what stands on each subject of a topic.
+
+    A decision that a standing later one undoes counts no more; undoing that one brings it back.
+    """
+    rows = con.execute(
+        "SELECT decision_id, undoes, topic, subject, answer, decided_by FROM decision "
+        "ORDER BY decided_at DESC, decision_id DESC"
+    ).fetchall()
+    undone: set[str] = set()
+    found: dict[str, list[tuple[str, str]]] = defaultdict(list)
+    for decision_id, undoes, its_topic, subject, answer, decided_by in rows:
+        if decision_id in undone:
+            continue
+        if undoes is not None:
+            undone.add(undoes)
+        if its_topic == topic and answer is not None:
+            found[subject].append((answer, decided_by))
+    return {
+        subject: Standing(
+            tuple(sorted({answer for answer, _ in said})),
+            ", ".join(sorted({who for _, who in said})),
+        )
+        for subject, said in found.items()
+    }
+
+
+def record_decision(  # noqa: PLR0913 - one argument a column
+    con: DuckDBPyConnection,
+    *,
+    decision_id: str,
+    topic: str,
+    subject: str,
+    answer: str | None,
+    decided_by: str,
+    decided_at: dt.datetime,
+    undoes: str | None = None,
+    note: str | None = None,
+) -> None:
+    """Append a decision. Decisions are never changed; ``undoes`` takes an earlier one back."""
+    con.execute(
+        "INSERT INTO decision BY NAME SELECT ? AS decision_id, ? AS topic, ? AS subject, "
+        "? AS answer, ? AS decided_by, CAST(? AS TIMESTAMP) AS decided_at, ? AS undoes, ? AS note",
+        [decision_id, topic, subject, answer, decided_by, decided_at, undoes, note],
+    )

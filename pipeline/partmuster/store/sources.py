@@ -1,0 +1,144 @@
+"""Sources and their versions: what is known of a file before it is loaded."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from .frames import fetch, first_row, stage
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from duckdb import DuckDBPyConnection
+
+_ID_LENGTH = 12
+
+
+@dataclass(frozen=True, slots=True)
+class KnownVersion:
+    """One version of a source; ``newest`` where no later one was loaded."""
+
+    source_id: str
+    version: int
+    name: str
+    content_hash: str
+    importer: str
+    importer_version: str
+    newest: bool
+
+
+_VERSIONS = """
+    SELECT v.source_id, v.version, v.name, v.content_hash, v.importer, v.importer_version,
+        v.version = n.version AS newest
+    FROM source_version v JOIN newest_version n USING (source_id)
+"""
+
+
+def find_version_by_hash(con: DuckDBPyConnection, content_hash: str) -> KnownVersion | None:
+    """Return the version with this content, under any name; a newest one before an older one."""
+    row = first_row(
+        con,
+        f"{_VERSIONS} WHERE v.content_hash = ? ORDER BY newest DESC, v.source_id, v.version DESC",
+        [content_hash],
+    )
+    return KnownVersion(*row) if row else None
+
+
+def current_version(con: DuckDBPyConnection, name: str) -> KnownVersion | None:
+    """Return the newest version of the source that a name or source id stands for.
+
+    A name of the newest version counts before one a source had earlier.
+    """
+    row = first_row(
+        con,
+        f"""
+        WITH named AS (
+            SELECT source_id, max(version) AS version FROM source_version
+            WHERE name = ? OR source_id = ?
+            GROUP BY source_id
+        )
+        SELECT k.* FROM ({_VERSIONS}) k JOIN named m USING (source_id)
+        WHERE k.newest
+        ORDER BY k.version = m.version DESC, k.source_id
+        """,  # noqa: S608  (no outside text)
+        [name, name],
+    )
+    return KnownVersion(*row) if row else None
+
+
+def new_source_id(con: DuckDBPyConnection, name: str, also_taken: frozenset[str] = frozenset(),
+                  ) -> str:  # fmt: skip
+    """Return a permanent id for a source first imported under ``name``: 12 hex digits.
+
+    It depends on the name alone unless that id is taken.
+    """
+    taken = {row[0] for row in con.execute("SELECT source_id FROM source").fetchall()}
+    number = 0
+    while True:
+        text = name if number == 0 else f"{name}\n{number}"
+        found = hashlib.sha256(text.encode()).hexdigest()[:_ID_LENGTH]
+        if found not in taken and found not in also_taken:
+            return found
+        number += 1
+
+
+def shares_with_sources(con: DuckDBPyConnection, raw: pl.DataFrame) -> pl.DataFrame:
+    """Return which sources say the same lines as a new file, most alike first.
+
+    ``raw``: columns ``words`` and ``outcome``; only distinct words of lines count.
+    Returns source_id, name, lines (distinct, of that source), equal, share (of the new file's
+    lines, 0 to 1).
+    """
+    words = raw.filter(pl.col("outcome") != "not-data").select("words").drop_nulls().unique()
+    stage(con, "new_words", words)
+    return fetch(
+        con,
+        """
+        WITH said AS (
+            SELECT DISTINCT r.source_id, r.words
+            FROM raw_line r JOIN newest_version n
+                ON n.source_id = r.source_id AND n.version = r.source_version
+            WHERE r.outcome <> 'not-data' AND r.words IS NOT NULL
+        ), alike AS (
+            SELECT source_id, count(*) AS lines, count(w.words) AS equal
+            FROM said LEFT JOIN new_words w USING (words)
+            GROUP BY source_id
+        )
+        SELECT a.source_id, v.name, a.lines, a.equal,
+            a.equal / (SELECT count(*) FROM new_words) AS share
+        FROM alike a
+        JOIN newest_version n USING (source_id)
+        JOIN source_version v ON v.source_id = a.source_id AND v.version = n.version
+        WHERE a.equal > 0
+        ORDER BY a.equal DESC, a.source_id
+        """,
+    )
+
+
+def omitted_lines(
+    con: DuckDBPyConnection, source_id: str, lines: Mapping[str, pl.DataFrame]
+) -> tuple[int, int]:
+    """Return how many current lines a new version omits, and how many current lines there are.
+
+    ``lines``: its frames by kind, each with ``line_base``.
+    """
+    bases = [frame.select("line_base") for frame in lines.values()]
+    stage(con, "new_bases", pl.concat(bases) if bases else pl.DataFrame(schema={"line_base": str}))
+    row = first_row(
+        con,
+        """
+        WITH standing AS (
+            SELECT split_part(line_id, '.', 1) AS line_base, count(*) AS had
+            FROM line_subject WHERE source_id = ? GROUP BY 1
+        ), fresh AS (SELECT line_base, count(*) AS has FROM new_bases GROUP BY 1)
+        SELECT coalesce(sum(greatest(had - coalesce(has, 0), 0)), 0), coalesce(sum(had), 0)
+        FROM standing LEFT JOIN fresh USING (line_base)
+        """,
+        [source_id],
+    )
+    assert row is not None  # an aggregate always gives a row
+    return int(row[0]), int(row[1])
