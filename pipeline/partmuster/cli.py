@@ -1,0 +1,312 @@
+"""The command ``partmuster``: the composition root, and the only place that names built-in plugins.
+
+Commands import what they need when they run, so that ``--help`` starts fast and loads neither a
+data library nor an outside plugin.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from . import __version__
+from .model import PartmusterError
+
+if TYPE_CHECKING:
+    import datetime as dt
+
+    from .host import Host
+
+#: Exit codes: everything done; something failed or waits for a person; the call was wrong.
+DONE, FAILED, WRONG_CALL = 0, 1, 2
+
+BUILT_IN_PLUGINS = ("partmuster_plugins.spreadsheets",)
+
+
+class Day(click.ParamType):
+    """A day on the command line: 2026-03-31, or any date that a sheet may carry."""
+
+    name = "day"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> dt.date:
+        """Return the date; a month or a year counts to its last day."""
+        from .reading.dates import read_date  # noqa: PLC0415 - only when a date is given
+
+        reading = read_date(str(value), day_first=True)
+        if reading.date is None or reading.problem:
+            self.fail(f"'{value}' is not a date: write it as 2026-03-31", param, ctx)
+        return reading.until or reading.date
+
+
+class Failing(click.Group):
+    """A group that shows a partmuster error as one clear line, without a traceback."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command."""
+        try:
+            return super().invoke(ctx)
+        except PartmusterError as error:
+            click.echo(f"partmuster: {error}", err=True)
+            ctx.exit(FAILED)
+        except BrokenPipeError:
+            sys.stderr.close()
+            ctx.exit(DONE)
+
+
+def plugins(*, outside: bool = True) -> Host:
+    """Return the host with the built-in plugins and, if wanted, those installed beside it."""
+    from importlib import import_module  # noqa: PLC0415 - plugins are loaded only when needed
+
+    from .host import load_plugins  # noqa: PLC0415
+
+    return load_plugins([import_module(name) for name in BUILT_IN_PLUGINS], outside=outside)
+
+
+def _format_option(command: Any) -> Any:
+    return click.option(
+        "--format", "form", type=click.Choice(["table", "csv", "json"]), default="table",
+        show_default=True, help="how to print the answer",
+    )(command)  # fmt: skip
+
+
+def _as_of_options(command: Any) -> Any:
+    command = click.option(
+        "--known-now", is_flag=True,
+        help="with --as-of: use what is known today of that day, not what was recorded by then",
+    )(command)  # fmt: skip
+    return click.option(
+        "--as-of", type=Day(), default=None, metavar="DAY",
+        help="the answer as it stood on a day",
+    )(command)  # fmt: skip
+
+
+@click.group(cls=Failing, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="partmuster")
+@click.option(
+    "--club", type=click.Path(path_type=Path, file_okay=False), envvar="PARTMUSTER_CLUB",
+    default=Path(), metavar="FOLDER",
+    help="the club's folder (default: $PARTMUSTER_CLUB, else the current folder)",
+)  # fmt: skip
+@click.pass_context
+def main(ctx: click.Context, club: Path) -> None:
+    """What each vehicle really is, what it lacks, and who in the club can supply it."""
+    ctx.obj = club
+
+
+@main.command()
+@click.option("--name", default=None, help="the club's name")
+@click.option("--country", default=None, metavar="CC", help="two letters (ISO 3166-1), such as GB")
+@click.pass_obj
+def init(club: Path, name: str | None, country: str | None) -> None:
+    """Make a new club folder."""
+    from .commands.club import make_club  # noqa: PLC0415
+
+    make_club(club, name, country)
+
+
+@main.command("import")
+@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--replaces", metavar="SOURCE", help="the file is a newer version of this source")
+@click.option("--separate", is_flag=True, help="a list of its own, though much like another")
+@click.option("--complete", is_flag=True, help="what a newer version leaves out has ended")
+@click.option("--again", is_flag=True, help="read files again whose content is known")
+@_format_option
+@click.pass_context
+def import_(ctx: click.Context, paths: tuple[Path, ...], form: str, **options: Any) -> None:
+    """Import files, or all files of folders. Importing twice changes nothing."""
+    from .commands.importing import run_import  # noqa: PLC0415
+
+    ctx.exit(run_import(ctx.obj, plugins(), paths, form, **options))
+
+
+@main.command()
+@click.argument("vehicle", required=False)
+@click.option("--aim", type=click.Choice(["as-found", "static-display", "runner", "full-original"]),
+              help="judge by this aim instead of the owner's")  # fmt: skip
+@click.option("--all", "include_all", is_flag=True, help="also what was never there to be fitted")
+@_as_of_options
+@_format_option
+@click.pass_obj
+def lacks(club: Path, form: str, **asked: Any) -> None:
+    """What a vehicle, or every vehicle, still lacks for what its owner wants of it."""
+    from .commands.asking import show_lacks  # noqa: PLC0415
+
+    show_lacks(club, form, **asked)
+
+
+@main.command()
+@click.argument("words", nargs=-1, required=True)
+@_as_of_options
+@_format_option
+@click.pass_obj
+def holders(club: Path, form: str, words: tuple[str, ...], **asked: Any) -> None:
+    """Who has a part: in any words, or by its number (mudguard lh front)."""
+    from .commands.asking import show_holders  # noqa: PLC0415
+
+    show_holders(club, form, " ".join(words), **asked)
+
+
+@main.command()
+@click.argument("vehicle", required=False)
+@click.argument("part", nargs=-1)
+@click.option(
+    "--all", "include_all", is_flag=True, help="also what is kept and why it is not offered"
+)
+@_as_of_options
+@_format_option
+@click.pass_obj
+def donors(club: Path, form: str, part: tuple[str, ...], **asked: Any) -> None:
+    """Where each missing part of a vehicle could come from, best first."""
+    from .commands.asking import show_donors  # noqa: PLC0415
+
+    show_donors(club, form, part=" ".join(part) or None, **asked)
+
+
+@main.command()
+@click.argument("identifier")
+@_format_option
+@click.pass_obj
+def trace(club: Path, form: str, identifier: str) -> None:
+    """Where a line or figure comes from: file, sheet or page, row, and the words there."""
+    from .commands.asking import show_trace  # noqa: PLC0415
+
+    show_trace(club, form, identifier)
+
+
+@main.command()
+@click.argument("words", nargs=-1, required=True)
+@_format_option
+@click.pass_obj
+def match(club: Path, form: str, words: tuple[str, ...]) -> None:
+    """Which parts some words could mean, how sure, and why."""
+    from .commands.asking import show_match  # noqa: PLC0415
+
+    show_match(club, form, " ".join(words))
+
+
+@main.command()
+@_format_option
+@click.pass_obj
+def rematch(club: Path, form: str) -> None:
+    """Match every description again, with the vocabulary and decisions of today."""
+    from .commands.importing import run_rematch  # noqa: PLC0415
+
+    run_rematch(club, plugins(), form)
+
+
+@main.command()
+@click.option("--topic", default=None, help="only these: part, vehicle, marks, layout, version")
+@_format_option
+@click.pass_obj
+def questions(club: Path, form: str, topic: str | None) -> None:
+    """What only a person can settle, the most lines first."""
+    from .commands.deciding import show_questions  # noqa: PLC0415
+
+    show_questions(club, form, topic)
+
+
+@main.command()
+@click.argument("question")
+@click.argument("answer")
+@click.option("--by", required=True, help="who decides")
+@click.option("--note", default=None, help="why, in your words")
+@click.pass_context
+def answer(ctx: click.Context, question: str, answer: str, by: str, note: str | None) -> None:
+    """Settle a question; the decision is kept, with who and when, and can be undone."""
+    from .commands.deciding import settle  # noqa: PLC0415
+
+    ctx.exit(settle(ctx.obj, plugins(), question, answer, by, note))
+
+
+@main.command()
+@click.argument("decision")
+@click.option("--by", required=True, help="who takes it back")
+@click.pass_context
+def undo(ctx: click.Context, decision: str, by: str) -> None:
+    """Take a decision back."""
+    from .commands.deciding import undo_decision  # noqa: PLC0415
+
+    ctx.exit(undo_decision(ctx.obj, plugins(), decision, by))
+
+
+@main.command()
+@_format_option
+@click.pass_obj
+def decisions(club: Path, form: str) -> None:
+    """What people have decided, and when."""
+    from .commands.deciding import show_decisions  # noqa: PLC0415
+
+    show_decisions(club, form)
+
+
+@main.command()
+@click.option("--source", default=None, help="only of this source")
+@_format_option
+@click.pass_obj
+def mending(club: Path, form: str, source: str | None) -> None:
+    """Lines that could not be loaded: where, what is wrong, and what to do."""
+    from .commands.sources import show_mending  # noqa: PLC0415
+
+    show_mending(club, form, source)
+
+
+@main.command()
+@_format_option
+@click.pass_obj
+def sources(club: Path, form: str) -> None:
+    """What has been imported, with the sum of its lines."""
+    from .commands.sources import show_sources  # noqa: PLC0415
+
+    show_sources(club, form)
+
+
+@main.command()
+@click.argument("source")
+@click.option("--sheet", default=None, help="the sheet meant, where there are several")
+@click.option("--kind", default=None, help="the kind of line this table holds")
+@click.option("--field", "fields", multiple=True, metavar="HEADING=FIELD",
+              help="the field a column holds")  # fmt: skip
+@click.option("--mark", "marks", multiple=True, metavar="MARK=MEANING",
+              help="what a mark in a survey means")  # fmt: skip
+@click.option("--holder", default=None, help="whose list it is, where no column says")
+@click.option("--family", default=None, help="the family a parts list is for")
+@click.option("--by", default=None, help="who says so (needed to change anything)")
+@_format_option
+@click.pass_context
+def layout(ctx: click.Context, source: str, form: str, **told: Any) -> None:
+    """Show what each column was taken for, or set it and read the source again."""
+    from .commands.sources import show_or_set_layout  # noqa: PLC0415
+
+    ctx.exit(show_or_set_layout(ctx.obj, plugins, source, form, **told))
+
+
+@main.command()
+@click.argument("name", required=False)
+@click.argument("value", required=False)
+@_format_option
+@click.pass_obj
+def settings(club: Path, form: str, name: str | None, value: str | None) -> None:
+    """Show or set facts about the club: country, club-name."""
+    from .commands.club import show_or_set_settings  # noqa: PLC0415
+
+    show_or_set_settings(club, form, name, value)
+
+
+@main.command()
+@click.option("--keep", type=click.Path(path_type=Path), default=None,
+              help="keep the demo club in this new folder")  # fmt: skip
+@click.pass_context
+def demo(ctx: click.Context, keep: Path | None) -> None:
+    """Import an invented club and walk through the three questions."""
+    from .commands.demo import walk_through  # noqa: PLC0415
+
+    ctx.exit(walk_through(plugins(outside=False), keep))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,88 @@
+"""Making a club folder, and the facts kept about it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+import polars as pl
+
+from partmuster.model import PartmusterError
+from partmuster.output import show
+from partmuster.store.club import Club
+from partmuster.store.settings import put_setting, read_settings
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from partmuster_trade import Vocabulary
+
+#: What a registrar may set, with its meaning.
+SETTINGS = {
+    "club-name": "the club's name",
+    "country": "two letters (ISO 3166-1): settles near and off side, day or month first, words",
+}
+_COUNTRY_LETTERS = 2
+
+
+def make_club(folder: Path, name: str | None, country: str | None) -> None:
+    """Make a club, or set name and country of one that is there."""
+    club = Club.open(folder, create=True, tell=say)
+    given = {"club-name": name, "country": country}
+    values = {key: _checked(key, value) for key, value in given.items() if value}
+    if values:
+        with club.writing() as con:
+            for key, value in values.items():
+                put_setting(con, key, value)
+    click.echo(f"The club is in {folder.resolve()}. Next: partmuster --club {folder} import SHEETS")
+
+
+def show_or_set_settings(folder: Path, form: str, name: str | None, value: str | None) -> None:
+    """Show the settings, or set one.
+
+    Raises:
+        PartmusterError: there is no such setting, or the value cannot be.
+    """
+    club = Club.open(folder, tell=say)
+    if name is not None and name not in SETTINGS:
+        raise PartmusterError(f"there is no setting '{name}': there are {', '.join(SETTINGS)}")
+    if name is not None and value is not None:
+        checked = _checked(name, value)
+        with club.writing() as con:
+            put_setting(con, name, checked)
+    with club.reading() as con:
+        held = read_settings(con)
+    rows = [
+        {"name": key, "value": held.get(key), "meaning": meaning}
+        for key, meaning in SETTINGS.items()
+        if name in (None, key)
+    ]
+    show(pl.DataFrame(rows, schema=dict.fromkeys(("name", "value", "meaning"), pl.String)), form)
+
+
+def vocabulary_of(club: Club) -> Vocabulary:
+    """Return the trade's vocabulary with the club's own additions.
+
+    Raises:
+        PartmusterError: a file of the club's vocabulary has faults; names file, row and column.
+    """
+    from partmuster_trade import VocabularyError, load_vocabulary  # noqa: PLC0415 - read on use
+
+    files = sorted(club.vocabulary.glob("*.csv")) if club.vocabulary.is_dir() else []
+    try:
+        return load_vocabulary(files)
+    except VocabularyError as error:
+        raise PartmusterError(str(error)) from error
+
+
+def say(text: str) -> None:
+    """Tell the person at the terminal, beside the answer."""
+    click.echo(text, err=True)
+
+
+def _checked(name: str, value: str) -> str:
+    if name == "country":
+        value = value.strip().upper()
+        if len(value) != _COUNTRY_LETTERS or not value.isalpha():
+            raise PartmusterError(f"'{value}' is not a country: two letters, such as GB or AU")
+    return value

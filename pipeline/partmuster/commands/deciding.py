@@ -1,0 +1,159 @@
+"""Questions only a person can settle, and what people decided."""
+
+from __future__ import annotations
+
+import datetime as dt
+import secrets
+from typing import TYPE_CHECKING
+
+import click
+
+from partmuster.model import PartmusterError
+from partmuster.output import show
+from partmuster.runner import import_archived, rematch
+from partmuster.store.club import Club
+from partmuster.store.decisions import NONE, record_decision
+from partmuster.store.frames import fetch
+from partmuster.store.sources import current_version
+
+from .club import say, vocabulary_of
+from .importing import print_report
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from duckdb import DuckDBPyConnection
+
+    from partmuster.host import Host
+
+#: Topics whose answer changes how a source is read; the others change what its words mean.
+_LAYOUT_TOPICS = ("layout", "marks")
+
+
+def show_questions(folder: Path, form: str, topic: str | None) -> None:
+    """Show the open questions, those first that settle most lines."""
+    with Club.open(folder, tell=say).reading() as con:
+        frame = fetch(
+            con,
+            "SELECT question_id, topic, question, choices, lines FROM open_question "
+            "WHERE $1 IS NULL OR topic = $1 ORDER BY lines DESC, topic, question_id",
+            [topic],
+        )
+    show(frame, form, nothing="no question is open")
+    if form == "table" and frame.height:
+        click.echo("Answer one with: partmuster answer QUESTION ANSWER --by YOUR-NAME")
+
+
+def show_decisions(folder: Path, form: str) -> None:
+    """Show all decisions, the newest first."""
+    with Club.open(folder, tell=say).reading() as con:
+        frame = fetch(con, "SELECT * FROM decision ORDER BY decided_at DESC, decision_id")
+    show(frame, form, nothing="nothing was decided yet")
+
+
+def settle(folder: Path, host: Host, question: str, answer: str, by: str, note: str | None) -> int:
+    """Record the answer to a question and apply it; return the exit code.
+
+    Raises:
+        PartmusterError: no such open question, or an answer that it does not take.
+    """
+    club = Club.open(folder, tell=say)
+    with club.reading() as con:
+        found = con.execute(
+            "SELECT topic, subject, source_id FROM open_question WHERE starts_with(question_id, ?)",
+            [question],
+        ).fetchall()
+    if len(found) != 1:
+        raise PartmusterError(
+            f"{'several questions begin' if found else 'no open question begins'} with "
+            f"'{question}': 'partmuster questions' lists them"
+        )
+    topic, subject, source_id = found[0]
+    answer = _checked(club, topic, answer.strip())
+    decision_id = secrets.token_hex(6)
+    with club.writing() as con:
+        record_decision(
+            con, topic=topic, subject=subject, answer=answer, decided_by=by,
+            decided_at=dt.datetime.now(), decision_id=decision_id, note=note,  # noqa: DTZ005 - a club keeps its own local time
+        )  # fmt: skip
+    click.echo(f"decision {decision_id} is kept; take it back with: partmuster undo {decision_id}")
+    return _apply(club, host, topic, subject, source_id)
+
+
+def undo_decision(folder: Path, host: Host, decision: str, by: str) -> int:
+    """Take a decision back and apply what follows; return the exit code.
+
+    Raises:
+        PartmusterError: there is no such decision.
+    """
+    club = Club.open(folder, tell=say)
+    with club.reading() as con:
+        found = con.execute(
+            "SELECT decision_id, topic, subject FROM decision "
+            "WHERE starts_with(decision_id, ?) AND undoes IS NULL", [decision],
+        ).fetchall()  # fmt: skip
+    if len(found) != 1:
+        raise PartmusterError(f"there is no one decision '{decision}': see 'partmuster decisions'")
+    undone, topic, subject = found[0]
+    with club.writing() as con:
+        record_decision(
+            con, topic=topic, subject=subject, answer=None, decided_by=by, undoes=undone,
+            decided_at=dt.datetime.now(), decision_id=secrets.token_hex(6),  # noqa: DTZ005 - as above
+        )  # fmt: skip
+    click.echo(f"decision {undone} was taken back")
+    return _apply(club, host, topic, subject, subject.split("|", 1)[0])
+
+
+def _apply(club: Club, host: Host, topic: str, subject: str, source_id: str | None) -> int:
+    """Read a source again where its layout was told; else conclude again from its words."""
+    vocabulary = vocabulary_of(club)
+    if topic not in _LAYOUT_TOPICS:
+        rematch(club, host, vocabulary, [subject] if topic == "part" else [])
+        return 0
+    with club.reading() as con:
+        known = current_version(con, source_id or "")
+    if known is None:
+        return 0
+    report = import_archived(club, host, [known], vocabulary, tell=say)
+    print_report(report)
+    return int(report.failed)
+
+
+def _checked(club: Club, topic: str, answer: str) -> str:
+    """Return the answer as it is kept: a part by its id, a vehicle by the one it names."""
+    if topic == "part":
+        return _part(club, answer)
+    if topic == "vehicle":
+        with club.reading() as con:
+            return _vehicle(con, answer)
+    return answer
+
+
+def _part(club: Club, answer: str) -> str:
+    if answer.lower() == NONE:
+        return NONE
+    vocabulary = vocabulary_of(club)
+    known = {part.part_id for part in vocabulary.parts}
+    by_name = {entry.name.casefold(): entry.part_id for entry in vocabulary.names()}
+    found = answer if answer in known else by_name.get(answer.casefold())
+    if found is None:
+        raise PartmusterError(
+            f"'{answer}' is no part of the vocabulary: give a part id or its name, or "
+            "'none' where the words name nothing; 'partmuster match WORDS' finds parts"
+        )
+    return found
+
+
+def _vehicle(con: DuckDBPyConnection, answer: str) -> str:
+    if answer.lower() == NONE:
+        return NONE
+    from partmuster.stages.normalising.identity import name_key  # noqa: PLC0415 - one use
+
+    row = con.execute(
+        "SELECT target FROM identification_now WHERE role = 'vehicle' AND accepted "
+        "AND (target = $1 OR key = $2) LIMIT 1",
+        [answer, name_key(answer)],
+    ).fetchone()
+    if row is None:
+        raise PartmusterError(f"there is no vehicle '{answer}' in the register")
+    return str(row[0])

@@ -1,0 +1,126 @@
+"""Importing files, and matching again, as a person sees them."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Any
+
+import click
+import polars as pl
+
+from partmuster.output import as_json
+from partmuster.runner import ImportReport, Options, import_files, rematch
+from partmuster.store.club import Club
+
+from .club import say, vocabulary_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from partmuster.host import Host
+    from partmuster.model import FileReport
+
+_SHOWN_FAULTS = 20
+_COUNTS = ("read", "loaded", "decision", "mending", "not_data")
+
+
+def run_import(folder: Path, host: Host, paths: Sequence[Path], form: str, **options: Any) -> int:
+    """Import and print a line a file and the sum; return the exit code."""
+    club = Club.open(folder, create=True, tell=say)
+    report = _with_progress(club, host, paths, Options(**options))
+    if form == "table":
+        print_report(report)
+    else:
+        frame = report_frame(report)
+        click.echo(frame.write_csv() if form == "csv" else as_json(frame), nl=form == "json")
+    return int(report.failed)
+
+
+def run_rematch(folder: Path, host: Host, form: str) -> None:
+    """Match every description again and say how many changed."""
+    club = Club.open(folder, tell=say)
+    changed = rematch(club, host, vocabulary_of(club))
+    if form == "table":
+        click.echo(f"{changed} descriptions are understood otherwise than before")
+    else:
+        frame = pl.DataFrame({"changed": [changed]})
+        click.echo(frame.write_csv() if form == "csv" else as_json(frame), nl=form == "json")
+
+
+def report_frame(report: ImportReport) -> pl.DataFrame:
+    """Return a row a file: name, outcome, source_id, importer, kinds, the counts, message."""
+    rows = [
+        {
+            "file": file.name, "outcome": file.outcome, "source_id": file.source_id,
+            "importer": file.importer,
+            "kinds": "; ".join(f"{kind} {count}" for kind, count in file.kinds.items()),
+            **{name: getattr(file, name) for name in _COUNTS},
+            "lines_new": file.lines_new, "lines_changed": file.lines_changed,
+            "lines_ended": file.lines_ended, "message": file.message,
+        }
+        for file in report.files
+    ]  # fmt: skip
+    text = ("file", "outcome", "source_id", "importer", "kinds", "message")
+    order = ("file", "outcome", "source_id", "importer", "kinds", *_COUNTS, "lines_new",
+             "lines_changed", "lines_ended", "message")  # fmt: skip
+    return pl.DataFrame(
+        rows, schema={name: pl.String if name in text else pl.Int64 for name in order}
+    )
+
+
+def print_report(report: ImportReport) -> None:
+    """Print a line a file, the sum of lines, the faults, and what to do next."""
+    for file in report.files:
+        click.echo(_file_line(file))
+    sums = {name: report.total(name) for name in _COUNTS}
+    click.echo(
+        f"{sums['read']} lines read = {sums['loaded']} loaded + {sums['decision']} need a decision "
+        f"+ {sums['mending']} need mending + {sums['not_data']} not data"
+    )
+    for problem in report.problems[:_SHOWN_FAULTS]:
+        click.echo(f"  {problem}")
+    if len(report.problems) > _SHOWN_FAULTS:
+        click.echo(f"  and {len(report.problems) - _SHOWN_FAULTS} more: partmuster mending")
+    for _plugin, text in report.plugin_failures:
+        click.echo(f"  {text}")
+    if sums["decision"]:
+        click.echo("Next: partmuster questions  (what only a person can settle)")
+
+
+def _file_line(file: FileReport) -> str:
+    line = f"{file.name}: {file.outcome}"
+    if file.read:
+        kinds = ", ".join(f"{count} {kind}" for kind, count in file.kinds.items())
+        line += f" ({kinds or 'no lines'})"
+        line += f"; {file.loaded} loaded"
+        for count, words in (
+            (file.decision, "need a decision"), (file.mending, "need mending"),
+            (file.not_data, "not data"),
+        ):  # fmt: skip
+            if count:
+                line += f", {count} {words}"
+        if file.outcome in ("new version", "partial"):
+            line += (
+                f"; {file.lines_new} new, {file.lines_changed} changed, {file.lines_ended} ended"
+            )
+    return f"{line}. {file.message}" if file.message else line
+
+
+def _with_progress(club: Club, host: Host, paths: Sequence[Path], options: Options) -> ImportReport:
+    """Import with a progress bar, where a person watches."""
+    vocabulary = vocabulary_of(club)
+    if not sys.stderr.isatty():
+        return import_files(club, host, paths, vocabulary, options, tell=say)
+    from rich.console import Console  # noqa: PLC0415 - only where a person watches
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn  # noqa: PLC0415
+
+    columns = (BarColumn(), MofNCompleteColumn(), TextColumn("{task.description}"))
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("", total=None)
+
+        def progress(name: str, done: int, of: int) -> None:
+            words = name or "matching and storing"
+            bar.update(task, description=words, completed=done, total=of)
+
+        return import_files(club, host, paths, vocabulary, options, tell=say, progress=progress)

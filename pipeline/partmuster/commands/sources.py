@@ -1,0 +1,147 @@
+"""What was imported, how it was understood, and what needs mending."""
+
+from __future__ import annotations
+
+import datetime as dt
+import secrets
+from typing import TYPE_CHECKING
+
+from partmuster.model import PartmusterError
+from partmuster.output import show
+from partmuster.runner import import_archived
+from partmuster.store.club import Club
+from partmuster.store.decisions import record_decision
+from partmuster.store.frames import fetch
+from partmuster.store.sources import current_version
+
+from .club import say, vocabulary_of
+from .importing import print_report
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    import polars as pl
+    from duckdb import DuckDBPyConnection
+
+    from partmuster.host import Host
+    from partmuster.store.sources import KnownVersion
+
+
+def show_sources(folder: Path, form: str) -> None:
+    """Show every source's newest version with its sum of lines."""
+    with Club.open(folder, tell=say).reading() as con:
+        frame = fetch(con, "SELECT * FROM source_sum ORDER BY name")
+    show(frame, form, nothing="nothing was imported yet")
+
+
+def show_mending(folder: Path, form: str, source: str | None) -> None:
+    """Show each fault with file, sheet, row, column, words and what to do."""
+    with Club.open(folder, tell=say).reading() as con:
+        chosen = _source(con, source).source_id if source else None
+        frame = fetch(
+            con,
+            "SELECT * FROM to_mend WHERE $1 IS NULL OR source_id = $1 ORDER BY file, sheet, row",
+            [chosen],
+        )
+    show(frame.drop("source_id") if form == "table" else frame, form,
+         nothing="nothing needs mending")  # fmt: skip
+
+
+def show_or_set_layout(
+    folder: Path,
+    host: Callable[[], Host],
+    source: str,
+    form: str,
+    *,
+    sheet: str | None,
+    kind: str | None,
+    fields: tuple[str, ...],
+    marks: tuple[str, ...],
+    holder: str | None,
+    family: str | None,
+    by: str | None,
+) -> int:
+    """Show what each column was taken for; or keep what a person says and read again.
+
+    Raises:
+        PartmusterError: no such source, or words that are no HEADING=FIELD.
+    """
+    club = Club.open(folder, tell=say)
+    with club.reading() as con:
+        known = _source(con, source)
+        frame = _layout(con, known)
+    said = _told(frame, sheet, kind, fields, marks, holder, family)
+    if not said:
+        show(frame, form, title=known.name)
+        return 0
+    if by is None:
+        raise PartmusterError("say who decides this: --by NAME")
+    now = dt.datetime.now()  # noqa: DTZ005 - a club keeps its own local time
+    with club.writing() as con:
+        for topic, subject, answer in said:
+            record_decision(
+                con, topic=topic, subject=f"{known.source_id}|{subject}", answer=answer,
+                decided_by=by, decided_at=now, decision_id=secrets.token_hex(6),
+            )  # fmt: skip
+    report = import_archived(club, host(), [known], vocabulary_of(club), tell=say)
+    print_report(report)
+    return int(report.failed)
+
+
+def _told(
+    layout: pl.DataFrame,
+    sheet: str | None,
+    kind: str | None,
+    fields: tuple[str, ...],
+    marks: tuple[str, ...],
+    holder: str | None,
+    family: str | None,
+) -> list[tuple[str, str, str]]:
+    """Return (topic, subject, answer) for each thing said, as the layout's own questions name it.
+
+    Raises:
+        PartmusterError: the sheet is not named where there are several.
+    """
+    sheets = layout.get_column("sheet").fill_null("").unique().to_list()
+    if sheet is None and (kind or fields or marks) and len(sheets) > 1:
+        raise PartmusterError(f"name the sheet with --sheet: {', '.join(sorted(sheets))}")
+    where = sheet if sheet is not None else (sheets[0] if len(sheets) == 1 else "")
+    said: list[tuple[str, str, str]] = []
+    if kind:
+        said.append(("layout", f"{where}|kind", kind))
+    for given in fields:
+        heading, field = _pair(given, "--field")
+        said.append(("layout", f"{where}|column: {heading}", field))
+    for given in marks:
+        mark, meaning = _pair(given, "--mark")
+        said.append(("marks", f"{where}|{mark}", meaning))
+    if holder:
+        said.append(("layout", "|holder", holder))
+    if family:
+        said.append(("layout", "|family", family))
+    return said
+
+
+def _pair(given: str, option: str) -> tuple[str, str]:
+    name, equals, value = given.partition("=")
+    if not equals or not name.strip() or not value.strip():
+        raise PartmusterError(f"{option} takes NAME=MEANING, not '{given}'")
+    return name.strip(), value.strip()
+
+
+def _source(con: DuckDBPyConnection, source: str) -> KnownVersion:
+    known = current_version(con, source)
+    if known is None:
+        raise PartmusterError(f"there is no source '{source}': 'partmuster sources' lists them")
+    return known
+
+
+def _layout(con: DuckDBPyConnection, known: KnownVersion) -> pl.DataFrame:
+    return fetch(
+        con,
+        'SELECT sheet, table_number, line_kind, header_row, "column", heading, field, reason '
+        "FROM layout_taken WHERE source_id = ? AND source_version = ? "
+        'ORDER BY sheet, table_number, "column"',
+        [known.source_id, known.version],
+    )

@@ -1,0 +1,84 @@
+"""Check: every typed line against its kind's pandera model; what fails needs mending, kept whole.
+
+All failures of a frame come at once (``lazy=True``), joined back to their raw line by index.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pandera.errors
+import polars as pl
+
+from partmuster_schemas.columns import described
+from partmuster_schemas.said import MODELS
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+#: Columns that the store fills in after the check.
+_LATER = frozenset(
+    {"line_id", "revision", "source_id", "source_version", "said_until", "recorded_from",
+     "recorded_to"}
+)  # fmt: skip
+
+
+def check(lines: Mapping[str, pl.DataFrame]) -> tuple[dict[str, pl.DataFrame], pl.DataFrame]:
+    """Return the lines that pass, by kind, and the faults of the rest.
+
+    ``lines``: frames as ``normalise`` gives them. The faults have columns raw_number, line_kind,
+    field, value, code (``<check>-<field>``), problem, what_to_do. A raw line with one faulty line
+    is held back with all the lines split from it, of every kind.
+    """
+    faults = [_faults(kind, frame) for kind, frame in lines.items() if frame.height]
+    found = pl.concat(faults) if faults else _no_faults()
+    held = found.get_column("raw_number").unique().to_list()
+    passed = {
+        kind: kept
+        for kind, frame in lines.items()
+        if (kept := frame.filter(~pl.col("raw_number").is_in(held))).height
+    }
+    return passed, found
+
+
+def _faults(kind: str, frame: pl.DataFrame) -> pl.DataFrame:
+    checked = [name for name in described(MODELS[kind]) if name not in _LATER]
+    schema = MODELS[kind].to_schema().remove_columns(sorted(_LATER))
+    try:
+        schema.validate(frame.select(checked), lazy=True)
+    except pandera.errors.SchemaErrors as errors:
+        return _explained(kind, frame, errors.failure_cases)
+    return _no_faults()
+
+
+def _explained(kind: str, frame: pl.DataFrame, cases: pl.DataFrame) -> pl.DataFrame:
+    """Join pandera's failure cases back to raw lines, each with words for a person."""
+    meanings = described(MODELS[kind])
+    rows = []
+    numbers = frame.get_column("raw_number")
+    for case in cases.iter_rows(named=True):
+        if case["index"] is None:
+            # A wrong type or a missing column is a fault of the program, not of the sheet.
+            raise TypeError(f"{kind}.{case['column']}: {case['check']} ({case['failure_case']})")
+        field = str(case["column"])
+        check_name = str(case["check"])
+        code = check_name.split("(", maxsplit=1)[0].replace("_", "-")
+        value = None if case["failure_case"] is None else str(case["failure_case"])
+        meaning = meanings[field]["doc"]
+        if code == "not-nullable":
+            problem, to_do = f"nothing stands for: {meaning}", "fill it in"
+        else:
+            problem = f"this cannot be: {meaning} ({check_name.replace('_', ' ')})"
+            to_do = "correct it in the sheet and import the sheet again"
+        rows.append(
+            (numbers[int(case["index"])], kind, field, value, f"{code}-{field}", problem, to_do)
+        )
+    return pl.DataFrame(rows, schema=_no_faults().schema, orient="row")
+
+
+def _no_faults() -> pl.DataFrame:
+    text = pl.String
+    return pl.DataFrame(
+        schema={"raw_number": pl.Int64, "line_kind": text, "field": text, "value": text,
+                "code": text, "problem": text, "what_to_do": text}
+    )  # fmt: skip

@@ -1,0 +1,210 @@
+"""Normalise: text lines become typed lines of each kind, with every fault and doubt beside them.
+
+Quantities, sides, condition, dates, numbers, names, builds and effectivity are read from their
+words; the words stay. One text line may become several typed lines ("LH & RH"; a register row
+with a hull and an engine number).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from partmuster_schemas.columns import polars_schema
+from partmuster_schemas.said import MODELS
+from partmuster_schemas.text_lines import as_text_lines
+
+from .normalising.columns import Findings
+from .normalising.dates import read_dates, read_since
+from .normalising.identity import item_keys, with_item_key, with_line_base
+from .normalising.items import (
+    read_conditions,
+    read_numbers,
+    read_quantities,
+    read_sides,
+    split_sides,
+)
+from .normalising.kinds import NEEDED, for_kind
+from .normalising.names import read_builds, read_families, read_names
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Callable
+
+#: Kinds whose lines describe an item.
+ITEM_KINDS = ("requirement", "holding", "want", "survey", "fit", "promise", "lead")
+#: Columns the store gives: identity of the version, and when it was recorded.
+GIVEN_BY_STORE = frozenset(
+    {"line_id", "revision", "source_id", "source_version", "said_until", "recorded_from",
+     "recorded_to"}
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """What is known of a source beside its words.
+
+    ``stated_on``: the day the source itself states, and what gave it (``file-name``, ``saved``).
+    ``country``: two letters, of the club or the source; settles near and off side, day or month
+    first. ``handed``: which of some descriptions
+    name a part with a left and a right hand.
+    """
+
+    source_id: str
+    today: dt.date
+    handed: Callable[[list[str]], set[str]]
+    stated_on: dt.date | None = None
+    stated_basis: str = "import"
+    country: str | None = None
+
+
+@dataclass(slots=True)
+class Normalised:
+    """Typed lines of each kind, and what is wrong or in doubt, by raw line.
+
+    ``lines`` have their model's columns without the store's, and ``line_base``, ``raw_number``.
+    """
+
+    lines: dict[str, pl.DataFrame]
+    item_keys: pl.DataFrame
+    effectivity: pl.DataFrame
+    faults: pl.DataFrame
+    doubts: pl.DataFrame
+
+
+def normalise(text_lines: pl.DataFrame, context: Context) -> Normalised:
+    """Type a source's text lines (``text_lines`` schema).
+
+    A raw line with a fault in any of its lines yields none of them: it needs mending whole.
+    A line whose kind is not known yields nothing and needs a decision.
+    """
+    findings = Findings()
+    frame = as_text_lines(text_lines)
+    findings.doubt(frame.filter(pl.col("kind").is_null()), "what kind of list is this?")
+    frame = frame.filter(pl.col("kind").is_in(list(MODELS)))
+    frame = _typed(frame, context, findings)
+
+    lines: dict[str, pl.DataFrame] = {}
+    effectivity: list[pl.DataFrame] = []
+    for kind in frame.get_column("kind").unique(maintain_order=True).to_list():
+        typed, effects = for_kind(kind, frame.filter(pl.col("kind") == kind), context.country,
+                                  findings)  # fmt: skip
+        _check_needed(kind, typed, findings)
+        lines[kind] = typed
+        if effects is not None:
+            effectivity.append(effects)
+
+    faulty = findings.all_faults().get_column("raw_number").unique().to_list()
+    keys = []
+    effects = pl.concat(effectivity) if effectivity else None
+    for kind, typed in list(lines.items()):
+        kept = typed.filter(~pl.col("raw_number").is_in(faulty))
+        if not kept.height:
+            del lines[kind]
+            continue
+        kept, found = _with_keys(kind, kept)
+        keys += found
+        kept = _model_columns(kind, kept)
+        lines[kind] = with_line_base(kept, kind, context.source_id)
+    if effects is not None:
+        effects = _effects_by_line(effects, lines)
+    return Normalised(
+        lines=lines,
+        item_keys=pl.concat(keys).unique("item_key", maintain_order=True) if keys else
+        pl.DataFrame(schema=item_keys_schema()),
+        effectivity=effects if effects is not None else pl.DataFrame(schema=effects_schema()),
+        faults=findings.all_faults(),
+        doubts=findings.all_doubts(),
+    )  # fmt: skip
+
+
+def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> pl.DataFrame:
+    """Read the columns that several kinds share; split rows that mean two items."""
+    frame = read_families(frame)
+    frame = read_names(frame)
+    frame = read_builds(frame, findings)
+    frame = read_dates(
+        frame, stated_on=context.stated_on, stated_basis=context.stated_basis,
+        today=context.today, country=context.country, findings=findings,
+    )  # fmt: skip
+    is_item = pl.col("kind").is_in(list(ITEM_KINDS))
+    items, others = frame.filter(is_item), frame.filter(~is_item)
+    if not items.height:
+        return others
+    items = read_numbers(items)
+    items = read_quantities(items, findings)
+    items = read_conditions(items)
+    items = read_sides(items, context.country, findings)
+    items = split_sides(items, context.handed, findings)
+    items = read_since(items, context.country, findings)
+    return pl.concat([items, others], how="diagonal").sort("raw_number", maintain_order=True)
+
+
+def _check_needed(kind: str, typed: pl.DataFrame, findings: Findings) -> None:
+    """Record a fault for each line that lacks what its kind cannot do without."""
+    for fields, code, problem, what_to_do in NEEDED.get(kind, ()):
+        nothing = pl.all_horizontal(pl.col(name).is_null() for name in fields)
+        findings.fault(typed.filter(nothing), fields[0], code, problem, what_to_do)
+
+
+def _with_keys(kind: str, frame: pl.DataFrame) -> tuple[pl.DataFrame, list[pl.DataFrame]]:
+    """Add item keys where the kind describes items; return them too."""
+    if kind not in ITEM_KINDS:
+        return frame, []
+    frame = with_item_key(frame)
+    keys = [item_keys(frame)]
+    if kind == "fit":
+        renamed = {
+            "description": "to_description", "part_number_normal": "to_part_number",
+            "side": "to_side", "position": "to_position", "family": "to_family",
+            "casting_number": "_none", "stock_number": "_none", "maker": "_none",
+            "supply_class": "_none",
+        }  # fmt: skip
+        frame = with_item_key(frame, "to_item_key", **renamed)
+        keys.append(item_keys(frame, "to_item_key", **renamed))
+    return frame, keys
+
+
+def _model_columns(kind: str, frame: pl.DataFrame) -> pl.DataFrame:
+    """Return just the model's columns, typed, with ``raw_number``; absent ones empty."""
+    schema = polars_schema(MODELS[kind])
+    wanted = [
+        (pl.col(name).cast(dtype) if name in frame.columns else pl.lit(None, dtype=dtype))
+        .alias(name)
+        for name, dtype in schema.items()
+        if name not in GIVEN_BY_STORE and name != "values_hash"
+    ]  # fmt: skip
+    return frame.select("raw_number", *wanted)
+
+
+def _effects_by_line(effects: pl.DataFrame, lines: dict[str, pl.DataFrame]) -> pl.DataFrame:
+    """Give each effectivity row the line it belongs to, one for each line of its raw line."""
+    bases = [
+        frame.select("raw_number", "line_base")
+        for kind, frame in lines.items()
+        if kind in ("requirement", "holding")
+    ]
+    if not bases:
+        return pl.DataFrame(schema=effects_schema())
+    return effects.join(pl.concat(bases).unique(), on="raw_number", how="inner").select(
+        list(effects_schema())
+    )
+
+
+def effects_schema() -> dict[str, pl.DataType]:
+    """Return the columns of an effectivity frame before the store gives line ids."""
+    text, number = pl.String(), pl.Int64()
+    return {
+        "raw_number": number, "line_base": text, "assembly": text, "mark": text, "phase": text,
+        "series": text, "first_serial": number, "last_serial": number,
+        "is_interval": pl.Boolean(),
+    }  # fmt: skip
+
+
+def item_keys_schema() -> dict[str, pl.DataType]:
+    """Return the columns of a frame of item keys."""
+    from partmuster_schemas.records import ItemKey  # noqa: PLC0415 - only for an empty frame
+
+    return polars_schema(ItemKey)

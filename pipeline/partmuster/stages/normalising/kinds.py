@@ -1,0 +1,421 @@
+"""What is read for one kind of line only, and what each kind cannot do without."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any, Final
+
+import polars as pl
+
+from partmuster.reading.builds import read_effectivity
+from partmuster.reading.grades import read_aim, read_grade, read_role
+from partmuster.reading.presence import read_presence
+from partmuster_schemas import words as w
+
+from .columns import Findings, nothing_to_none, read_column
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+Effects = pl.DataFrame | None
+
+_ITEM = ("description", "part_number_normal", "casting_number", "stock_number")
+_NO_ITEM = ("no-description", "nothing says which part this is",
+            "write a description or a part number")  # fmt: skip
+_NO_VEHICLE = ("no-vehicle", "nothing says which vehicle this is about",
+               "name the vehicle as the register does")  # fmt: skip
+
+#: For each kind: fields of which at least one must be filled, code, problem, what to do.
+NEEDED: Final[dict[str, tuple[tuple[tuple[str, ...], str, str, str], ...]]] = {
+    "requirement": ((_ITEM, *_NO_ITEM),),
+    "holding": ((_ITEM, *_NO_ITEM),),
+    "want": ((_ITEM, *_NO_ITEM),),
+    "survey": ((_ITEM, *_NO_ITEM), (("vehicle_key",), *_NO_VEHICLE)),
+    "fit": ((_ITEM, *_NO_ITEM),),
+    "vehicle": ((("vehicle_key",), *_NO_VEHICLE),),
+    "holder": ((("holder_key",), "no-name", "nothing says who this is", "write the name"),),
+    "place": ((("place_key",), "no-name", "nothing says which place this is",
+               "write the name of the place"),),
+    "feature": ((("vehicle_key",), *_NO_VEHICLE),
+                (("feature",), "no-feature", "nothing says what was seen", "write what was seen")),
+    "history": ((("vehicle_key",), *_NO_VEHICLE),
+                (("statement",), "no-words", "nothing is told", "write what was told")),
+    "promise": ((_ITEM, *_NO_ITEM),),
+    "lead": ((("statement",), "no-words", "nothing is told", "write what was said"),),
+}  # fmt: skip
+
+_TRUE = frozenset({"y", "yes", "true", "1", "x", "✓", "✔"})
+_FALSE = frozenset({"n", "no", "false", "0", ""})
+
+
+def for_kind(
+    kind: str, frame: pl.DataFrame, country: str | None, findings: Findings
+) -> tuple[pl.DataFrame, Effects]:
+    """Return the frame with the kind's own columns typed, and its effectivity clauses if any."""
+    readers: dict[str, Callable[[pl.DataFrame, str | None, Findings], Any]] = {
+        "requirement": _requirement,
+        "holding": _holding,
+        "want": _want,
+        "survey": _survey,
+        "fit": _fit,
+        "vehicle": _vehicle,
+        "holder": _holder,
+        "place": _place,
+        "build": _build_standard,
+        "feature": _feature,
+        "history": _as_it_is,
+        "promise": _promise,
+        "lead": _lead,
+    }
+    typed, effects = readers[kind](frame, country, findings)
+    return typed, effects
+
+
+def _as_it_is(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
+    return frame, None
+
+
+def _requirement(
+    frame: pl.DataFrame, _country: str | None, findings: Findings
+) -> tuple[Any, Effects]:
+    findings.doubt(frame.filter(pl.col("family").is_null()), "which family is this list for?")
+    frame, effects = _effectivity(frame, ("effectivity", "build"), findings, needed=True)
+    # A line with no number of its own still asks for the part once.
+    once = pl.col("quantity_text").is_null()
+    frame = frame.with_columns(
+        pl.when(once).then(1.0).otherwise("at_least").alias("at_least"),
+        pl.when(once).then(1.0).otherwise("at_most").alias("at_most"),
+        pl.col("companions").alias("companions_text"),
+        pl.when(pl.col("quantity_basis").str.to_lowercase().str.contains("assembl"))
+        .then(pl.lit("assembly"))
+        .otherwise(pl.lit("vehicle"))
+        .alias("quantity_basis"),
+        pl.col("level").cast(pl.Int32, strict=False).alias("level"),
+        _yes("attaching").fill_null(value=False).alias("attaching"),
+    )
+    frame = read_column(frame, "needed_for", _needed_for, {"_aims": pl.String})
+    return frame.with_columns(pl.col("_aims").alias("needed_for")), effects
+
+
+def _holding(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tuple[Any, Effects]:
+    findings.doubt(
+        frame.filter(pl.col("holder_key").is_null() & pl.col("owner_key").is_null()
+                     & pl.col("place_key").is_null()),
+        "nobody is named as the holder: whose list is this?",
+    )  # fmt: skip
+    frame, effects = _effectivity(frame, ("effectivity", "build"), findings, needed=False)
+    words = pl.concat_str(
+        [pl.col(name).fill_null("") for name in ("remark", "condition_text", "section")],
+        separator=" ",
+    ).str.to_lowercase()
+    return frame.with_columns(
+        pl.coalesce("holder", "owner").alias("holder"),
+        pl.coalesce("holder_key", "owner_key").alias("holder_key"),
+        pl.col("struck").alias("gone"),
+        words.str.contains(r"\bsurplus\b|\bleft over\b|\bleftover\b").alias("surplus"),
+    ), effects
+
+
+def _want(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
+    once = pl.col("quantity_text").is_null()
+    closed = r"\b(?:found|got|bought|fitted|withdrawn|no longer|closed|done|sorted)\b"
+    return frame.with_columns(
+        pl.coalesce("holder", "owner").alias("holder"),
+        pl.coalesce("holder_key", "owner_key").alias("holder_key"),
+        pl.when(once).then(1.0).otherwise("at_least").alias("at_least"),
+        pl.when(once).then(1.0).otherwise("at_most").alias("at_most"),
+        (pl.col("struck") | pl.col("status").fill_null("").str.to_lowercase()
+         .str.contains(closed)).alias("closed"),
+    ), None  # fmt: skip
+
+
+def _survey(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tuple[Any, Effects]:
+    def reader(text: str) -> tuple[Any, ...]:
+        reading = read_presence(text)
+        quantity = reading.quantity
+        return (
+            reading.presence, reading.service, reading.making, reading.accepted_stand_in,
+            reading.hedged, reading.ambiguous,
+            *((None, None, None, None) if quantity is None else
+              (quantity.at_least, quantity.at_most, quantity.of_total, quantity.text)),
+        )  # fmt: skip
+
+    number = pl.Float64
+    fields = {"_presence": pl.String, "_service": pl.String, "_making": pl.String,
+              "_accepted": pl.Boolean, "_hedged": pl.Boolean, "_ambiguous": pl.Boolean,
+              "_least": number, "_most": number, "_total": number, "_counted": pl.String}  # fmt: skip
+    frame = frame.with_columns(pl.coalesce("presence", "condition").alias("_state"))
+    frame = read_column(frame, "_state", reader, fields)
+    unsure = pl.col("_ambiguous").fill_null(value=False)
+    findings.doubt(
+        frame.filter(unsure), pl.format("what does '{}' mean on this sheet?", pl.col("_state"))
+    )
+    findings.fault(
+        frame.filter(pl.col("_presence").is_null() & ~unsure & pl.col("_state").is_not_null()),
+        "presence", "state-not-read", "this does not say whether the part is there",
+        "write fitted, missing, stand-in, unserviceable or not looked at",
+    )  # fmt: skip
+    counted = pl.col("_counted").is_not_null()
+    said = pl.col("quantity_text").is_not_null()
+    # "poor" in a condition column beside "fitted" tells the service the mark leaves open.
+    known = pl.col("_service").is_in(["serviceable", "unserviceable"])
+    made = pl.col("_making") != "unknown"
+    return frame.with_columns(
+        pl.when(unsure | pl.col("_presence").is_null()).then(pl.lit("not-looked-at"))
+        .otherwise("_presence").alias("presence"),
+        pl.when(known).then("_service").otherwise("service").alias("service"),
+        pl.when(made).then("_making").otherwise("making").alias("making"),
+        pl.col("_accepted").fill_null(value=False).alias("accepted_stand_in"),
+        (pl.col("sure") & ~pl.col("_hedged").fill_null(value=False)).alias("sure"),
+        pl.when(counted).then("_least").otherwise("at_least").alias("at_least"),
+        pl.when(counted).then("_most").otherwise("at_most").alias("at_most"),
+        pl.coalesce("_counted", "quantity_text").alias("quantity_text"),
+        pl.coalesce("_total", "of_total").alias("of_total"),
+        (counted | said).alias("quantified"),
+        pl.col("_state").alias("condition_text"),
+        pl.lit(None, dtype=pl.Boolean).alias("later_change"),
+    ), None  # fmt: skip
+
+
+def _fit(frame: pl.DataFrame, country: str | None, findings: Findings) -> tuple[Any, Effects]:
+    from .items import side_and_position  # noqa: PLC0415 - items reads kinds' shared columns
+
+    frame = read_column(frame, "fit_grade", lambda text: (read_grade(text),), {"_g": pl.String})
+    findings.fault(
+        frame.filter((pl.col("_g") == "unknown") & pl.col("fit_grade").is_not_null()),
+        "fit_grade", "grade-not-read", "this is not a fit grade that can be read",
+        "write as is, one way, with work, only as a set or never",
+    )  # fmt: skip
+    same = pl.col("to_description").is_null() & pl.col("to_part_number").is_null()
+    frame = side_and_position(frame, "to_description", "to_side", "to_position", country)
+    return frame.with_columns(
+        pl.col("_g").fill_null("unknown").alias("fit_grade"),
+        pl.col("companions").alias("companions_text"),
+        # "Late guard goes on early": the same part on the other side of the statement.
+        pl.when(same).then("description").otherwise("to_description").alias("to_description"),
+        pl.when(same).then("side").otherwise(pl.coalesce("to_side", "side")).alias("to_side"),
+        pl.when(same).then("position").otherwise(pl.coalesce("to_position", "position"))
+        .alias("to_position"),
+        pl.coalesce("to_family", "family").alias("to_family"),
+    ), None  # fmt: skip
+
+
+def _vehicle(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tuple[Any, Effects]:
+    frame = read_column(frame, "role", lambda t: (nothing_to_none(read_role(t)),),
+                        {"_role": pl.String})  # fmt: skip
+    frame = read_column(frame, "aim", _aim, {"_aim": pl.String, "_target": pl.String})
+    for column, word, code in (("role", "_role", "role-not-read"), ("aim", "_aim", "aim-not-read")):
+        words = ", ".join(w.ROLES if column == "role" else w.AIMS)
+        findings.fault(
+            frame.filter(pl.col(word).is_null() & pl.col(column).is_not_null()), column, code,
+            f"this is not a {column} that can be read", f"write one of: {words}",
+        )  # fmt: skip
+    frame = frame.with_columns(
+        pl.col("_role").alias("role"), pl.col("_aim").alias("aim"),
+        pl.coalesce("aim_target", "_target").alias("aim_target"),
+        _yes("owner_agrees").alias("owner_agrees"),
+        pl.coalesce("series", "assembly").alias("series"),
+    )  # fmt: skip
+    parts = [frame]
+    for assembly in ("hull", "engine"):
+        column = f"{assembly}_serial"
+        numbered = frame.filter(pl.col(column).is_not_null() & pl.col("assembly").is_null())
+        nothing = pl.lit(None, dtype=pl.String)
+        parts.append(
+            numbered.with_columns(
+                pl.lit(assembly).alias("assembly"), pl.lit(assembly).alias("series"),
+                pl.col(column).alias("serial"),
+                *(nothing.alias(name) for name in (
+                    "mark", "phase", "owner", "owner_key", "keeper", "keeper_key", "place",
+                    "place_key", "role", "aim", "aim_target", "works_number", "service_number",
+                    "civil_number")),
+            )
+        )  # fmt: skip
+    return _serials(pl.concat(parts).sort("raw_number", maintain_order=True), "serial",
+                    "serial_value", findings), None  # fmt: skip
+
+
+def _holder(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
+    country = pl.col("country").str.strip_chars().str.to_uppercase()
+    return frame.with_columns(
+        country.replace({"UK": "GB", "USA": "US", "ENGLAND": "GB", "AUSTRALIA": "AU"})
+        .alias("country")
+    ), None  # fmt: skip
+
+
+def _place(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tuple[Any, Effects]:
+    for column in ("latitude", "longitude"):
+        frame = _number(frame, column, column, pl.Float64, findings)
+    half = frame.filter(pl.col("latitude").is_null() != pl.col("longitude").is_null())
+    findings.fault(half, "latitude", "half-a-position", "one of latitude and longitude is missing",
+                   "give both, in degrees, or neither")  # fmt: skip
+    return frame, None
+
+
+def _build_standard(
+    frame: pl.DataFrame, _country: str | None, findings: Findings
+) -> tuple[Any, Effects]:
+    frame = _serials(frame, "first_serial", "first_serial", findings)
+    frame = _serials(frame, "last_serial", "last_serial", findings)
+    frame = read_column(frame, "likelihood", lambda t: (_likelihood(t),), {"_l": pl.String})
+    return frame.with_columns(
+        pl.col("_l").alias("likelihood"), _yes("changeable").alias("changeable")
+    ), None
+
+
+def _feature(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
+    return frame.with_columns((pl.col("status").is_null() | _yes("status")).alias("seen")), None
+
+
+def _promise(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tuple[Any, Effects]:
+    stage = pl.col("stage").fill_null("offered").str.strip_chars().str.to_lowercase()
+    frame = frame.with_columns(stage.alias("stage"))
+    findings.fault(
+        frame.filter(~pl.col("stage").is_in(list(w.STAGES))), "stage", "stage-not-read",
+        "this is not a stage of a promise", f"write one of: {', '.join(w.STAGES)}",
+    )  # fmt: skip
+    return frame, None
+
+
+def _lead(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
+    return frame.with_columns(pl.coalesce("statement", "words").alias("statement")), None
+
+
+def _effectivity(
+    frame: pl.DataFrame, columns: tuple[str, str], findings: Findings, *, needed: bool
+) -> tuple[pl.DataFrame, pl.DataFrame]:
+    """Read which builds and serials a line is for.
+
+    For a parts list, words that cannot be read are a fault: read as "all" they would claim too
+    much. For a holding they only leave its build unknown.
+    """
+    text = pl.coalesce(*columns)
+    frame = frame.with_columns(text.alias("effectivity_text"))
+    rows: list[dict[str, Any]] = []
+    problems: dict[str, str] = {}
+    every: set[str] = set()
+    for words in frame.get_column("effectivity_text").drop_nulls().unique().to_list():
+        reading = read_effectivity(words)
+        if reading.problem:
+            problems[words] = reading.problem
+            continue
+        if reading.all:
+            every.add(words)
+        rows += [
+            {"effectivity_text": words, "assembly": _id(c.assembly), "mark": c.mark,
+             "phase": c.phase, "is_interval": False}
+            for c in reading.clauses
+        ]  # fmt: skip
+        rows += [
+            {"effectivity_text": words, "series": _id(i.series), "first_serial": i.first,
+             "last_serial": i.last, "is_interval": True}
+            for i in reading.intervals
+        ]  # fmt: skip
+    if needed:
+        findings.fault(
+            frame.filter(pl.col("effectivity_text").is_in(list(problems))), "effectivity_text",
+            "effectivity-not-read", "it cannot be told which builds or serials this is for",
+            "write it as 'Mk 1', 'Mk 2 late', 'hull nos 1001-1450' or 'all'",
+        )  # fmt: skip
+    schema = {
+        "effectivity_text": pl.String, "assembly": pl.String, "mark": pl.String,
+        "phase": pl.String, "series": pl.String, "first_serial": pl.Int64,
+        "last_serial": pl.Int64, "is_interval": pl.Boolean,
+    }  # fmt: skip
+    clauses = pl.DataFrame(rows, schema=schema)
+    # A mark or a phase in columns of its own is a clause too.
+    own = frame.filter(
+        pl.col("effectivity_text").is_null()
+        & (pl.col("mark").is_not_null() | pl.col("phase").is_not_null())
+    )
+    own_clauses = own.select(
+        "raw_number", pl.lit(None, dtype=pl.String).alias("assembly"), "mark", "phase",
+        pl.lit(None, dtype=pl.String).alias("series"),
+        pl.lit(None, dtype=pl.Int64).alias("first_serial"),
+        pl.lit(None, dtype=pl.Int64).alias("last_serial"),
+        pl.lit(value=False).alias("is_interval"),
+    )  # fmt: skip
+    joined = frame.select("raw_number", "effectivity_text").join(
+        clauses, on="effectivity_text", how="inner"
+    )
+    effects = pl.concat([joined.drop("effectivity_text"), own_clauses.select(
+        joined.drop("effectivity_text").columns
+    )]).unique(maintain_order=True)  # fmt: skip
+    blank = pl.col("effectivity_text").is_null() & pl.col("mark").is_null() & pl.col(
+        "phase"
+    ).is_null()  # fmt: skip
+    stated_all = pl.col("effectivity_text").is_in(list(every))
+    all_builds = (stated_all | blank) if needed else stated_all
+    return frame.with_columns(all_builds.fill_null(value=needed).alias("all_builds")), effects
+
+
+def _serials(frame: pl.DataFrame, column: str, into: str, findings: Findings) -> pl.DataFrame:
+    """Type a serial: the digits at its end, so that "H 1042" is 1042."""
+
+    def reader(text: str) -> tuple[Any, ...]:
+        found = re.search(r"(\d{1,12})\D{0,2}$", text.strip())
+        return (int(found.group(1)) if found else None,)
+
+    frame = frame.with_columns(pl.col(column).alias("_serial"))
+    frame = read_column(frame, "_serial", reader, {"_value": pl.Int64})
+    findings.fault(
+        frame.filter(pl.col("_value").is_null() & pl.col("_serial").is_not_null()), "_serial",
+        "serial-not-read", "there is no number in this serial", "write the serial number",
+    )  # fmt: skip
+    return frame.with_columns(pl.col("_value").alias(into)).drop("_value", "_serial")
+
+
+def _number(
+    frame: pl.DataFrame, column: str, into: str, dtype: Any, findings: Findings
+) -> pl.DataFrame:
+    number = pl.col(column).str.strip_chars("° \t").str.replace(",", ".").cast(dtype, strict=False)
+    findings.fault(
+        frame.filter(pl.col(column).is_not_null() & number.is_null()), column, "not-a-number",
+        "this is not a number", "write it in digits, with a point for decimals",
+    )  # fmt: skip
+    return frame.with_columns(number.alias(into))
+
+
+def _yes(column: str) -> pl.Expr:
+    text = pl.col(column).str.strip_chars().str.to_lowercase()
+    return pl.when(text.is_in(list(_TRUE))).then(pl.lit(value=True)).when(
+        text.is_in(list(_FALSE))
+    ).then(pl.lit(value=False))  # fmt: skip
+
+
+def _needed_for(text: str) -> tuple[str | None]:
+    """Return the aims a list names; "all" or "runner, display" as the contract's words."""
+    lowered = text.lower()
+    if not lowered.strip():
+        return (None,)
+    found = [
+        aim
+        for aim, pattern in (
+            ("static-display", r"display|static|show|all\b|every"),
+            ("runner", r"runn|drive|all\b|every"),
+        )
+        if re.search(pattern, lowered)
+    ]
+    return (";".join(found) if found else "full-original",)
+
+
+def _likelihood(text: str) -> str | None:
+    word = text.strip().lower()
+    if not word:
+        return None
+    for name, pattern in (("unlikely", r"unlik|rare|never|no\b"), ("usual", r"usual|always|norm"),
+                          ("possible", r"poss|some|may")):  # fmt: skip
+        if re.search(pattern, word):
+            return name
+    return None
+
+
+def _aim(text: str) -> tuple[str | None, str | None]:
+    reading = read_aim(text)
+    return nothing_to_none(reading.aim), nothing_to_none(reading.target)
+
+
+def _id(words: str | None) -> str | None:
+    from partmuster_trade import assemblies  # noqa: PLC0415 - its tables are read on first use
+
+    return None if not words else assemblies.assembly_id(words) or words.lower()
