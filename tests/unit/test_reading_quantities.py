@@ -283,3 +283,20 @@ def test_problems_count_nothing(text, problem):
     got = read_quantity(text)
     assert (got.problem, got.at_least, got.at_most) == (problem, 0, None)
     assert got.per_side == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "at_least", "per_side", "problem"),
+    [
+        ("1 pr LH & RH", 2, (("left", 1, 1), ("right", 1, 1)), None),
+        ("2 (LH)", 2, (("left", 2, 2),), None),
+        ("a few?", 0, (), None),
+        ("pairs", 0, (), "unit-without-number"),
+        ("79807", 0, (), "part-number-in-quantity"),
+        ("1 LH u/s", 0, (), "words-not-read"),
+        ("2\u00b2", 0, (), "not-a-quantity"),
+    ],
+)
+def test_doubtful_forms(text, at_least, per_side, problem):
+    got = read_quantity(text)
+    assert (got.at_least, got.per_side, got.problem) == (at_least, per_side, problem)
