@@ -1,0 +1,6 @@
+from partmuster.plugin_api import hookimpl
+
+
+@hookimpl
+def partmuster_importers():
+    return "importers"

@@ -1,0 +1,2 @@
+def partmuster_importers():
+    return []
