@@ -202,6 +202,40 @@ class Setting(Record):
     value: pl.String = about("the value")
 
 
+class VocabularyPart(Record):
+    """A part of the vocabulary, as the answers need it; written anew when the vocabulary changes."""
+
+    part_id: pl.String = about("permanent id", "circulated", nullable=False)
+    name: pl.String = about("plain name", "circulated", nullable=False)
+    noun_first: pl.String = about("name as parts lists print it", "circulated")
+    assembly: pl.String = about("assembly it belongs to", "circulated")
+    handed: pl.String = about("handed, same or reversible", "circulated", nullable=False,
+                               isin=("handed", "same", "reversible"))  # fmt: skip
+    positions: pl.String = about("positions by which items differ; ';' between", "circulated",
+                                  nullable=False)  # fmt: skip
+    unit: pl.String = about("usual unit", "circulated")
+    needed_for: pl.String = about("aims it counts for besides full original; ';' between",
+                                   "circulated", nullable=False)  # fmt: skip
+    sort: pl.String = about("part, hardware or consumable", "circulated", nullable=False,
+                             isin=("part", "hardware", "consumable"))  # fmt: skip
+    mated_with: pl.String = about("parts only ever from one source; ';' between", "circulated",
+                                   nullable=False)  # fmt: skip
+    companions: pl.String = about("parts that must come with it; ';' between", "circulated",
+                                   nullable=False)  # fmt: skip
+    caution: pl.String = about("what is dangerous about it, in plain words", "circulated")
+    identity_bearing: pl.Boolean = about("carries the identity of its vehicle", "circulated",
+                                          nullable=False)  # fmt: skip
+    replaced_by: pl.String = about("the part that took its place", "circulated")
+
+
+class VocabularyAssembly(Record):
+    """An assembly of the vocabulary, with its share in completeness."""
+
+    assembly_id: pl.String = about("permanent id", "circulated", nullable=False)
+    name: pl.String = about("plain name", "circulated", nullable=False)
+    weight: pl.Float64 = about("share in completeness", "circulated", nullable=False, ge=0)
+
+
 TABLES: dict[str, type[pa.DataFrameModel]] = {
     "source": Source,
     "source_version": SourceVersion,
@@ -215,4 +249,6 @@ TABLES: dict[str, type[pa.DataFrameModel]] = {
     "decision": Decision,
     "layout_taken": ArchivedLayout,
     "setting": Setting,
+    "part": VocabularyPart,
+    "assembly": VocabularyAssembly,
 }

@@ -655,3 +655,26 @@ CREATE TABLE setting (
     "name" VARCHAR NOT NULL,
     "value" VARCHAR
 );
+
+CREATE TABLE part (
+    "part_id" VARCHAR NOT NULL,
+    "name" VARCHAR NOT NULL,
+    "noun_first" VARCHAR,
+    "assembly" VARCHAR,
+    "handed" VARCHAR NOT NULL,
+    "positions" VARCHAR NOT NULL,
+    "unit" VARCHAR,
+    "needed_for" VARCHAR NOT NULL,
+    "sort" VARCHAR NOT NULL,
+    "mated_with" VARCHAR NOT NULL,
+    "companions" VARCHAR NOT NULL,
+    "caution" VARCHAR,
+    "identity_bearing" BOOLEAN NOT NULL,
+    "replaced_by" VARCHAR
+);
+
+CREATE TABLE assembly (
+    "assembly_id" VARCHAR NOT NULL,
+    "name" VARCHAR NOT NULL,
+    "weight" DOUBLE NOT NULL
+);

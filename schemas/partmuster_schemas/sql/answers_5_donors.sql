@@ -1,0 +1,350 @@
+-- donors: where could each lacking item come from, and does it fit?
+
+-- Fit statements with the parts they name, once in each direction in which they say something:
+-- "as is" holds both ways; the reverse of "one way" is "never". `scoped` is false where a
+-- statement about one and the same part names no build or family at all. Without a side to put it
+-- on, the side it comes from is meant.
+CREATE OR REPLACE MACRO fit_statements(day, known_now) AS TABLE
+    WITH meanings AS MATERIALIZED (
+        SELECT DISTINCT i.key, p.part_id, p.handed, p.positions
+        FROM identification_as_of(day, known_now) i JOIN part p ON p.part_id = i.target
+        WHERE i.role IN ('part', 'to-part') AND i.accepted
+    ),
+    lines AS (
+        SELECT f.line_id, f.fit_grade AS grade, f.sure, f.assembly, f.words, f.reason, f.work,
+               f.companions_text AS companions,
+               a.part_id AS on_part, coalesce(b.part_id, a.part_id) AS for_part,
+               item_hand(f.side, a.handed) AS on_hand,
+               item_position(f.position, a.positions) AS on_position,
+               item_hand(coalesce(f.to_side, f.side), coalesce(b.handed, a.handed)) AS for_hand,
+               item_position(coalesce(f.to_position, f.position),
+                             coalesce(b.positions, a.positions)) AS for_position,
+               lower(coalesce(f.family, CASE WHEN f.mark IS NOT NULL THEN f.to_family END))
+                   AS on_family,
+               f.mark AS on_mark, f.phase AS on_phase,
+               lower(coalesce(f.to_family, CASE WHEN f.to_mark IS NOT NULL THEN f.family END))
+                   AS for_family,
+               f.to_mark AS for_mark, f.to_phase AS for_phase,
+               statement_weight(f.sure, f.first_hand, f.said_on_basis, f.said_on, f.source_id)
+                   || f.line_id AS weight
+        FROM fit_as_of(day, known_now) f
+        JOIN meanings a ON a.key = f.item_key
+        LEFT JOIN meanings b ON b.key = f.to_item_key
+        WHERE f.to_item_key IS NULL OR b.key IS NOT NULL
+    ),
+    scoped AS (
+        SELECT *, on_part <> for_part
+                  OR coalesce(on_family, on_mark, on_phase, for_mark, for_phase,
+                              CASE WHEN on_hand <> for_hand THEN '' END) IS NOT NULL AS scoped
+        FROM lines
+    )
+    SELECT *, false AS backwards FROM scoped
+    UNION ALL BY NAME
+    SELECT line_id, CASE grade WHEN 'one-way' THEN 'never' ELSE grade END AS grade, sure,
+           assembly, words,
+           CASE grade WHEN 'one-way' THEN 'not the other way: ' || words ELSE reason END
+               AS reason,
+           work, companions, for_part AS on_part, on_part AS for_part, for_hand AS on_hand,
+           for_position AS on_position, on_hand AS for_hand, on_position AS for_position,
+           for_family AS on_family, for_mark AS on_mark, for_phase AS on_phase,
+           on_family AS for_family, on_mark AS for_mark, on_phase AS for_phase, weight, scoped,
+           true AS backwards
+    FROM scoped
+    WHERE grade IN ('as-is', 'one-way') AND scoped;
+
+-- Parts that may take the place of these: themselves, and those that a fit statement names.
+CREATE OR REPLACE MACRO candidate_parts(part_ids, day, known_now) AS TABLE
+    SELECT unnest(part_ids) AS part_id
+    UNION
+    SELECT on_part FROM fit_statements(day, known_now) WHERE list_contains(part_ids, for_part);
+
+-- Where each lacking item of some vehicles (NULL = all) could come from. candidates is the list
+-- that candidate_parts gives for part_ids, or NULL. show_all adds vehicles that nothing may be
+-- taken from.
+CREATE OR REPLACE MACRO donors_of(vehicle_ids, part_ids, candidates, day, known_now, show_all)
+AS TABLE
+    WITH wanted AS MATERIALIZED (
+        SELECT w.*, lower(w.family) AS of_family, p.handed, p.positions, p.identity_bearing,
+               p.caution,
+               nullif(concat_ws('; ', w.companions, nullif(p.companions, ''),
+                   CASE WHEN p.mated_with <> '' THEN 'mated with ' || p.mated_with END), '')
+                   AS goes_with,
+               row_number() OVER (ORDER BY w.vehicle, w.vehicle_id, w.assembly, w.part_id,
+                   w.hand NULLS FIRST, w.position NULLS FIRST, w.state) AS lack,
+               g.latitude, g.longitude
+        FROM lack_items(vehicle_ids, part_ids, day, known_now) w
+        JOIN part p ON p.part_id = w.part_id
+        LEFT JOIN places_as_of(day, known_now) g ON g.key = w.place_key
+        WHERE w.state IN ('missing', 'unserviceable', 'stand-in') AND w.quantity > 0
+    ),
+    -- `choice` says which of several statements counts: a sure never, then a hedged one, then what
+    -- is sure before what is hedged, what was said of this direction, and the better statement.
+    fits AS MATERIALIZED (
+        SELECT *, row_number() OVER (ORDER BY
+            CASE WHEN grade = 'never' AND NOT backwards AND sure AND scoped THEN 0
+                 WHEN grade = 'never' AND NOT backwards THEN 1 ELSE 2 END,
+            NOT sure, backwards, weight DESC) AS choice
+        FROM fit_statements(day, known_now)
+        WHERE for_part IN (SELECT part_id FROM wanted)
+    ),
+    swaps AS (
+        SELECT DISTINCT part_id AS for_part, part_id AS on_part FROM wanted
+        WHERE NOT identity_bearing
+        UNION
+        SELECT for_part, on_part FROM fits
+        WHERE for_part IN (SELECT part_id FROM wanted WHERE NOT identity_bearing)
+    ),
+    supply AS MATERIALIZED (
+        SELECT l.line_id AS candidate, NULL AS vehicle_id, l.part_id, l.hand, l.position,
+               l.family, l.for_all_builds,
+               CASE WHEN l.mark IS NOT NULL OR l.phase IS NOT NULL OR e.builds IS NULL
+                    THEN [{'mark': l.mark, 'phase': l.phase}] ELSE e.builds END AS builds,
+               CASE WHEN l.part_number_normal IS NOT NULL
+                    THEN [{'number': l.part_number_normal, 'maker': l.maker}] END AS numbers,
+               NULL AS lines, coalesce(n.name, l.holder) AS source, l.condition,
+               l.quantity_text AS quantity, l.place, l.place_key, l.said_on AS seen_on,
+               CASE WHEN l.surplus THEN 2 WHEN l.availability IN ('offered', 'swap') THEN 1
+                    ELSE 5 END AS source_order,
+               CASE WHEN l.availability IN ('kept', 'promised') THEN 'not offered'
+                    WHEN l.availability = 'unknown' OR coalesce(l.at_least, 0) = 0
+                         THEN 'ask first'
+                    ELSE 'offered' END AS standing,
+               CASE WHEN l.availability IN ('kept', 'promised') THEN l.availability
+                    WHEN coalesce(l.at_least, 0) = 0 THEN 'quantity not known' END AS notes,
+               l.line_id AS trace
+        FROM loose_parts(candidates, day, known_now) l
+        LEFT JOIN people_as_of(day, known_now) n ON n.key = l.holder_key
+        LEFT JOIN (
+            SELECT line_id, revision, list({'mark': mark, 'phase': phase}) AS builds
+            FROM effectivity WHERE NOT is_interval AND mark IS NOT NULL GROUP BY ALL
+        ) e ON e.line_id = l.line_id AND e.revision = l.revision
+        WHERE l.accepted AND l.part_id IN (SELECT on_part FROM swaps)
+        UNION ALL BY NAME
+        SELECT 'vehicle ' || o.vehicle_id || ' ' || o.assembly || ' ' || o.seen AS candidate,
+               o.vehicle_id, o.part_id, o.hand, o.position, lower(o.family) AS family,
+               false AS for_all_builds, [{'mark': o.mark, 'phase': o.phase}] AS builds,
+               o.numbers_seen AS numbers, o.lines, o.vehicle AS source,
+               condition_word(o.seen, 'unknown') AS condition,
+               printf('%g', o.quantity) AS quantity, o.place, o.place_key, o.seen_on,
+               CASE WHEN o.role = 'breaking' THEN 3
+                    WHEN o.role = 'hulk' OR o.owner_agrees THEN 4 ELSE 6 END AS source_order,
+               CASE WHEN o.owner_agrees = false THEN 'not offered'
+                    WHEN o.role = 'breaking'
+                         AND o.seen_on >= coalesce(CAST(day AS DATE), current_date)
+                                          - INTERVAL 1 YEAR THEN 'offered'
+                    WHEN o.role IN ('breaking', 'hulk') OR o.owner_agrees THEN 'ask first'
+                    ELSE 'not offered' END AS standing,
+               concat_ws('; ',
+                   CASE WHEN o.role IN ('kept-whole', 'under-restoration', 'on-loan')
+                        THEN replace(o.role, '-', ' ')
+                        WHEN o.role IS NULL THEN 'role of the vehicle not known' END,
+                   CASE WHEN o.owner_agrees = false THEN 'owner does not agree'
+                        WHEN o.role = 'hulk' AND o.owner_agrees IS NULL
+                        THEN 'owner not asked' END,
+                   CASE WHEN o.seen_on < coalesce(CAST(day AS DATE), current_date)
+                                         - INTERVAL 1 YEAR
+                        THEN 'sight before travelling' END) AS notes,
+               array_to_string(o.survey_lines, ';') AS trace
+        FROM parts_on_vehicles(
+            ['hulk', 'breaking', 'kept-whole', 'under-restoration', 'on-loan', 'unknown'],
+            candidates, day, known_now) o
+        WHERE o.part_id IN (SELECT on_part FROM swaps)
+          AND (show_all OR o.role IN ('hulk', 'breaking') OR o.owner_agrees)
+    ),
+    builds AS (
+        SELECT DISTINCT family, b.mark AS mark, b.phase AS phase
+        FROM (SELECT family, unnest(builds) AS b FROM supply)
+        WHERE family IS NOT NULL AND b.mark IS NOT NULL
+    ),
+    -- Builds for which a requirement line of a lack holds as well. Lines that also depend on a
+    -- serial or on another assembly cannot be told from a build alone.
+    covered AS MATERIALIZED (
+        SELECT DISTINCT lack, family, mark, phase
+        FROM (
+            SELECT w.lack, w.line_id, b.family, b.mark, b.phase
+            FROM (SELECT lack, assembly, of_family, unnest(lines) AS line_id FROM wanted) w
+            JOIN requirement_as_of(day, known_now) r ON r.line_id = w.line_id
+            JOIN builds b ON b.family = w.of_family
+            LEFT JOIN effectivity e
+              ON e.line_id = r.line_id AND e.revision = r.revision AND NOT r.all_builds
+            GROUP BY w.lack, w.line_id, b.family, b.mark, b.phase
+            HAVING bool_or(r.all_builds)
+                OR (bool_or((e.mark IS NULL OR e.mark = b.mark)
+                            AND (e.phase IS NULL OR e.phase = b.phase)
+                            AND NOT e.is_interval)
+                    AND NOT bool_or(e.is_interval)
+                    AND NOT bool_or(e.assembly IS NOT NULL AND e.assembly <> w.assembly))
+        )
+    ),
+    pairs AS (
+        SELECT w.lack, w.part_id AS for_part, w.of_family AS want_family, w.assembly,
+               w.mark AS want_mark, w.phase AS want_phase, w.hand AS want_hand,
+               w.position AS want_position,
+               c.candidate, c.part_id AS on_part, c.hand, c.position, c.family,
+               c.for_all_builds,
+               w.for_all_builds AS list_for_all,
+               unnest(c.builds) AS build,
+               CASE WHEN w.handed <> 'handed' OR p.handed <> 'handed'
+                         OR w.hand IS NOT DISTINCT FROM c.hand THEN 'same'
+                    WHEN w.hand IS NULL OR c.hand IS NULL THEN 'ask' ELSE 'other' END
+                   AS hand_agrees,
+               CASE WHEN coalesce(w.positions, '') = '' OR coalesce(p.positions, '') = ''
+                         OR w.position IS NOT DISTINCT FROM c.position THEN 'same'
+                    WHEN w.position IS NULL OR c.position IS NULL THEN 'ask' ELSE 'other' END
+                   AS position_agrees,
+               len([n FOR n IN w.numbers IF len([m FOR m IN c.numbers IF m.number = n.number
+                   AND (m.maker IS NULL OR n.maker IS NULL OR m.maker = n.maker)]) > 0]) > 0
+                   AS same_number,
+               list_has_any(w.lines, c.lines) AS same_line
+        FROM wanted w
+        JOIN swaps s ON s.for_part = w.part_id
+        JOIN supply c ON c.part_id = s.on_part
+        JOIN part p ON p.part_id = c.part_id
+        WHERE NOT p.identity_bearing AND c.vehicle_id IS DISTINCT FROM w.vehicle_id
+    ),
+    told AS (
+        SELECT p.lack, p.candidate, p.build,
+               arg_min({'grade': f.grade, 'certain': f.sure AND f.scoped,
+                        'reason': coalesce(f.reason, f.words), 'work': f.work,
+                        'companions': f.companions, 'line': f.line_id,
+                        'hand_told': f.on_hand IS NOT NULL AND f.for_hand IS NOT NULL,
+                        'position_told': f.on_position IS NOT NULL
+                                         AND f.for_position IS NOT NULL}, f.choice) AS fit
+        FROM pairs p
+        JOIN fits f
+          ON f.for_part = p.for_part AND f.on_part = p.on_part
+         AND (f.on_hand IS NULL OR f.on_hand = p.hand)
+         AND (f.for_hand IS NULL OR f.for_hand = p.want_hand)
+         AND (f.on_position IS NULL OR f.on_position = p.position)
+         AND (f.for_position IS NULL OR f.for_position = p.want_position)
+         AND (f.on_family IS NULL OR f.on_family = p.family)
+         AND (f.on_mark IS NULL OR f.on_mark = p.build.mark)
+         AND (f.on_phase IS NULL OR f.on_phase = p.build.phase)
+         AND (f.for_family IS NULL OR f.for_family = p.want_family)
+         AND (f.for_mark IS NULL OR f.for_mark = p.want_mark)
+         AND (f.for_phase IS NULL OR f.for_phase = p.want_phase)
+         AND (f.assembly IS NULL OR f.assembly = p.assembly OR f.on_part <> f.for_part)
+        GROUP BY p.lack, p.candidate, p.build
+    ),
+    ruled AS (
+        SELECT p.*, t.fit AS said,
+               p.on_part = p.for_part AND p.family = p.want_family
+                   AND p.build.mark = p.want_mark
+                   AND p.build.phase IS NOT DISTINCT FROM p.want_phase AS same_build,
+               CASE WHEN t.fit.grade = 'never' THEN 1
+                    WHEN t.fit IS NOT NULL THEN 2
+                    WHEN p.on_part <> p.for_part THEN NULL
+                    WHEN p.same_number THEN 3
+                    WHEN p.same_line OR c.lack IS NOT NULL THEN 4
+                    WHEN same_build THEN 5
+                    WHEN p.for_all_builds AND p.family = p.want_family THEN 6
+                    WHEN p.build.mark IS NULL AND p.list_for_all AND p.family = p.want_family
+                         THEN 7
+                    WHEN p.build.mark IS NULL THEN 8
+                    ELSE 9 END AS rule
+        FROM pairs p
+        LEFT JOIN told t ON t.lack = p.lack AND t.candidate = p.candidate
+                        AND t.build IS NOT DISTINCT FROM p.build
+        LEFT JOIN covered c ON c.lack = p.lack AND c.family = p.family
+                           AND c.mark = p.build.mark
+                           AND c.phase IS NOT DISTINCT FROM p.build.phase
+        WHERE (p.hand_agrees <> 'other' OR t.fit.hand_told)
+          AND (p.position_agrees <> 'other' OR t.fit.position_told)
+    ),
+    best AS (
+        SELECT lack, candidate, arg_min({
+            'rule': rule, 'said': said, 'same_build': same_build,
+            'ask': concat_ws('; ',
+                CASE WHEN hand_agrees = 'ask' THEN 'hand not stated: ask' END,
+                CASE WHEN position_agrees = 'ask' THEN 'position not stated: ask' END)
+        }, rule) AS v
+        FROM ruled WHERE rule IS NOT NULL
+        GROUP BY lack, candidate
+    ),
+    fitted AS (
+        SELECT b.lack, b.candidate, b.v,
+               CASE WHEN b.v.rule = 1 AND b.v.said.certain THEN 'never'
+                    WHEN b.v.rule = 1 OR b.v.ask <> '' THEN 'unknown'
+                    WHEN b.v.rule = 2 THEN b.v.said.grade
+                    WHEN b.v.rule <= 7 THEN 'as-is'
+                    ELSE 'unknown' END AS fit,
+               CASE b.v.rule
+                    WHEN 1 THEN CASE WHEN b.v.said.certain THEN b.v.said.reason
+                                     ELSE 'disputed: ' || b.v.said.reason END
+                    WHEN 2 THEN b.v.said.reason || CASE WHEN b.v.said.certain THEN ''
+                                                        ELSE ' (said with doubt)' END
+                    WHEN 3 THEN 'same part number'
+                    WHEN 4 THEN 'one parts-list line covers both'
+                    WHEN 5 THEN 'same build'
+                    WHEN 6 THEN 'said to be for every build'
+                    WHEN 7 THEN 'the list gives one part for all builds'
+                    WHEN 8 THEN 'build not stated'
+                    ELSE 'nobody has said' END AS because
+        FROM best b
+    ),
+    offers AS (
+        SELECT f.lack, c.candidate, c.source, c.source_order, f.fit,
+               CASE WHEN f.fit = 'as-is' THEN 'correct'
+                    WHEN f.fit IN ('one-way', 'with-work')
+                    THEN CASE WHEN f.v.same_build THEN 'correct'
+                              ELSE 'goes on, not correct for it' END
+                    ELSE 'unknown' END AS correctness,
+               concat_ws('; ', nullif(f.v.ask, ''), f.because, nullif(c.notes, '')) AS reason,
+               f.v.said.work AS work, f.v.said.companions AS companions, c.condition, c.quantity,
+               c.place,
+               CASE WHEN f.fit = 'never' THEN 'not offered' ELSE c.standing END AS standing,
+               great_circle_km(w.latitude, w.longitude, g.latitude, g.longitude)
+                   AS distance_km,
+               CASE WHEN p.sort = 'consumable' AND c.vehicle_id IS NULL
+                    THEN 'old stock is not thereby serviceable' END AS caution,
+               concat_ws(';', nullif(c.trace, ''), f.v.said.line) AS trace
+        FROM fitted f
+        JOIN wanted w USING (lack)
+        JOIN supply c USING (candidate)
+        JOIN part p ON p.part_id = c.part_id
+        LEFT JOIN places_as_of(day, known_now) g ON g.key = c.place_key
+    ),
+    ranked AS (
+        SELECT *, row_number() OVER (
+            PARTITION BY lack
+            ORDER BY standing = 'not offered', fit = 'never',
+                     list_position(['correct', 'goes on, not correct for it', 'unknown'],
+                                   correctness),
+                     list_position(['as-is', 'one-way', 'with-work', 'only-as-a-set',
+                                    'unknown', 'never'], fit),
+                     condition_order(condition), source_order, distance_km NULLS LAST, source,
+                     candidate) AS rank
+        FROM offers
+    )
+    SELECT w.vehicle, w.part_id AS part, w.hand, w.position, w.state, w.quantity AS lacking,
+           r.rank, r.standing, r.source,
+           CASE r.source_order
+                WHEN 1 THEN 'loose spare offered'
+                WHEN 2 THEN 'surplus left over by a restoration'
+                WHEN 3 THEN 'hulk being broken'
+                WHEN 4 THEN 'incomplete hulk whose owner agrees'
+                WHEN 5 THEN 'loose, not known to be offered'
+                WHEN 6 THEN 'vehicle not for breaking' END AS "from",
+           r.fit, r.correctness,
+           coalesce(r.reason, 'nobody in the club is known to have one'
+               || CASE WHEN w.identity_bearing
+                       THEN ' to give: it carries the identity of its vehicle' ELSE '' END)
+               AS reason,
+           r.work,
+           CASE WHEN r.rank IS NOT NULL
+                THEN nullif(concat_ws('; ', r.companions, w.goes_with), '') END AS companions,
+           r.condition, r.quantity, r.place, r.distance_km,
+           nullif(concat_ws('; ', nullif(w.caution, ''), r.caution), '') AS caution,
+           concat_ws(';', nullif(array_to_string(list_concat(coalesce(w.lines, []),
+               coalesce(w.survey_lines, [])), ';'), ''), r.trace) AS trace
+    FROM wanted w LEFT JOIN ranked r USING (lack)
+    ORDER BY lack, r.rank;
+
+-- Donors for some vehicles and parts (lists of ids; NULL = all) on a day.
+CREATE OR REPLACE MACRO donors_as_of(vehicle_ids, part_ids, day, known_now) AS TABLE
+    SELECT * FROM donors_of(vehicle_ids, part_ids,
+        (SELECT list(part_id) FROM candidate_parts(part_ids, day, known_now)),
+        day, known_now, false);
+
+-- Donors for everything that every vehicle lacks now.
+CREATE OR REPLACE VIEW donors AS SELECT * FROM donors_of(NULL, NULL, NULL, NULL, false, false);

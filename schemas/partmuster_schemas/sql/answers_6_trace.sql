@@ -1,0 +1,131 @@
+-- trace: where does a figure come from?
+
+-- Every revision of every line of every kind, with the keys of what it names.
+CREATE OR REPLACE VIEW line_history AS
+    SELECT 'requirement' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
+           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           item_key AS item_key, NULL AS vehicle_key,
+           NULL AS holder_key
+    FROM said_requirement
+    UNION ALL
+    SELECT 'holding' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
+           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           item_key AS item_key, NULL AS vehicle_key,
+           holder_key AS holder_key
+    FROM said_holding
+    UNION ALL
+    SELECT 'want' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
+           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           item_key AS item_key, vehicle_key AS vehicle_key,
+           holder_key AS holder_key
+    FROM said_want
+    UNION ALL
+    SELECT 'survey' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
+           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           item_key AS item_key, vehicle_key AS vehicle_key,
+           NULL AS holder_key
+    FROM said_survey
+    UNION ALL
+    SELECT 'fit' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
+           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           item_key AS item_key, NULL AS vehicle_key,
+           NULL AS holder_key
+    FROM said_fit
+    UNION ALL
+    SELECT 'vehicle' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
+           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           NULL AS item_key, vehicle_key AS vehicle_key,
+           NULL AS holder_key
+    FROM said_vehicle
+    UNION ALL
+    SELECT 'holder' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
+           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           NULL AS item_key, NULL AS vehicle_key,
+           holder_key AS holder_key
+    FROM said_holder
+    UNION ALL
+    SELECT 'place' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
+           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           NULL AS item_key, NULL AS vehicle_key,
+           NULL AS holder_key
+    FROM said_place
+    UNION ALL
+    SELECT 'build' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
+           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           NULL AS item_key, NULL AS vehicle_key,
+           NULL AS holder_key
+    FROM said_build
+    UNION ALL
+    SELECT 'feature' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
+           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           NULL AS item_key, vehicle_key AS vehicle_key,
+           NULL AS holder_key
+    FROM said_feature
+    UNION ALL
+    SELECT 'history' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
+           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           NULL AS item_key, vehicle_key AS vehicle_key,
+           NULL AS holder_key
+    FROM said_history
+    UNION ALL
+    SELECT 'promise' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
+           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           item_key AS item_key, vehicle_key AS vehicle_key,
+           holder_key AS holder_key
+    FROM said_promise
+    UNION ALL
+    SELECT 'lead' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
+           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           item_key AS item_key, NULL AS vehicle_key,
+           holder_key AS holder_key
+    FROM said_lead;
+
+-- All revisions of some lines (a list of ids), where each stood, what its words are taken to mean
+-- and why, and who decided where somebody did. A revision stands where the version of the source
+-- in which it began has it.
+CREATE OR REPLACE MACRO trace_of(line_ids) AS TABLE
+    WITH wanted AS MATERIALIZED (
+        SELECT * FROM line_history WHERE line_id IN (SELECT unnest(line_ids))
+    ),
+    -- a line may be said by several raw lines of one version; the first stands for it
+    origin AS (
+        SELECT line_id, source_version, min(raw_number) AS raw_number
+        FROM line_origin WHERE line_id IN (SELECT unnest(line_ids))
+        GROUP BY line_id, source_version
+    ),
+    meant AS (
+        SELECT w.line_id, w.revision, i.role, i.key, i.target, i.probability, i.method,
+               i.reasons, i.accepted, i.recorded_from AS concluded, i.recorded_to AS concluded_until
+        FROM wanted w
+        JOIN identification i
+          ON (i.role = 'part' AND i.key IN (w.item_key, 'line:' || w.line_id))
+          OR (i.role = 'vehicle' AND i.key = w.vehicle_key)
+          OR (i.role = 'holder' AND i.key = w.holder_key)
+        WHERE (i.accepted OR i.rank = 1)
+    ),
+    decided AS (
+        SELECT d.topic, d.subject, d.answer,
+               string_agg(d.decided_by || ' (' || CAST(d.decided_at AS DATE)::VARCHAR || ')', ', '
+                          ORDER BY d.decided_at) AS decided_by
+        FROM decision d
+        WHERE d.undoes IS NULL
+          AND d.decision_id NOT IN (SELECT undoes FROM decision WHERE undoes IS NOT NULL)
+        GROUP BY ALL
+    )
+    SELECT w.line_id AS id, w.kind, w.revision, v.name AS file, r.sheet, r.page, r.row,
+           r."column", w.words, w.sure, w.first_hand, w.said_by, w.said_on, w.said_on_basis,
+           w.said_until, w.recorded_from, w.recorded_to, m.role AS names, m.target AS meaning,
+           m.accepted, m.probability, m.method, m.reasons, m.concluded, m.concluded_until,
+           d.decided_by
+    FROM wanted w
+    LEFT JOIN origin o ON o.line_id = w.line_id AND o.source_version = w.source_version
+    LEFT JOIN source_version v
+           ON v.source_id = w.source_id AND v.version = w.source_version
+    LEFT JOIN raw_line r
+           ON r.source_id = w.source_id AND r.source_version = w.source_version
+          AND r.raw_number = o.raw_number
+    LEFT JOIN meant m ON m.line_id = w.line_id AND m.revision = w.revision
+    LEFT JOIN decided d
+           ON d.topic = m.role AND d.subject IN (m.key, 'line:' || w.line_id)
+          AND coalesce(d.answer, 'none') = coalesce(m.target, 'none')
+    ORDER BY id, w.revision, names, m.concluded, meaning;
