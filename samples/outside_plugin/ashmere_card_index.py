@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from partmuster.plugin_api import Claim, Grid, NotData, SourceFile, hookimpl
+from partmuster.plugin_api import Claim, Grid, NotData, SourceFile, SourceUnreadableError, hookimpl
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,8 +22,12 @@ class CardIndex:
     def read(self, source: SourceFile) -> Iterator[Grid | NotData]:
         import polars as pl  # noqa: PLC0415 - heavy, so only when a file is read
 
+        try:
+            lines = source.path.read_text("utf-8").splitlines()
+        except UnicodeDecodeError as fault:
+            raise SourceUnreadableError("this is no UTF-8 text; save it as such") from fault
         cards: list[dict[str, object]] = [{"row": 1}]  # a card's row is the line it begins on
-        for number, line in enumerate(source.path.read_text("utf-8").splitlines(), start=1):
+        for number, line in enumerate(lines, start=1):
             heading, colon, words = line.partition(":")
             if line.startswith("---"):
                 cards.append({"row": number})

@@ -18,7 +18,7 @@ class BadClaims:
 @hookimpl
 def partmuster_importers():
     return [
-        BadClaims("claims-true", True),
+        BadClaims("claims-words-alone", "yes"),
         BadClaims("claims-too-much", Claim(2.0)),
         BadClaims("claims-nothing-known", Claim(float("nan"))),
         BadClaims("claims-words", Claim("very sure")),

@@ -7,11 +7,11 @@ import io
 from pathlib import Path
 
 import pytest
-from partmuster_plugins.spreadsheets.importer import Spreadsheets
 
 from partmuster.host import source_file
 from partmuster.model import Grid, NotData
 from partmuster.stages.read import read_source
+from partmuster_plugins.spreadsheets.importer import Spreadsheets
 
 FOLDER = Path(__file__).parents[1] / "golden" / "sheets"
 INPUTS = sorted(path for path in FOLDER.iterdir() if ".expected." not in path.name)

@@ -27,6 +27,7 @@ _LARGE = 100_000_000
 _LARGEST_SMALL_PART = 50_000_000
 
 _LOCKED_FLAG = 0x1
+_BEYOND = 1 << 24  # more than one read, so that the count ends it and not the end of the part
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +58,8 @@ class Package:
         """
         try:
             info = self.archive.getinfo(path)
-            # A size stated too small would end the reading early; only what comes out counts.
-            info.file_size = MOST_UNPACKED + 1
+            # A size stated too small would end the reading early; what comes out is counted.
+            info.file_size = MOST_UNPACKED + _BEYOND
             with self.archive.open(info) as stream:
                 yield cast("IO[bytes]", _Counted(stream, self))
         except (KeyError, zipfile.BadZipFile, zlib.error, EOFError, ET.ParseError) as fault:

@@ -103,7 +103,7 @@ def read_quoted(text: str, sign: str) -> pl.DataFrame:
             last = chunk[-1]
             if last == [_END]:
                 chunk.pop()
-            columns = zip_longest(*chunk)
+            columns = list(zip_longest(*chunk)) or [(None,) * len(chunk)]  # all records blank
             pieces.append(
                 pl.DataFrame(
                     [
