@@ -98,7 +98,7 @@ def meaning(descriptions):
     return pl.DataFrame(rows, schema=CONCLUSION_SCHEMA)
 
 
-def put(con, lines, meanings=None, now=dt.datetime(2026, 1, 2), **more):
+def put(con, lines, meanings=None, now=dt.datetime.fromisoformat("2026-01-02 12:00"), **more):
     """Load lines as a version, with what their descriptions mean."""
     return load(con, ready(lines, **more), meaning(meanings or {}), keys_of(lines), now)
 
@@ -123,7 +123,7 @@ def load_for_ever(folder):
             known = current_version(con, "list.csv")
         number = known.version + 1 if known else 1
         with club.writing() as con:
-            moment = dt.datetime(2026, 1, 1) + dt.timedelta(seconds=number)
+            moment = dt.datetime.fromisoformat("2026-01-01") + dt.timedelta(seconds=number)
             put(con, counted(number), version=number, now=moment)
 
 

@@ -55,7 +55,7 @@ def standing_decisions(con: DuckDBPyConnection, topic: str) -> dict[str, Standin
     }
 
 
-def record_decision(  # noqa: PLR0913 - one argument a column
+def record_decision(
     con: DuckDBPyConnection,
     *,
     decision_id: str,

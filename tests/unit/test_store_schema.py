@@ -1,0 +1,50 @@
+import pytest
+
+from partmuster.store.club import Club
+from partmuster.store.migrations import migrations, views_sql
+from partmuster_schemas import write_sql
+from partmuster_schemas.columns import described
+from partmuster_schemas.ddl import table_models
+from partmuster_schemas.words import KINDS
+
+
+def test_the_first_migration_is_what_the_models_say():
+    assert write_sql.FILE.read_text(encoding="utf-8") == write_sql.tables_sql()
+
+
+def test_migrations_are_numbered_without_a_gap():
+    assert [step.number for step in migrations()] == list(range(1, len(migrations()) + 1))
+
+
+@pytest.fixture(scope="module")
+def tables(tmp_path_factory):
+    club = Club.open(tmp_path_factory.mktemp("schema") / "club", create=True)
+    with club.reading() as con:
+        rows = con.execute(
+            "SELECT table_name, column_name, data_type, is_nullable "
+            "FROM duckdb_columns() WHERE NOT internal AND table_name IN "
+            "(SELECT table_name FROM duckdb_tables()) ORDER BY table_name, column_index"
+        ).fetchall()
+    found = {}
+    for table, column, kind, nullable in rows:
+        found.setdefault(table, {})[column] = (kind, nullable)
+    return found
+
+
+def test_a_new_club_has_the_models_tables(tables):
+    assert sorted(tables) == sorted(table_models())
+
+
+@pytest.mark.parametrize("table", sorted(table_models()))
+def test_a_table_has_the_models_columns(tables, table):
+    wanted = {
+        name: (spec["type"], spec["nullable"])
+        for name, spec in described(table_models()[table]).items()
+    }
+    assert tables[table] == wanted
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_each_kind_has_a_view_for_now_and_a_macro_for_a_day(kind):
+    assert f"CREATE VIEW {kind} AS" in views_sql()
+    assert f"CREATE MACRO {kind}_as_of(day, known_now)" in views_sql()
