@@ -83,7 +83,8 @@ def identify(
     """Return what the new keys mean, and old keys that new lines or new words tell otherwise.
 
     ``new_lines``: typed frames by kind, one mapping a version. Item keys in ``again`` are
-    matched again, with ``everything`` all that the club has. Columns: ``Identification`` without the recorded ones.
+    matched again, with ``everything`` all that the club has. Columns: those of
+    ``Identification`` without the recorded ones.
     """
     old_keys = fetch(con, f"SELECT {', '.join(KEY_SCHEMA)} FROM item_key").select(  # noqa: S608 - own names
         pl.col(name).cast(dtype) for name, dtype in KEY_SCHEMA.items()

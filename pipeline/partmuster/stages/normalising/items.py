@@ -231,7 +231,7 @@ def _stock_number(text: str) -> tuple[str | None, str | None]:
 
 
 def _availability(text: str) -> tuple[str | None, bool]:
-    found = read_availability(text)
+    found = read_availability(text).availability
     return (None if found == "unknown" else found), False
 
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any, Final
 import polars as pl
 
 from partmuster.reading.builds import read_effectivity
-from partmuster.reading.grades import read_aim, read_grade, read_role
 from partmuster.reading.presence import read_presence
+from partmuster.reading.roles import read_aim, read_grade, read_role
 from partmuster_schemas import words as w
 
 from .columns import Findings, nothing_to_none, read_column
@@ -143,7 +143,8 @@ def _survey(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tu
     number = pl.Float64
     fields = {"_presence": pl.String, "_service": pl.String, "_making": pl.String,
               "_accepted": pl.Boolean, "_hedged": pl.Boolean, "_ambiguous": pl.Boolean,
-              "_least": number, "_most": number, "_total": number, "_counted": pl.String}  # fmt: skip
+              "_least": number, "_most": number, "_total": number,
+              "_counted": pl.String}  # fmt: skip
     frame = frame.with_columns(pl.coalesce("presence", "condition").alias("_state"))
     frame = read_column(frame, "_state", reader, fields)
     unsure = pl.col("_ambiguous").fill_null(value=False)
@@ -180,7 +181,9 @@ def _survey(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tu
 def _fit(frame: pl.DataFrame, country: str | None, findings: Findings) -> tuple[Any, Effects]:
     from .items import side_and_position  # noqa: PLC0415 - items reads kinds' shared columns
 
-    frame = read_column(frame, "fit_grade", lambda text: (read_grade(text),), {"_g": pl.String})
+    frame = read_column(
+        frame, "fit_grade", _grade, {"_g": pl.String, "_work": pl.String, "_hedged": pl.Boolean}
+    )
     findings.fault(
         frame.filter((pl.col("_g") == "unknown") & pl.col("fit_grade").is_not_null()),
         "fit_grade", "grade-not-read", "this is not a fit grade that can be read",
@@ -190,6 +193,8 @@ def _fit(frame: pl.DataFrame, country: str | None, findings: Findings) -> tuple[
     frame = side_and_position(frame, "to_description", "to_side", "to_position", country)
     return frame.with_columns(
         pl.col("_g").fill_null("unknown").alias("fit_grade"),
+        pl.coalesce("work", "_work").alias("work"),
+        (pl.col("sure") & ~pl.col("_hedged")).alias("sure"),
         pl.col("companions").alias("companions_text"),
         # "Late guard goes on early": the same part on the other side of the statement.
         pl.when(same).then("description").otherwise("to_description").alias("to_description"),
@@ -201,7 +206,7 @@ def _fit(frame: pl.DataFrame, country: str | None, findings: Findings) -> tuple[
 
 
 def _vehicle(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tuple[Any, Effects]:
-    frame = read_column(frame, "role", lambda t: (nothing_to_none(read_role(t)),),
+    frame = read_column(frame, "role", lambda t: (nothing_to_none(read_role(t).role),),
                         {"_role": pl.String})  # fmt: skip
     frame = read_column(frame, "aim", _aim, {"_aim": pl.String, "_target": pl.String})
     for column, word, code in (("role", "_role", "role-not-read"), ("aim", "_aim", "aim-not-read")):
@@ -408,6 +413,11 @@ def _likelihood(text: str) -> str | None:
         if re.search(pattern, word):
             return name
     return None
+
+
+def _grade(text: str) -> tuple[str, str | None, bool]:
+    reading = read_grade(text)
+    return reading.grade, nothing_to_none(reading.work), reading.hedged
 
 
 def _aim(text: str) -> tuple[str | None, str | None]:

@@ -1,0 +1,142 @@
+"""The three questions, and where an answer comes from, as a person asks them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from partmuster.output import show
+from partmuster.running.words import identifier_of
+from partmuster.store.club import Club
+
+from .club import say, vocabulary_of
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from pathlib import Path
+
+    import polars as pl
+
+_LACKS_SHOWN = ("vehicle", "assembly", "part", "hand", "position", "state", "required",
+                "quantity", "build", "seen_on", "disagrees", "trace")  # fmt: skip
+_HOLDERS_SHOWN = ("holder", "part", "hand", "position", "quantity", "condition", "availability",
+                  "place", "builds", "match", "match_reason", "said_on", "trace")  # fmt: skip
+_DONORS_SHOWN = ("vehicle", "part", "hand", "position", "lacking", "rank", "standing", "source",
+                 "from", "fit", "correctness", "reason", "condition", "distance_km",
+                 "trace")  # fmt: skip
+
+
+def show_lacks(  # one option each
+    folder: Path,
+    form: str,
+    *,
+    vehicle: str | None,
+    aim: str | None,
+    include_all: bool,
+    as_of: dt.date | None,
+    known_now: bool,
+) -> None:
+    """Show what is lacking, by assembly, and how complete the vehicle is."""
+    from partmuster.answers.lacks import lacks  # noqa: PLC0415 - each answer loads its own
+
+    club = Club.open(folder, tell=say)
+    with club.reading() as con:
+        answer = lacks(
+            con, vocabulary_of(club), vehicle=vehicle, aim=aim, include_all=include_all,
+            as_of=as_of, known_now=known_now,
+        )  # fmt: skip
+    if form != "table":
+        show(answer.rows, form)
+        return
+    show(answer.rows, form, columns=_LACKS_SHOWN, nothing="nothing is lacking")
+    show(answer.completeness, form, title="How complete")
+    _cautions(answer.rows)
+
+
+def show_holders(
+    folder: Path, form: str, words: str, *, as_of: dt.date | None, known_now: bool
+) -> None:
+    """Show who has a part."""
+    from partmuster.answers.holders import holders  # noqa: PLC0415 - as above
+
+    club = Club.open(folder, tell=say)
+    vocabulary = vocabulary_of(club)
+    with club.reading() as con:
+        rows = holders(
+            con, vocabulary, words, identify=identifier_of(con, vocabulary), as_of=as_of,
+            known_now=known_now,
+        )  # fmt: skip
+    show(rows, form, columns=_HOLDERS_SHOWN, nothing=f"nobody is known to have: {words}")
+    if form == "table":
+        _cautions(rows)
+
+
+def show_donors(
+    folder: Path,
+    form: str,
+    *,
+    vehicle: str | None,
+    part: str | None,
+    include_all: bool,
+    as_of: dt.date | None,
+    known_now: bool,
+) -> None:
+    """Show where each missing part could come from."""
+    from partmuster.answers.donors import donors  # noqa: PLC0415 - as above
+
+    club = Club.open(folder, tell=say)
+    vocabulary = vocabulary_of(club)
+    with club.reading() as con:
+        rows = donors(
+            con, vocabulary, vehicle=vehicle, part=part, identify=identifier_of(con, vocabulary),
+            include_all=include_all, as_of=as_of, known_now=known_now,
+        )  # fmt: skip
+    show(rows, form, columns=_DONORS_SHOWN, nothing="nothing is lacking")
+    if form == "table":
+        _cautions(rows)
+
+
+def show_trace(folder: Path, form: str, identifier: str) -> None:
+    """Show where a line comes from, and what was concluded from it."""
+    from partmuster.answers.trace import trace  # noqa: PLC0415 - as above
+
+    with Club.open(folder, tell=say).reading() as con:
+        rows = trace(con, identifier)
+    if form != "table":
+        show(rows, form)
+        return
+    # A trace is read down, not across.
+    for row in rows.iter_rows(named=True):
+        for name, value in row.items():
+            if value not in (None, ""):
+                click.echo(f"{name.replace('_', ' '):>18}: {value}")
+        click.echo()
+
+
+def show_match(folder: Path, form: str, words: str) -> None:
+    """Show which parts some words could mean."""
+    club = Club.open(folder, tell=say)
+    vocabulary = vocabulary_of(club)
+    with club.reading() as con:
+        found = identifier_of(con, vocabulary)(words)
+    side = " ".join(word for word in (found.side, found.position) if word)
+    show(found.candidates, form, title=f"side and position: {side or 'none named'}",
+         nothing="this names nothing in the vocabulary")  # fmt: skip
+
+
+def _cautions(rows: pl.DataFrame) -> None:
+    """Print the cautions of the parts shown, each once, in plain words."""
+    if "caution" not in rows.columns:
+        return
+    from partmuster_trade import cautions  # noqa: PLC0415 - only where one is due
+
+    ids = {
+        caution
+        for text in rows.get_column("caution").drop_nulls().unique().to_list()
+        for caution in str(text).split(";")
+        if caution
+    }
+    for caution in sorted(ids):
+        known: Any = cautions.caution(caution)
+        click.echo(f"Caution: {known.text} Ask: {known.authority}")

@@ -1,0 +1,138 @@
+"""The walk through the demo club: import, then the three questions."""
+
+from __future__ import annotations
+
+import csv
+import shutil
+import tempfile
+from contextlib import contextmanager
+from importlib import resources
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from partmuster.model import PartmusterError
+
+from .asking import show_donors, show_holders, show_lacks
+from .club import make_club
+from .deciding import settle
+from .importing import run_import
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from partmuster.host import Host
+
+_CLUB = "Vale of Ashmere Vehicle Club"
+_REGISTRAR = "Registrar"
+
+
+def walk_through(host: Host, keep: Path | None) -> int:
+    """Import the demo club, settle what it asks, and ask the three questions.
+
+    Returns the exit code. Without ``keep`` the club is gone afterwards.
+    """
+    if keep is not None and keep.exists() and any(keep.iterdir()):
+        raise PartmusterError(f"{keep} is not empty: name a new folder for the demo club")
+    with _sheets() as sheets, _folder(keep) as club:
+        _say(f"The {_CLUB} does not exist: its people, vehicles and places are invented.")
+        _step(f"partmuster init --name '{_CLUB}' --country GB")
+        make_club(club, _CLUB, "GB")
+        _step("partmuster import samples/ashmere")
+        code = run_import(club, host, [sheets], "table", **_NO_OPTIONS)
+        if code:
+            return code
+        _say("One sheet has marks only its writer knows. The registrar says what they mean:")
+        for question, meaning in _answers(club, sheets):
+            _step(f"partmuster answer {question} '{meaning}' --by {_REGISTRAR}")
+            code = settle(club, host, question, meaning, _REGISTRAR, None)
+            if code:
+                return code
+        _say("1. What does Otter 2 lack? It is a hybrid: each assembly has its own list.")
+        _step("partmuster lacks 'Otter 2'")
+        show_lacks(club, "table", vehicle="Otter 2", aim=None, include_all=False, as_of=None,
+                   known_now=False)  # fmt: skip
+        _say("2. Who has a front left mudguard?")
+        _step("partmuster holders mudguard lh front")
+        show_holders(club, "table", "mudguard lh front", as_of=None, known_now=False)
+        _say("3. Where could Otter 1's radiator come from, without robbing a better vehicle?")
+        _step("partmuster donors 'Otter 1' radiator")
+        show_donors(club, "table", vehicle="Otter 1", part="radiator", include_all=True,
+                    as_of=None, known_now=False)  # fmt: skip
+        _say("Take an identifier from the last column to see file, sheet, row and words:")
+        _step("partmuster trace IDENTIFIER")
+        _say(_next(keep))
+    return 0
+
+
+_NO_OPTIONS = {"replaces": None, "separate": False, "complete": False, "again": False}
+
+
+def _answers(club: Path, sheets: Path) -> Iterator[tuple[str, str]]:
+    """Yield each open question about marks with the meaning the demo's answers give."""
+    from partmuster.store.club import Club  # noqa: PLC0415 - loads the database
+
+    with (sheets / "answers.csv").open(encoding="utf-8", newline="") as stream:
+        meanings = {(row["sheet"], row["mark"]): row["meaning"] for row in csv.DictReader(stream)}
+    with Club.open(club).reading() as con:
+        asked = con.execute(
+            "SELECT question_id, source, subject FROM open_question WHERE topic = 'marks' "
+            "ORDER BY subject"
+        ).fetchall()
+    for question, source, subject in asked:
+        meaning = meanings.get((source, subject.rsplit("|", 1)[-1]))
+        if meaning is not None:
+            yield question, meaning
+
+
+@contextmanager
+def _sheets() -> Iterator[Path]:
+    """Give the demo's sheets in a folder, without the scripts that wrote them."""
+    packaged = resources.files("partmuster") / "_samples" / "ashmere"
+    beside = Path(__file__).resolve().parents[3] / "samples" / "ashmere"
+    with tempfile.TemporaryDirectory(prefix="partmuster-sheets-") as name:
+        folder = Path(name)
+        found = packaged if packaged.is_dir() else beside
+        if not found.is_dir():
+            raise PartmusterError("the demo's sheets are missing from this installation")
+        for file in sorted(found.iterdir(), key=lambda item: item.name):
+            if file.is_file() and Path(file.name).suffix in {".csv", ".tsv", ".xlsx"}:
+                (folder / file.name).write_bytes(file.read_bytes())
+        yield folder
+
+
+@contextmanager
+def _folder(keep: Path | None) -> Iterator[Path]:
+    if keep is not None:
+        yield keep
+        return
+    name = tempfile.mkdtemp(prefix="partmuster-demo-")
+    try:
+        yield Path(name)
+    finally:
+        shutil.rmtree(name, ignore_errors=True)
+
+
+def _next(keep: Path | None) -> str:
+    if keep is None:
+        return (
+            "This club is gone now. To keep one and look round in it:\n"
+            "  partmuster demo --keep ashmere\n"
+            "For your own sheets:\n"
+            "  partmuster --club myclub init --country GB\n"
+            "  partmuster --club myclub import FOLDER-OF-SHEETS\n"
+            "  partmuster --club myclub lacks"
+        )
+    return (
+        f"The club is kept. Next:\n  partmuster --club {keep} questions\n"
+        f"  partmuster --club {keep} donors 'Otter 1'"
+    )
+
+
+def _say(text: str) -> None:
+    click.echo(f"\n{text}")
+
+
+def _step(command: str) -> None:
+    click.echo(f"$ {command}")

@@ -1,0 +1,28 @@
+"""``python -m tests.bench NAME [--json] [--small]``: exits non-zero when a target is missed."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from importlib import import_module
+
+from .figures import printed
+
+#: Bench by name; each module has ``run(small: bool) -> list[Figure]``.
+BENCHES = {"import": "bench_import", "answers": "bench_answers"}
+
+
+def main() -> int:
+    """Run one bench and print its figures."""
+    parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
+    parser.add_argument("name", choices=sorted(BENCHES))
+    parser.add_argument("--json", action="store_true", help="print the figures as JSON")
+    parser.add_argument("--small", action="store_true", help="a small run: correctness only")
+    asked = parser.parse_args()
+    figures = import_module(f"tests.bench.{BENCHES[asked.name]}").run(small=asked.small)
+    sys.stdout.write(printed(asked.name, figures, as_json=asked.json) + "\n")
+    return int(any(not figure.met for figure in figures))
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,75 @@
+"""The demo club, imported once for all tests that ask it."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import shutil
+from pathlib import Path
+
+import pytest
+from partmuster.host import load_plugins
+from partmuster.runner import import_archived, import_files
+from partmuster.store.club import Club
+from partmuster.store.decisions import record_decision
+from partmuster.store.settings import put_setting
+from partmuster.store.sources import current_version
+from partmuster_trade import load_vocabulary
+
+import partmuster_plugins.spreadsheets
+
+SAMPLES = Path(__file__).resolve().parents[2] / "samples" / "ashmere"
+ANSWERS = Path(__file__).resolve().parent / "demo_answers"
+#: A fixed day of import: the demo's answers do not hang on it, and the tests not on the clock.
+IMPORTED = dt.datetime(2026, 11, 20, 12, 0, 0)  # noqa: DTZ001 - a club keeps local time
+
+
+def expected(name: str) -> list[dict[str, str]]:
+    """Return the rows of a hand-worked table."""
+    with (ANSWERS / name).open(encoding="utf-8", newline="") as stream:
+        return list(csv.DictReader(stream))
+
+
+@pytest.fixture(scope="session")
+def vocabulary():
+    return load_vocabulary()
+
+
+@pytest.fixture(scope="session")
+def demo_sheets(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("sheets")
+    for file in SAMPLES.iterdir():
+        if file.suffix in {".csv", ".tsv", ".xlsx"} and file.name != "answers.csv":
+            shutil.copy(file, folder / file.name)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory, demo_sheets, vocabulary):
+    """The demo club and the reports of its two imports: as it comes, and with the marks told."""
+    club = Club.open(tmp_path_factory.mktemp("club") / "ashmere", create=True)
+    with club.writing() as con:
+        put_setting(con, "country", "GB")
+    host = load_plugins([partmuster_plugins.spreadsheets], outside=False)
+    first = import_files(club, host, [demo_sheets], vocabulary, now=IMPORTED)
+    with club.reading() as con:
+        asked = con.execute(
+            "SELECT subject, source FROM open_question WHERE topic = 'marks'"
+        ).fetchall()
+    meanings = {
+        (row["sheet"], row["mark"]): row["meaning"]
+        for row in csv.DictReader((SAMPLES / "answers.csv").open(encoding="utf-8", newline=""))
+    }
+    told = set()
+    with club.writing() as con:
+        for number, (subject, source) in enumerate(asked):
+            record_decision(
+                con, decision_id=f"demo{number}", topic="marks", subject=subject,
+                answer=meanings[source, subject.rsplit("|", 1)[1]], decided_by="Registrar",
+                decided_at=IMPORTED,
+            )  # fmt: skip
+            told.add(source)
+    with club.reading() as con:
+        again = [current_version(con, source) for source in sorted(told)]
+    second = import_archived(club, host, again, vocabulary, now=IMPORTED)
+    return club, host, first, second
