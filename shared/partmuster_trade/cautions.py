@@ -1,0 +1,37 @@
+"""Cautions to show beside a part or a job, with the authority to defer to."""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from partmuster_trade.tables import bundled_rows
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A hazard in plain words; `source` says whether the wording was seen or remembered."""
+
+    caution_id: str
+    hazard: str
+    text: str
+    authority: str
+    source: str
+
+
+@functools.cache
+def cautions() -> Mapping[str, Caution]:
+    """Return all cautions by id."""
+    return MappingProxyType(
+        {row["caution_id"]: Caution(**row) for row in bundled_rows("cautions.csv")}
+    )
+
+
+def caution(caution_id: str) -> Caution:
+    """Return one caution; raises KeyError for an id that does not exist."""
+    return cautions()[caution_id]
