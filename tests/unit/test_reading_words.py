@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 from partmuster.reading.availability import read_availability
 from partmuster.reading.conditions import read_condition
+from partmuster.reading.phrases import phrase_tokens
 from partmuster.reading.presence import read_presence
 from partmuster.reading.roles import read_aim, read_grade, read_role
 from partmuster_schemas import words as closed
-from partmuster_trade.words import TABLES, load_words
+from partmuster_trade.words import TABLES, WordsError, load_words
 
 CONDITION = {
     "serviceable": ("serviceable", "unknown", "unknown"),
@@ -17,9 +18,9 @@ CONDITION = {
     "unserviceable": ("unserviceable", "unknown", "unknown"),
     "seized": ("unserviceable", "unknown", "unknown"),
     "Knackered": ("unserviceable", "unknown", "poor"),
-    "NOS": ("serviceable", "original", "new-old-stock"),
-    "N.O.S.": ("serviceable", "original", "new-old-stock"),
-    "new old stock, boxed": ("serviceable", "original", "new-old-stock"),
+    "NOS": ("unknown", "original", "new-old-stock"),
+    "N.O.S.": ("unknown", "original", "new-old-stock"),
+    "new old stock, boxed": ("unknown", "original", "new-old-stock"),
     "new": ("serviceable", "unknown", "new"),
     "good used": ("unknown", "unknown", "good"),
     "good": ("unknown", "unknown", "good"),
@@ -335,3 +336,18 @@ def test_word_tables_use_the_contracts_words(table):
         for column, value in row.meanings.items():
             if column in ALLOWED and value:
                 assert value in ALLOWED[column], (table, row.words, column)
+
+
+@pytest.mark.parametrize("table", sorted(set(TABLES) - {"condition_code", "quantity", "unit"}))
+def test_a_phrase_means_one_thing_in_a_table(table):
+    meanings = {}
+    for row in load_words(table):
+        if table == "side_context":
+            continue
+        said = meanings.setdefault(phrase_tokens(row.words), row)
+        assert dict(said.meanings) == dict(row.meanings), (table, said.words, row.words)
+
+
+def test_unknown_table_is_named():
+    with pytest.raises(WordsError, match="no table of words 'wibble'"):
+        load_words("wibble")

@@ -1,0 +1,101 @@
+"""Reading survey words and marks: what was seen of one item on one vehicle.
+
+Single marks (x, N, Y, /, 1, 0, -) mean one thing on one sheet and its opposite on another. They
+come back as ambiguous, with the mark, to be asked once a sheet.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+
+from .phrases import Found, find_phrases, is_hedged, one_meaning, phrase_tokens
+from .quantities import QuantityReading, read_quantity
+from .text import fold
+
+_MARKS = frozenset("ynx/-10*o•.\\+|#■●○v")
+_COUNT = re.compile(
+    r"((?:\d+|one|two|three|four|five|six|seven|eight|nine|ten)"
+    r"(?: (?:of|out of) (?:the )?(?:\d+|two|three|four|five|six|seven|eight|nine|ten))?|both|all)"
+    r"(?: (?:are |is |of them )?(.+))?"
+)
+#: What a stand-in, or a part kept elsewhere, may be said beside without contradiction.
+_OUTWEIGHS = {
+    "stand-in": {"missing", "fitted", "off-and-kept"},
+    "away-for-repair": {"missing", "off-and-kept"},
+    "off-and-kept": {"missing"},
+}
+_ONLY_DOUBT = frozenset({"?", "??", "???", "not sure"})
+
+
+@dataclass(frozen=True, slots=True)
+class PresenceReading:
+    """What a survey cell says.
+
+    ``ambiguous``: the presence is left open, for a ``mark`` or because the words do not settle it.
+    ``problem``: contradictory-words, not-understood.
+    """
+
+    text: str
+    presence: str | None = None
+    service: str = "unknown"
+    making: str = "unknown"
+    accepted_stand_in: bool = False
+    quantity: QuantityReading | None = None
+    hedged: bool = False
+    ambiguous: bool = False
+    mark: str | None = None
+    reasons: tuple[str, ...] = ()
+    problem: str | None = None
+
+
+def _settled(found: list[Found]) -> tuple[str | None, bool]:
+    """Return the presence said, and whether the words contradict each other."""
+    said = {match.meanings["presence"] for match in found} - {""}
+    for presence, lesser in _OUTWEIGHS.items():
+        if presence in said:
+            said -= lesser
+    return (None, True) if len(said) > 1 else (next(iter(said), None), False)
+
+
+def _counted(text: str, quantity: QuantityReading) -> PresenceReading:
+    """Read a bare count: so many are there, or none."""
+    some = quantity.at_least > 0 or quantity.special == "all"
+    return PresenceReading(text, "fitted" if some else "missing", quantity=quantity)
+
+
+@lru_cache(maxsize=100_000)
+def read_presence(text: str) -> PresenceReading:
+    """Read a survey cell; an empty one was not looked at."""
+    folded = fold(text).strip(" ,;:!")
+    if not folded:
+        return PresenceReading(text, "not-looked-at")
+    if folded in _MARKS:
+        return PresenceReading(text, ambiguous=True, mark=text.strip())
+    folded = folded.rstrip(".")
+    quantity, words = None, folded
+    if match := _COUNT.fullmatch(folded):
+        counted = read_quantity(match[1])
+        if not counted.problem:
+            quantity, words = counted, match[2]
+    if quantity is not None and not words:
+        return _counted(text, quantity)
+    tokens = phrase_tokens(words)
+    found = [f for f in find_phrases(tokens, "presence") if not f.negated]
+    if any(f.words not in _ONLY_DOUBT for f in found):
+        found = [f for f in found if f.words not in _ONLY_DOUBT]
+    presence, contradictory = _settled(found)
+    service, services = one_meaning(found, "service")
+    making, makings = one_meaning(found, "making")
+    problem = None
+    if contradictory or services or makings:
+        problem = "contradictory-words"
+    elif presence is None:
+        problem = "not-understood"
+    return PresenceReading(
+        text, presence, service or "unknown", making or "unknown",
+        presence == "stand-in" and any(f.meanings["accepted_stand_in"] for f in found),
+        quantity, is_hedged(tokens), presence is None, None,
+        tuple(f.words for f in found), problem,
+    )  # fmt: skip
