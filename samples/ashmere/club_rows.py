@@ -53,13 +53,14 @@ Saddler Works|Gwen Saddler|North|53.50|-14.00
 Dunwater Garage|Rupert Foy|East|53.10|-13.50
 """
 
-SHED_HEADINGS = "What|How many|State|Off what|Number on it|To go?|Where is it|Whose"
+SHED_HEADINGS = "What|How many|State|What it fits|Pt no|To go?|Where is it|Whose"
 SHED = """
 Otter bits
 Track guard|1|fair|Otter Mk 1 early||for sale|North Shed|Wilfred Tansley
 Dynamo|1|seized|Otter Mk 1|OT6001|for sale|North Shed|Wilfred Tansley
 Silencer|1|good|Otter||for sale|North Shed|Wilfred Tansley
-Headlamps|several|fair|Otter||for sale|North Shed|Wilfred Tansley
+Hooters|several|fair|Otter||for sale|North Shed|Wilfred Tansley
+Convoy lamp|1|good|Otter||for sale|North Shed|Wilfred Tansley
 Track links|10+|good|Otter Mk 1||keeping|North Shed|Wilfred Tansley
 Bogie wheels|3 (1 u/s)|poor|Otter Mk 1 late||swap|Saddler Works|Gwen Saddler
 Idler|1|poor|Otter Mk 1|||Larch Farm|Ivo Larch
@@ -68,12 +69,12 @@ Tow rope|1|good|Otter||keeping|North Shed|Wilfred Tansley
 Speedo|1|good|Otter|OT6101|promised|Dunwater Garage|Rupert Foy
 Bramble bits
 Hood sticks|2|fair|Bramble Mk 1||for sale|North Shed|Wilfred Tansley
-Mirrors|?||Bramble||for sale|Dunwater Garage|Rupert Foy
+Windscreens|?||Bramble||for sale|Dunwater Garage|Rupert Foy
 Thingummy with two ears|1|good|Bramble||for sale|North Shed|Wilfred Tansley
-Total|13||||||
+Total|14||||||
 """
 
-CRANE_HEADINGS = "Item|Qty|Cond|For|P/No|Avail.|Loc|Owner|Date|Rem."
+CRANE_HEADINGS = "Item|Qty|Cond|For|P/No|Available|Loc|Owner|Date|Notes"
 CRANE = """
 TRACK GUARD LH|1|good|Otter Mk 1 early|OT1010|for sale|Quill Barn|Hester Crane|14/02/2026|
 MUDGD FRONT LH & RH|1 pr|poor|Bramble Mk 2 early||for sale|Quill Barn|Hester Crane|14/02/2026|
@@ -88,7 +89,7 @@ CARB|2|fair|Otter Mk 2|OT3103|for sale|Quill Barn|Hester Crane|14/02/2026|½ reb
 """
 
 OKAFOR_HEADINGS = (
-    "Designation|Quantity|Condition|Applicability|Part number|Availability|Store|Holder|Stock-taken"
+    "Designation|Quantity|Condition|Applicability|Part number|Availability|Store|Holder|Dated"
 )
 OKAFOR = """
 GUARD, TRACK, RH|1|good|Otter Mk 1 late||for sale|Pellmarsh Yard|Tobias Okafor|2026-01-20
@@ -101,14 +102,14 @@ LEVER, GEAR|1|fair|Otter Mk 1||keeping|Pellmarsh Yard|Tobias Okafor|2026-01-20
 BONNET|1|poor|Bramble Mk 2 late||for sale|Pellmarsh Yard|Tobias Okafor|2026-01-20
 """
 
-BRANDT_HEADINGS = "Part|Count|Condition|Fits|Part #|Status|Location|Keeper|As of"
+BRANDT_HEADINGS = "Part|Count|Condition|Fits|Part #|Status|Location|Keeper|Checked"
 BRANDT = """
-fender lh front|1|good|Bramble Mk 1||for sale|Brandt Store|Dale Brandt|2026-02-09
+fender lh front|1|good|Bramble Mk 1|BR1101|for sale|Brandt Store|Dale Brandt|2026-02-09
 generator|1|good|Otter Mk 2 late||swap|Brandt Store|Dale Brandt|2026-02-09
-radiator|1|good|Otter Mk 2||for sale|Brandt Store|Dale Brandt|2026-02-09
+fan shroud|1|good|Otter Mk 2||for sale|Brandt Store|Dale Brandt|2026-02-09
 water pump|1|fair|Otter Mk 2 early||for sale|Brandt Store|Dale Brandt|2026-02-09
 muffler|1|new|Bramble Mk 1||for sale|Brandt Store|Dale Brandt|2026-02-09
-hood|1|fair|Bramble Mk 1||keeping|Brandt Store|Dale Brandt|2026-02-09
+hood|1|fair|Bramble Mk 1|BR1107|keeping|Brandt Store|Dale Brandt|2026-02-09
 windshield|1|fair|Bramble||for sale|Brandt Store|Dale Brandt|2026-02-09
 spark plugs|a few|new|Bramble||for sale|Brandt Store|Dale Brandt|2026-02-09
 """
@@ -117,7 +118,7 @@ WANT_HEADINGS = "Who|For which vehicle|What|How many|Since"
 WANTS = """
 Wilfred Tansley|Otter 1|Track guard RH|1|2025-09-14
 Wilfred Tansley|Otter 1|Dynamo|1|2025-09-14
-Wilfred Tansley|Otter 1|Radiator|1|2025-11-02
+Wilfred Tansley|Otter 1|Fan cowl|1|2025-11-02
 Wilfred Tansley|Otter 1|Idler|2|2025-11-02
 Hester Crane|Otter 2|Dynamo|1|2025-10-05
 Hester Crane|Otter 2|Water pump|1|2026-01-18
@@ -127,13 +128,13 @@ Rupert Foy|Bramble 2|Bonnet|1|2025-12-07
 Ivo Larch|Bramble 5|Fuel lift pump|1|2026-02-01
 """
 
-FIT_HEADINGS = "From part|From build|Goes on|To build|Grade|Work|With|Why|Who says|Date"
+FIT_HEADINGS = "From part|From build|To part|To build|Grade|Work|With|Why|Who says|Date"
 FITS = """
-Radiator|Otter Mk 2|Radiator|Otter Mk 1|never|||four inches taller and fouls the engine deck, though the front looks the same|Wilfred Tansley|2025-11-08
+Fan cowl|Otter Mk 2|Fan cowl|Otter Mk 1|never|||looks the same, but the hole is two inches lower and the blades foul it|Wilfred Tansley|2025-11-08
 Dynamo|Otter Mk 2|Dynamo|Otter Mk 1|with work|make a longer strap and drill the bracket||the later body is longer|Gwen Saddler|2025-08-30
 Water pump|Otter Mk 2|Water pump|Otter Mk 1|one way|||the later pump has the boss for the early pipe, the early one lacks the late boss|Hester Crane|2025-10-12
 Idler|Otter Mk 2|Idler|Otter Mk 1|only as a set||Track adjuster|the late idler runs on a fatter stub|Ivo Larch|2024-08-10
-Headlamp|Bramble|Headlamp|Otter|as is|||one lamp for both|Tobias Okafor|2026-01-20
+Hooter|Bramble|Hooter|Otter|as is|||one hooter for both|Tobias Okafor|2026-01-20
 Mudguard front LH|Bramble Mk 2|Mudguard front LH|Bramble Mk 1|with work|drill two stay holes||the stay moved|Gwen Saddler|2025-07-19
 Distributor|Bramble|Distributor|Otter Mk 2|probably never|||the drive tongue looked offset, not tried|Rupert Foy|2026-02-22
 """  # noqa: E501 - a statement of fit stands on one line, as in the sheet

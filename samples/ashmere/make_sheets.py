@@ -91,7 +91,7 @@ def main() -> None:
     )
     otter_list = [
         ["OTTER CARRIER - PARTS LIST, copied as at 12 January 2026"],
-        ["Item", "Part No.", "Designation", "No. off", "Used on", "Needed for", "Remarks"],
+        ["Line", "Part No.", "Designation", "No. off", "Used on", "Needed for", "Remarks"],
         *([*line, ""] if len(line) > 1 else line for line in rows(otter_rows.PARTS)),
         ["END OF LIST"],
     ]

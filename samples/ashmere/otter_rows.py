@@ -26,7 +26,7 @@ ENGINE
 19|OT2004|COVER, ROCKER|1|Mk 1|all
 20|OT2005|COVER, ROCKER|2|Mk 2|all
 21|OT2006|FLYWHEEL|1||runner
-22|OT2007|RING, STARTER|1||runner
+22|OT2007|GEAR, RING, FLYWHEEL|1||runner
 23|OT2008|MANIFOLD, INLET|1|Mk 1|runner
 24|OT2009|MANIFOLD, INLET|1|Mk 2|runner
 25|OT2010|MAGNETO|1|Mk 1|runner
@@ -40,15 +40,16 @@ COOLING
 32|OT3002|RADIATOR|1|Mk 2|all
 33|OT3003|PUMP, WATER|1|Mk 1|runner
 34|OT3004|PUMP, WATER|1|Mk 2|runner
-35|OT3005|COWL, FAN|1||runner
+35|OT3005|COWL, FAN|1|Mk 1|runner
+35A|OT3008|COWL, FAN|1|Mk 2|runner
 36|OT3006|BELT, FAN|2||runner
 37|OT3007|THERMOSTAT|1||runner
 FUEL SYSTEM
-38|OT3101|TANK, PETROL|2||all
+38|OT3101|TANK, FUEL|2||all
 39|OT3102|CARBURETTOR|1|engine Mk 1|runner
 40|OT3103|CARBURETTOR|2|engine Mk 2|runner
 41|OT3104|PUMP, FUEL LIFT|1||runner
-42|OT3105|CAP, FILLER|2||display
+42|OT3105|CAP, FILLER, FUEL|2||display
 EXHAUST
 43|OT3201|MANIFOLD, EXHAUST|1|engine Mk 1|runner
 44|OT3202|MANIFOLD, EXHAUST|2|engine Mk 2|runner
@@ -74,7 +75,7 @@ RUNNING GEAR
 59|OT5005|ROLLER, RETURN|6|hull nos 1251 & subsequent|all
 60|OT5006|ADJUSTER, TRACK|2|Mk 1|runner
 61|OT5007|ADJUSTER, TRACK|2|Mk 2|runner
-62|OT5008|ARM, SUSPENSION|10||runner
+62|OT5008|ARM, ROAD WHEEL|10||runner
 TRACKS
 63|OT5101|LINK, TRACK, LH|85||all
 64|OT5101|LINK, TRACK, RH|85||all
@@ -82,13 +83,13 @@ TRACKS
 ELECTRICS
 66|OT6001|DYNAMO|1|Mk 1|all
 67|OT6002|DYNAMO|1|Mk 2|all
-68|OT6003|BOX, VOLTAGE CONTROL|1||runner
+68|OT6003|BOX, CONTROL, VOLTAGE|1||runner
 69|OT6004|ACCUMULATOR|2||runner
 70|OT6005|HEADLAMP|2||display
 71|OT6006|LAMP, SIDE|2||display
 72|OT6007|LAMP, REAR|2||display
 73|OT6008|LAMP, CONVOY|1||display
-74|OT6009|HOOTER|1||all
+74|OT6009|HORN|1||all
 75|OT6010|SWITCH, DIP|1||display
 76|OT6011|MOTOR, STARTER|1||runner
 INSTRUMENTS
@@ -136,13 +137,13 @@ Inlet manifold|ok|ok|ok|ok|missing
 Magneto|missing|||ok|missing
 Distributor||u/s|ok||
 Starting handle|ok|ok|ok|ok|ok
-Sparking plug|ok|ok|ok|ok|
+Sparking plug|missing|ok|ok|ok|
 Air cleaner|ok||||ok
 Oil bath air cleaner||ok|ok|ok|
 Cooling
-Radiator|stand-in|ok|ok|ok|ok
+Radiator|ok|ok|ok|ok|ok
 Water pump|ok|missing|ok|u/s|ok
-Fan cowl|ok|ok|ok|ok|
+Fan cowl|stand-in|ok|ok|ok|ok
 Fan belt|ok|ok|ok|ok|
 Thermostat|ok|ok|ok|ok|
 Fuel system
@@ -164,7 +165,7 @@ Steering
 Steering lever|ok|ok|ok|ok|
 Brakes
 Brake band|ok|ok|ok|ok|
-Brake lining|missing|ok|ok|ok|
+Brake lining|ok|ok|ok|ok|
 Running gear
 Bogie wheel|ok|ok|ok|ok|6 ok
 Idler|missing|ok|ok|ok|missing
@@ -178,7 +179,7 @@ Electrics
 Dynamo|missing|missing|ok|ok|missing
 Voltage control box|ok|ok|ok|ok|
 Accumulator|ok||ok|ok|
-Headlamp|stand-in, not hunting|ok|ok|ok|
+Headlamp|ok|ok|ok|ok|
 Side lamp|ok|ok|ok|ok|
 Tail lamp|ok|ok|ok|ok|
 Convoy lamp|ok|ok|ok|missing|ok
@@ -195,7 +196,7 @@ Driver's visor|missing||ok|ok|missing
 Periscope||ok|ok|ok|ok
 Stowage
 Stowage bin|ok|ok|ok|ok|
-Tool box|ok|ok|ok|stand-in|
+Tool box|ok|ok|ok|stand-in, not hunting|
 Jerrycan holder|ok|ok|ok|ok|
 Tow rope|ok|missing|ok|ok|
 Blanket box|ok|ok|ok|ok|
