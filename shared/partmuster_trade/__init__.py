@@ -4,9 +4,10 @@ Vocabulary, abbreviations, false friends, spellings, units, supply classes, caut
 codes and definitions. Standard library only, so that it imports fast.
 """
 
-from partmuster_trade.abbreviations import Abbreviation, Expansion, abbreviations, expand
-from partmuster_trade.cautions import Caution, caution, cautions
-from partmuster_trade.false_friends import FalseFriend, false_friend_readings, false_friends
+from partmuster_trade.abbreviations import Abbreviation, Expansion, expand
+from partmuster_trade.assemblies import assembly_id, load_assemblies
+from partmuster_trade.cautions import Caution, caution
+from partmuster_trade.false_friends import FalseFriend, false_friend_readings
 from partmuster_trade.part import Assembly, NameEntry, Part
 from partmuster_trade.problems import Problem, VocabularyError
 from partmuster_trade.references import (
@@ -18,10 +19,9 @@ from partmuster_trade.references import (
 )
 from partmuster_trade.spellings import GeneralWord, general_words, uk_spelling
 from partmuster_trade.tables import name_key
-from partmuster_trade.units import Unit, pieces, unit_id, units
+from partmuster_trade.units import Unit, pieces, unit_id
 from partmuster_trade.vocabulary import (
     Vocabulary,
-    load_assemblies,
     load_parts,
     load_vocabulary,
 )
@@ -41,15 +41,13 @@ __all__ = [
     "Unit",
     "Vocabulary",
     "VocabularyError",
-    "abbreviations",
+    "assembly_id",
     "caution",
-    "cautions",
     "condition_code",
     "condition_codes",
     "definitions",
     "expand",
     "false_friend_readings",
-    "false_friends",
     "general_words",
     "load_assemblies",
     "load_parts",
@@ -58,5 +56,4 @@ __all__ = [
     "pieces",
     "uk_spelling",
     "unit_id",
-    "units",
 ]

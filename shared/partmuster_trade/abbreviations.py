@@ -55,7 +55,7 @@ def _context(cell: str) -> tuple[tuple[str, frozenset[str]], ...]:
 
 
 @functools.cache
-def abbreviations() -> tuple[Abbreviation, ...]:
+def all_abbreviations() -> tuple[Abbreviation, ...]:
     """Return all rows. A short form may have a row for each region."""
     return tuple(
         Abbreviation(
@@ -82,7 +82,7 @@ def _forms(token: str) -> tuple[str, ...]:
 @functools.cache
 def _by_form() -> dict[str, tuple[Abbreviation, ...]]:
     found: dict[str, list[Abbreviation]] = {}
-    for row in abbreviations():
+    for row in all_abbreviations():
         found.setdefault(row.abbr, []).append(row)
     return {abbr: tuple(rows) for abbr, rows in found.items()}
 

@@ -25,7 +25,7 @@ class Caution:
 
 
 @functools.cache
-def cautions() -> Mapping[str, Caution]:
+def all_cautions() -> Mapping[str, Caution]:
     """Return all cautions by id."""
     return MappingProxyType(
         {row["caution_id"]: Caution(**row) for row in bundled_rows("cautions.csv")}
@@ -34,4 +34,4 @@ def cautions() -> Mapping[str, Caution]:
 
 def caution(caution_id: str) -> Caution:
     """Return one caution; raises KeyError for an id that does not exist."""
-    return cautions()[caution_id]
+    return all_cautions()[caution_id]

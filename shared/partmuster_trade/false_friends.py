@@ -20,7 +20,7 @@ class FalseFriend:
 
 
 @functools.cache
-def false_friends() -> tuple[FalseFriend, ...]:
+def all_false_friends() -> tuple[FalseFriend, ...]:
     """Return all readings of all false friends."""
     return tuple(
         FalseFriend(row["word"], row["region"], row["part_id"] or None, row["note"], row["source"])
@@ -31,7 +31,7 @@ def false_friends() -> tuple[FalseFriend, ...]:
 @functools.cache
 def _by_word() -> dict[str, tuple[FalseFriend, ...]]:
     found: dict[str, list[FalseFriend]] = {}
-    for friend in false_friends():
+    for friend in all_false_friends():
         found.setdefault(name_key(friend.word), []).append(friend)
     return {word: tuple(friends) for word, friends in found.items()}
 

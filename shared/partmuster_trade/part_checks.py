@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from partmuster_trade.cautions import cautions
-from partmuster_trade.false_friends import false_friends
+from partmuster_trade.cautions import all_cautions
+from partmuster_trade.false_friends import all_false_friends
 from partmuster_trade.part import NameEntry, Part
 from partmuster_trade.part_files import PartRow
 from partmuster_trade.supply_classes import supply_classes
 from partmuster_trade.tables import name_key
-from partmuster_trade.units import units
+from partmuster_trade.units import all_units
 
 if TYPE_CHECKING:
     from partmuster_trade.problems import Problem
@@ -35,11 +35,11 @@ def _dangling_ids(parts: Parts, rows: Rows, assemblies: Collection[str]) -> Iter
         classes = (part.supply_class,) if part.supply_class else ()
         named: tuple[tuple[str, tuple[str, ...], Collection[str], str], ...] = (
             ("assembly", (part.assembly,), assemblies, "assembly"),
-            ("unit", (part.unit,), units(), "unit"),
+            ("unit", (part.unit,), all_units(), "unit"),
             ("supply_class", classes, supply_classes(), "supply class"),
             ("mated_with", part.mated_with, parts, "part"),
             ("companions", part.companions, parts, "part"),
-            ("caution", part.caution, cautions(), "caution"),
+            ("caution", part.caution, all_cautions(), "caution"),
             ("replaced_by", replaced, parts, "part"),
         )
         for column, ids, known, what in named:
@@ -77,7 +77,7 @@ def _column(entry: NameEntry) -> str:
 
 
 def _collisions(parts: Parts, rows: Rows) -> Iterator[Problem]:
-    known_double = {(name_key(friend.word), friend.part_id) for friend in false_friends()}
+    known_double = {(name_key(friend.word), friend.part_id) for friend in all_false_friends()}
     first: dict[str, list[NameEntry]] = {}
     for part in parts.values():
         for entry in part.names():

@@ -28,7 +28,7 @@ class Unit:
 
 
 @functools.cache
-def units() -> Mapping[str, Unit]:
+def all_units() -> Mapping[str, Unit]:
     """Return all units by id."""
     return MappingProxyType(
         {
@@ -46,7 +46,7 @@ def units() -> Mapping[str, Unit]:
 
 @functools.cache
 def _by_word() -> dict[str, str]:
-    return {word: unit.unit_id for unit in units().values() for word in unit.words}
+    return {word: unit.unit_id for unit in all_units().values() for word in unit.words}
 
 
 def unit_id(word: str) -> str | None:
@@ -57,4 +57,4 @@ def unit_id(word: str) -> str | None:
 def pieces(word: str) -> int | None:
     """Return how many pieces one of the unit is, or None if unknown or no fixed count."""
     found = unit_id(word)
-    return units()[found].pieces if found else None
+    return all_units()[found].pieces if found else None

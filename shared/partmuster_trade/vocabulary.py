@@ -5,37 +5,21 @@ from __future__ import annotations
 import functools
 from typing import TYPE_CHECKING
 
-from partmuster_trade.part import Assembly, NameEntry, Part, Region
+from partmuster_trade.assemblies import load_assemblies
 from partmuster_trade.part_checks import check_parts
 from partmuster_trade.part_files import PartRow, build_parts, read_rows
 from partmuster_trade.problems import Problem, VocabularyError
 from partmuster_trade.tables import (
     bundled_part_files,
-    bundled_rows,
     bundled_text,
     name_key,
-    split_list,
 )
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from pathlib import Path
 
-
-@functools.cache
-def load_assemblies() -> tuple[Assembly, ...]:
-    """Return the assemblies, in the order in which a parts list usually has them."""
-    return tuple(
-        Assembly(
-            row["assembly_id"],
-            row["name"],
-            split_list(row["names"]),
-            float(row["weight"]),
-            row["area"],
-            row["source"],
-        )
-        for row in bundled_rows("assemblies.csv")
-    )
+    from partmuster_trade.part import Assembly, NameEntry, Part, Region
 
 
 class Vocabulary:
