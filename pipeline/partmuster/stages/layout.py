@@ -1,0 +1,183 @@
+"""Layout: grids of cells become lines of text, for every importer alike.
+
+Each row of a grid, and in a survey matrix each body cell, is a raw line. It comes out exactly
+once: as the origin of a line, or as no data, with the reason.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from partmuster.model import Grid, Lines, NotData
+from partmuster.tables.grid import clean
+from partmuster.tables.segments import split_tables
+from partmuster.tables.signs import signs_of, with_signs
+from partmuster.tables.table import Around, Question, TableRead, read_table
+from partmuster.tables.told import Told
+from partmuster_schemas.text_lines import as_text_lines, text_line_schema
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from partmuster.model import Batch
+
+_RAW = {
+    "raw_number": pl.Int64(), "sheet": pl.String(), "page": pl.Int32(), "row": pl.Int32(),
+    "column": pl.Int32(), "box": pl.String(), "words": pl.String(), "outcome": pl.String(),
+    "reason": pl.String(),
+}  # fmt: skip
+_LAYOUT = {
+    "sheet": pl.String(), "table_number": pl.Int32(), "line_kind": pl.String(),
+    "header_row": pl.Int32(), "column": pl.Int32(), "heading": pl.String(), "field": pl.String(),
+    "reason": pl.String(),
+}  # fmt: skip
+_QUESTIONS = {
+    "topic": pl.String(), "subject": pl.String(), "question": pl.String(),
+    "choices": pl.String(), "lines": pl.Int64(),
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class LaidOut:
+    """One source, laid out.
+
+    ``lines``: text lines (``partmuster_schemas.text_lines``); ``kind`` is null where nobody can
+    tell what a table lists, and such lines need a decision. ``raw``: every raw line once, with
+    ``outcome`` ``line`` or ``not-data`` and its ``reason``. ``layout``: how each column was taken
+    (``ArchivedLayout`` without the source; ``line_kind`` is ``unknown`` where it is not clear).
+    ``questions``: ``topic``, ``subject``, ``question``, ``choices``, ``lines``.
+    """
+
+    lines: pl.DataFrame
+    raw: pl.DataFrame
+    layout: pl.DataFrame
+    questions: pl.DataFrame
+
+
+def lay_out(batches: Iterable[Batch], told: Told | None = None, *, name: str = "") -> LaidOut:
+    """Return everything an importer yielded as numbered raw lines and lines of text.
+
+    ``told`` holds people's answers for this source. ``name`` is the file's name; its words tell
+    the kind of a table, or whose it is, where sheet and titles do not.
+    """
+    told = told or Told()
+    lines: list[pl.DataFrame] = []
+    raw: list[pl.DataFrame] = []
+    layout: list[dict[str, object]] = []
+    questions: list[Question] = []
+    read = 0
+    for batch in batches:
+        if isinstance(batch, NotData):
+            new_lines, new_raw = None, _raw_of_nothing(batch)
+        elif isinstance(batch, Lines):
+            new_lines, new_raw = _statements(batch)
+        else:
+            tables = _tables(batch, told, name)
+            new_lines, new_raw = _rows(batch, tables)
+            layout += [row for table in tables for row in table.layout]
+            questions += [asked for table in tables for asked in table.questions]
+        raw.append(new_raw.with_columns(pl.col("raw_number") + read))
+        if new_lines is not None and new_lines.height:
+            lines.append(new_lines.with_columns(pl.col("raw_number") + read))
+        read += new_raw["raw_number"].n_unique()
+    return LaidOut(
+        lines=pl.concat(lines) if lines else pl.DataFrame(schema=text_line_schema()),
+        raw=pl.concat(raw) if raw else pl.DataFrame(schema=_RAW),
+        layout=pl.DataFrame(layout, schema=_LAYOUT, orient="row"),
+        questions=_once_each(questions),
+    )
+
+
+def _tables(grid: Grid, told: Told, name: str) -> list[TableRead]:
+    """Return the tables of a grid, read."""
+    cells, columns = clean(grid.cells)
+    if not columns:
+        return []
+    signs = signs_of(grid)
+    found = []
+    for number, table in enumerate(split_tables(cells, columns), 1):
+        used = [c for c in columns if table[c].null_count() < table.height]
+        around = Around(grid.sheet, grid.title, name, told, grid.stated_on, number)
+        read = read_table(table, used, around)
+        if "column" not in read.lines.columns:
+            read.lines = read.lines.with_columns(pl.lit(None, pl.Int32).alias("column"))
+        describing = next(
+            (int(str(row["column"])) for row in read.layout if row["field"] == "description"), None
+        )
+        read.lines = with_signs(read.lines, signs, describing)
+        found.append(read)
+    return found
+
+
+def _rows(grid: Grid, tables: list[TableRead]) -> tuple[pl.DataFrame | None, pl.DataFrame]:
+    """Return a grid's lines and raw lines, numbered from 1 in order of row and column."""
+    address = [
+        pl.lit(grid.sheet, pl.String).alias("sheet"),
+        pl.lit(grid.page, pl.Int32).alias("page"),
+    ]
+    pieces = [
+        table.lines.with_columns(address).select(
+            "sheet", "page", "row", "column",
+            pl.col("box") if "box" in table.lines.columns else pl.lit(None, pl.String).alias("box"),
+            "words",
+            pl.lit("line").alias("outcome"), pl.lit(None, pl.String).alias("reason"),
+        )
+        for table in tables
+    ]  # fmt: skip
+    pieces += [
+        table.not_data.with_columns(
+            *address, pl.lit(None, pl.Int32).alias("column"), pl.lit(None, pl.String).alias("box"),
+            pl.lit("not-data").alias("outcome"),
+        ).select([name for name in _RAW if name != "raw_number"])
+        for table in tables
+    ]  # fmt: skip
+    if not pieces:
+        return None, pl.DataFrame(schema=_RAW)
+    raw = pl.concat(pieces).sort("row", "column").with_row_index("raw_number", offset=1)
+    raw = raw.select(pl.col(name).cast(dtype) for name, dtype in _RAW.items())
+    numbers = raw.filter(pl.col("outcome") == "line")
+    lines = [table.lines for table in tables if table.lines.height]
+    if not lines:
+        return None, raw
+    joined = pl.concat(lines, how="diagonal").with_columns(address).sort("row", "column")
+    # Both are in order of row and column, and every line has its one raw line.
+    assert joined.height == numbers.height
+    return as_text_lines(joined.with_columns(numbers["raw_number"])), raw
+
+
+def _statements(batch: Lines) -> tuple[pl.DataFrame, pl.DataFrame]:
+    """Return the lines of a note and their raw lines.
+
+    Lines that share a ``raw_number`` given by the importer come from one statement; without that
+    column each line is a statement of its own.
+    """
+    frame = batch.frame
+    if "raw_number" in frame.columns:
+        number = pl.col("raw_number").rank("dense").cast(pl.Int64)
+    else:
+        number = pl.int_range(1, pl.len() + 1, dtype=pl.Int64)
+    lines = as_text_lines(frame.with_columns(number.alias("raw_number")))
+    raw = lines.unique("raw_number", keep="first", maintain_order=True).select(
+        "raw_number", "sheet", "page", "row", "column", "box", "words",
+        pl.lit("line").alias("outcome"), pl.lit(None, pl.String).alias("reason"),
+    )  # fmt: skip
+    return lines, raw.select(pl.col(name).cast(dtype) for name, dtype in _RAW.items())
+
+
+def _raw_of_nothing(batch: NotData) -> pl.DataFrame:
+    """Return the one raw line of something that is no data."""
+    row = {"raw_number": 1, "sheet": batch.sheet, "page": batch.page, "row": batch.row,
+           "words": batch.words, "outcome": "not-data", "reason": batch.reason}  # fmt: skip
+    return pl.DataFrame([row], schema=_RAW)
+
+
+def _once_each(questions: list[Question]) -> pl.DataFrame:
+    """Return the questions as a frame, the same question of several tables once."""
+    rows = [(q.topic, q.subject, q.question, q.choices, q.lines) for q in questions]
+    frame = pl.DataFrame(rows, schema=_QUESTIONS, orient="row")
+    return frame.group_by("topic", "subject", maintain_order=True).agg(
+        pl.first("question"), pl.first("choices"), pl.sum("lines")
+    )

@@ -1,0 +1,1 @@
+"""What the layout of tables is told by: headings, content, titles, section rows, survey marks."""

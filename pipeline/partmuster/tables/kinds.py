@@ -1,0 +1,143 @@
+"""Which kind of lines a table holds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from partmuster_trade.headings import fold_heading, title_kinds
+
+from .headings import Heading, Taken, take_fields
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+_ITEM = {
+    "description": 2.0, "part_number": 1.0, "casting_number": 0.0, "drawing_number": 0.0,
+    "stock_number": 1.0, "maker_number": 0.0, "maker": 0.0, "supply_class": 0.0, "side": 0.0,
+    "position": 0.0, "location": 0.0, "remark": 0.0,
+}  # fmt: skip
+_HOW_MANY = {"quantity": 1.0, "unit": 0.0}
+_BUILD = {"family": 0.0, "assembly": 0.0, "mark": 0.0, "phase": 0.0, "build": 0.0,
+          "effectivity": 0.0}  # fmt: skip
+_WHO_WHEN = {"date": 0.0, "said_by": 0.0, "remark": 0.0}
+
+#: The fields a table of each kind may have, and how much each speaks for the kind.
+#: Weighed by what tells the kinds apart in practice (common practice, no source).
+KIND_FIELDS: dict[str, dict[str, float]] = {
+    "holding": {**_ITEM, **_HOW_MANY, **_BUILD, **_WHO_WHEN, "condition": 2, "availability": 2,
+                "price": 2, "making": 1, "holder": 2, "owner": 2, "place": 2, "from_vehicle": 2},
+    "requirement": {**_ITEM, **_HOW_MANY, **_BUILD, **_WHO_WHEN, "effectivity": 2, "figure": 3,
+                    "item_number": 2, "level": 2, "needed_for": 3, "quantity_basis": 2,
+                    "parent_words": 1, "attaching": 2, "companions": 2, "mated_set": 2,
+                    "superseded_by": 3},
+    "want": {**_ITEM, **_HOW_MANY, **_BUILD, **_WHO_WHEN, "holder": 1.5, "vehicle": 2, "since": 3,
+             "status": 1, "condition": 0, "price": 0},
+    "survey": {**_ITEM, **_HOW_MANY, **_WHO_WHEN, "assembly": 0.5, "vehicle": 2, "presence": 3,
+               "condition": 1, "making": 1},
+    "fit": {**_ITEM, **_BUILD, **_WHO_WHEN, "build": 1, "to_description": 2, "to_part_number": 2,
+            "to_build": 3, "to_family": 2, "to_mark": 2, "to_phase": 2, "to_side": 2,
+            "to_position": 2, "fit_grade": 3, "work": 3, "companions": 2, "reason": 2},
+    "vehicle": {**_WHO_WHEN, "vehicle": 2, "club_number": 2, "works_number": 2,
+                "service_number": 2, "civil_number": 3, "family": 1, "mark": 1, "phase": 1,
+                "build": 1, "assembly": 1, "hull_serial": 3, "engine_serial": 3, "series": 1,
+                "serial": 1, "owner": 1, "keeper": 2, "place": 1, "role": 3, "aim": 3,
+                "aim_target": 2, "owner_agrees": 2},
+    "holder": {**_WHO_WHEN, "holder": 2, "code": 2, "known_as": 2, "region": 1, "town": 2,
+               "country": 1, "phone": 3, "email": 3, "address": 2},
+    "place": {**_WHO_WHEN, "place": 2, "keeper": 1, "region": 1, "address": 1, "latitude": 3,
+              "longitude": 3},
+    "build": {**_WHO_WHEN, "family": 1, "assembly": 1, "mark": 1, "phase": 1, "build": 1,
+              "series": 2, "first_serial": 3, "last_serial": 3, "feature": 2, "feature_value": 2,
+              "likelihood": 3, "feature_group": 3, "changeable": 3, "evidence": 1},
+    "feature": {**_WHO_WHEN, "vehicle": 2, "assembly": 1, "feature": 3, "feature_value": 2,
+                "evidence": 3, "presence": 1, "location": 0},
+    "history": {**_WHO_WHEN, "vehicle": 2, "assembly": 1, "statement": 3, "conclusion": 3,
+                "happened_on": 2, "said_by": 1},
+    "promise": {**_ITEM, **_HOW_MANY, **_WHO_WHEN, "holder": 1, "vehicle": 1, "stage": 5},
+    "lead": {**_ITEM, **_HOW_MANY, **_BUILD, **_WHO_WHEN, "holder": 1, "place": 1, "statement": 2,
+             "said_by": 1},
+}  # fmt: skip
+
+_AN_ITEM = frozenset({"description", "part_number", "stock_number"})
+#: Of each group a table of the kind must have one field; ``vehicle`` may come from its title.
+_MUST: dict[str, tuple[frozenset[str], ...]] = {
+    "holding": (_AN_ITEM,),
+    "requirement": (_AN_ITEM,),
+    "want": (_AN_ITEM,),
+    "survey": (_AN_ITEM, frozenset({"presence", "condition"}), frozenset({"vehicle"})),
+    "fit": (_AN_ITEM | {"to_description"}, frozenset({"fit_grade", "to_build", "to_description",
+                                                      "to_mark", "to_part_number"})),
+    "vehicle": (frozenset({"vehicle", "club_number", "hull_serial", "civil_number",
+                           "service_number", "works_number"}),),
+    "holder": (frozenset({"holder"}), frozenset({"code", "region", "town", "phone", "email",
+                                                 "address", "country", "known_as"})),
+    "place": (frozenset({"place"}), frozenset({"keeper", "region", "address", "latitude"})),
+    "build": (frozenset({"mark", "phase", "build"}),
+              frozenset({"first_serial", "last_serial", "series", "feature"})),
+    "feature": (frozenset({"vehicle"}), frozenset({"feature"})),
+    "history": (frozenset({"vehicle"}), frozenset({"statement"})),
+    "promise": (frozenset({"stage"}), _AN_ITEM),
+    "lead": (_AN_ITEM | {"statement"}, frozenset({"holder", "place", "said_by", "statement"})),
+}  # fmt: skip
+#: A lead needs words that say so: a list of parts, holders and places is a list of holdings.
+_ONLY_IF_TOLD = frozenset({"lead"})
+_MIN_SCORE = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class KindTaken:
+    """The kind of a table's lines (None: not clear), the field of each column, and why."""
+
+    kind: str | None
+    fields: dict[str, Taken]
+    reason: str
+
+
+def kinds_in_titles(titles: Sequence[tuple[str, float]]) -> dict[str, float]:
+    """Return how strongly titles (text, weight) speak for each kind.
+
+    "Spares wanted" speaks for wants: words for holdings give way to any others.
+    """
+    spoken: dict[str, float] = {}
+    for text, weight in titles:
+        folded = f" {fold_heading(text)} "
+        found = {kind for words, kind in title_kinds().items() if f" {words} " in folded}
+        if len(found) > 1:
+            found.discard("holding")
+        for kind in found:
+            spoken[kind] = max(spoken.get(kind, 0.0), weight)
+    return spoken
+
+
+def take_kind(
+    headings: Sequence[Heading], titles: Mapping[str, float], given: Sequence[str],
+    told: str | None = None,
+) -> KindTaken:  # fmt: skip
+    """Return the kind of lines a table with these headings holds.
+
+    ``titles``: from :func:`kinds_in_titles`. ``given``: fields its title or a person's answer
+    gives for all rows. ``told``: the kind a person named, which rules.
+    """
+    if told in KIND_FIELDS:
+        return KindTaken(told, take_fields(headings, told, KIND_FIELDS[told], given), "told")
+    best: tuple[float, str, dict[str, Taken]] | None = None
+    for kind, weights in KIND_FIELDS.items():
+        fields = take_fields(headings, kind, weights, given)
+        have = {taken.field for taken in fields.values()}
+        with_given = have | ({"vehicle"} if "vehicle" in given else set())
+        if any(not group & with_given for group in _MUST[kind]):
+            continue
+        told_by_words = kind in titles or any(t.tells == kind for t in fields.values())
+        if kind in _ONLY_IF_TOLD and not told_by_words:
+            continue
+        score = sum(weights[field] for field in have) + titles.get(kind, 0.0)
+        score += 2.0 * sum(taken.tells == kind for taken in fields.values())
+        score -= sum(1.0 for h in headings if h.meanings and h.column not in fields)
+        if best is None or score > best[0]:
+            best = (score, kind, fields)
+    if best is None or best[0] < _MIN_SCORE:
+        return KindTaken(None, {}, "headings fit no kind of line")
+    _, kind, fields = best
+    told_by_title = "title and headings" if kind in titles else "headings"
+    return KindTaken(kind, fields, told_by_title)

@@ -1,0 +1,137 @@
+"""Survey matrices: parts down the sheet, vehicles across it (or the other way round)."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from .grid import labelled
+from .headings import meanings_of
+from .marks import is_presence
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+_NUMBERED = re.compile(r"^\D*\d+\s*[A-Za-z]?$|^[IVX]{1,4}$")
+_BUILD = re.compile(r"^(mk|mark|early|late|mid)\b|\b(mk|mark)\.?\s*\w+$", re.IGNORECASE)
+_FIGURES = re.compile(r"^\d+$")
+#: Fields of a list of holdings; with them, columns of yes and no are remarks, not vehicles.
+_OF_HOLDINGS = frozenset({"quantity", "holder", "owner", "place", "price", "availability"})
+_MOSTLY = 0.7
+_LONGEST_NAME = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Matrix:
+    """Where a matrix has its headings (``at``: place in the frame) and its vehicle columns.
+
+    ``across``: column and the name above it. ``parts_across``: vehicles stand down the sheet.
+    """
+
+    at: int
+    across: tuple[tuple[str, str], ...]
+    parts_across: bool = False
+
+
+def find_matrix(
+    table: pl.DataFrame, columns: Sequence[str], header_at: int | None
+) -> Matrix | None:
+    """Return the matrix a table is, or None.
+
+    Two columns at least (or one whose heading is a name with a number) stand under headings that
+    are no known ones and hold survey words or marks.
+    """
+    places = [header_at] if header_at is not None else range(min(table.height - 1, 30))
+    for at in places:
+        found = _matrix_at(table, columns, at, sure_header=header_at is not None)
+        if found is not None:
+            return found
+    return None
+
+
+def _matrix_at(
+    table: pl.DataFrame, columns: Sequence[str], at: int, *, sure_header: bool
+) -> Matrix | None:
+    """Return the matrix with its headings in one row, or None."""
+    header = table.row(at, named=True)
+    body = table.slice(at + 1)
+    named = [(name, str(header[name])) for name in columns if header[name]]
+    if header[columns[0]] and (columns[0], header[columns[0]]) not in named[:1]:
+        return None
+    unknown = [(name, text) for name, text in named if _may_be_name(text, name == columns[0])]
+    across = [(name, text) for name, text in unknown if _holds_presence(body[name])]
+    numbered = sum(bool(_NUMBERED.match(text)) for _, text in across)
+    stems = Counter(_stem(text) for _, text in across if _NUMBERED.match(text))
+    for name, text in unknown:  # a vehicle nobody has looked at yet
+        empty = body[name].null_count() == body.height
+        if empty and _NUMBERED.match(text) and _stem(text) in stems:
+            across.append((name, text))
+    across.sort(key=lambda pair: int(pair[0]))
+    if not across or (len(across) == 1 and not numbered) or len(across) == len(columns):
+        return None
+    known = {m.field for _, text in named for m in meanings_of(text)[0][:1]}
+    if not numbered and (known & _OF_HOLDINGS or any(text.endswith("?") for _, text in across)):
+        return None
+    if not sure_header and not _reads_as_head(across, numbered):
+        return None
+    first = header[columns[0]]
+    fields = [m.field for m in meanings_of(first)[0]] if first else []
+    return Matrix(at, tuple(across), parts_across=fields[:1] == ["vehicle"])
+
+
+def _may_be_name(text: str, first: bool) -> bool:
+    """Tell whether a heading may be a vehicle's name: not a known heading, not a build."""
+    likeness = meanings_of(text)[1]
+    return not first and likeness < 1 and len(text) <= _LONGEST_NAME and not _BUILD.search(text)
+
+
+def _holds_presence(cells: pl.Series) -> bool:
+    """Tell whether most of a column's cells are survey words or marks."""
+    counts = cells.drop_nulls().value_counts(sort=True).head(60)
+    total: int = sum(count for _, count in counts.iter_rows())
+    fitting: int = sum(count for text, count in counts.iter_rows() if is_presence(text))
+    return total > 0 and fitting >= _MOSTLY * total
+
+
+def _reads_as_head(across: Sequence[tuple[str, str]], numbered: int) -> bool:
+    """Tell whether a row without known headings is one: names, not marks themselves."""
+    marks = sum(is_presence(text) for _, text in across if not _FIGURES.match(text))
+    return numbered >= _MOSTLY * len(across) or marks == 0
+
+
+def _stem(text: str) -> str:
+    """Return a vehicle's name without its number."""
+    return re.sub(r"\W*\d+\s*[A-Za-z]?$", "", text).casefold()
+
+
+def cells_as_lines(
+    lines: pl.DataFrame, matrix: Matrix, fields: Sequence[tuple[str, str]],
+    remarks: Sequence[tuple[str, str]],
+) -> pl.DataFrame:  # fmt: skip
+    """Return one line a body cell, empty cells too, in order of row and column.
+
+    ``fields``: (column, field) and ``remarks``: (column, label) of the columns beside the
+    vehicles. Words are ``part | vehicle: cell``.
+    """
+    item, other = ("vehicle", "description") if matrix.parts_across else ("description", "vehicle")
+    kept = ["row", *(name for name in lines.columns if name.startswith("section"))]
+    item_column = next((column for column, field in fields if field == item), None)
+    item_words = pl.col(item_column) if item_column else pl.lit(None, pl.String)
+    pieces = [
+        lines.select(
+            *kept,
+            pl.lit(int(column), pl.Int32).alias("column"),
+            *(pl.col(name).alias(field) for name, field in fields),
+            pl.lit(text).alias(other),
+            pl.col(column).alias("presence"),
+            (labelled(remarks) if remarks else pl.lit(None, pl.String)).alias("remark"),
+            pl.format("{} | {}:{}", item_words.fill_null(""), pl.lit(text),
+                      pl.concat_str(pl.lit(" "), pl.col(column)).fill_null("")).alias("words"),
+        )
+        for column, text in matrix.across
+    ]  # fmt: skip
+    return pl.concat(pieces).sort("row", "column")

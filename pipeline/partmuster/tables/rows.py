@@ -1,0 +1,226 @@
+"""Which rows of a table are no lines: sections, totals, notes, legends, headings again."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from .assemblies import Section, read_section
+from .marks import read_legend
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+_TOTAL = (
+    r"(?i)^(?:grand |sub[- ]?|page |overall )?totals?(?: (?:items?|parts?|lines?|qty|quantity|"
+    r"number|no\.?|pieces|carried|brought|c/f|b/f|of|for|in|held|value|all)\b.*)?"
+    r"\s*[:=]?\s*[\d.,£$€]*$|^(?i:carried|brought) (?i:forward|over)\b|^[cb]/f$"
+)
+_FIGURE = re.compile(r"^[£$€]?[\d.,]+$")
+_RULE = re.compile(r"^[\W_]+$")
+_PAGE = re.compile(
+    r"^(page|sheet|p\.?)\s*\d+(\s*(of|/)\s*\d+)?$|^\(?cont(inue)?d?\.?\)?$|^end of (figure|list|"
+    r"section|sheet|page|table)|^\*+\s*end\b|^list ends|^p\.?t\.?o\.?$", re.IGNORECASE,
+)  # fmt: skip
+_NOTE = re.compile(
+    r"^(\*|†|‡|#|n\.?b\b|notes?\b|note:|key\b|remarks?:|see\b|please\b|all (items|parts|dimensions|"
+    r"quantities)\b|compiled\b|prepared\b|checked by|list (made|compiled|prepared)|surveyed\b|"
+    r"printed\b|e\s?&\s?o\s?e|\(c\)|©|copyright|quantities\b|prices\b|last updated|updated\b|"
+    r"signed\b|tel\b|contact\b|as at\b|dated?\b|\(?\d\)\s+\w+ \w+ \w+)", re.IGNORECASE,
+)  # fmt: skip
+_SENTENCE_WORDS = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Sorted:
+    """A table's rows, sorted.
+
+    ``lines``: the rows that are lines, with columns ``section``, ``section_assembly``,
+    ``section_side``, ``section_position`` added. ``not_data``: columns ``row``, ``reason``, of
+    the others. ``legend``: meaning by mark, from legend rows. ``notes``: the texts of notes.
+    """
+
+    lines: pl.DataFrame
+    not_data: pl.DataFrame
+    legend: dict[str, str]
+    notes: tuple[str, ...]
+
+
+def sort_rows(
+    body: pl.DataFrame, columns: Sequence[str], header: Sequence[str | None] | None,
+    describing: str | None, items_are_rows: bool,
+) -> Sorted:  # fmt: skip
+    """Return a table's body sorted into lines and rows that are no lines.
+
+    ``body``: from :func:`.grid.clean`, below the headings. ``describing``: the column that names
+    the part, vehicle or person. ``items_are_rows``: false where a description alone can only be a
+    section (parts lists and surveys), true where it may be an item with nothing else known.
+    """
+    again = _headings_again(columns, header)
+    total = pl.col("first").str.contains(_TOTAL)
+    legend_row = (
+        (pl.col("n") == 2) & (pl.col("first").str.len_chars() <= 2)  # noqa: PLR2004 - a mark and its meaning
+        if not items_are_rows else pl.lit(value=False)
+    )  # fmt: skip
+    group = pl.col("first").str.contains(r"(?i)^(group|section|sect|fig|figure)\b\.?\s*[\dA-Z]*$")
+    marked = body.with_columns(
+        reason=pl.when(again).then(pl.lit("headings again")).when(total).then(pl.lit("total")),
+        single=(pl.col("n") == 1) | pl.col("alike") | ((pl.col("n") == 2) & group) | legend_row,  # noqa: PLR2004 - a section's number and name
+    ).with_row_index("at")
+    singles = marked.filter(pl.col("single") & pl.col("reason").is_null())
+    if len(columns) == 1 and items_are_rows:
+        sifted = _sift_list(singles, columns[0])
+    else:
+        several = marked.filter(~pl.col("single") & pl.col("reason").is_null())
+        sifted = _sift_singles(singles, several, columns, describing, items_are_rows)
+    reasons = pl.DataFrame(
+        sifted.reasons, schema={"at": pl.UInt32, "told": pl.String}, orient="row"
+    )
+    marked = marked.join(reasons, on="at", how="left", maintain_order="left").with_columns(
+        reason=pl.coalesce("reason", "told")
+    )
+    lines = marked.filter(pl.col("reason").is_null())
+    under = pl.DataFrame(
+        sifted.sections, orient="row",
+        schema={"at": pl.UInt32, "section": pl.String, "section_assembly": pl.String,
+                "section_side": pl.String, "section_position": pl.String},
+    )  # fmt: skip
+    lines = lines.join_asof(under, on="at", strategy="backward")
+    dropped = ["at", "reason", "told", "single"]
+    not_data = marked.filter(pl.col("reason").is_not_null()).select("row", "reason")
+    return Sorted(lines.drop(dropped), not_data, sifted.legend, tuple(sifted.notes))
+
+
+def _headings_again(columns: Sequence[str], header: Sequence[str | None] | None) -> pl.Expr:
+    """Return whether a row repeats the headings: most of its cells, and two at least."""
+    if header is None:
+        return pl.lit(value=False)
+    same = pl.sum_horizontal(
+        (pl.col(name) == text).fill_null(value=False)
+        for name, text in zip(columns, header, strict=True) if text
+    )  # fmt: skip
+    return (same >= pl.min_horizontal(2, pl.lit(len([t for t in header if t])))) & (
+        same >= 0.6 * pl.col("n")
+    )
+
+
+@dataclass(slots=True)
+class _Sifted:
+    """What single-text rows are.
+
+    ``reasons``: place and reason of those that are no lines; ``sections``: place, words,
+    assembly, side, position; ``legend``: meaning by mark; ``notes``: texts.
+    """
+
+    reasons: list[tuple[int, str]] = field(default_factory=list)
+    sections: list[tuple[int, str, str | None, str | None, str | None]] = field(
+        default_factory=list
+    )
+    legend: dict[str, str] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+
+
+def _sift_list(singles: pl.DataFrame, column: str) -> _Sifted:
+    """Sift a sheet of one column: every row is an item but for notes and rules."""
+    sifted = _Sifted()
+    texts = singles[column].unique().to_list()
+    told = {text: reason for text in texts if (reason := _not_data(text)) is not None}
+    for at, text in singles.filter(pl.col(column).is_in(list(told))).select("at", column).rows():
+        sifted.reasons.append((at, told[text]))
+        sifted.notes.append(text)
+    return sifted
+
+
+def _sift_singles(
+    singles: pl.DataFrame, several: pl.DataFrame, columns: Sequence[str],
+    describing: str | None, items_are_rows: bool,
+) -> _Sifted:  # fmt: skip
+    """Sift rows with a single text: sections, notes, legends, or items that say no more."""
+    sifted = _Sifted()
+    rows = [(row["at"], _text(row, columns), bool(describing and row[describing]))
+            for row in singles.to_dicts()]  # fmt: skip
+    capitals = _mostly_capitals(several, describing)
+    named_rows = sum(read_section(text).named for _, text, _ in rows)
+    last_line = int(several["at"][-1]) if several.height else -1
+    assembly: str | None = None
+    above: str | None = None
+    for at, text, describes in rows:
+        below = at > last_line
+        marks = read_legend(text)
+        sifted.legend.update(marks)
+        reason = "legend of marks" if marks else _not_data(text)
+        if reason is None and below and not describes and _FIGURE.match(text):
+            reason = "total: a figure alone under the table"
+        if reason is not None:
+            sifted.reasons.append((at, reason))
+            sifted.notes.append(text)
+            continue
+        section = read_section(text)
+        if _is_section(
+            section, describes=describes, items_are_rows=items_are_rows, capitals=capitals,
+            named_rows=named_rows, lines_follow=not below,
+        ):  # fmt: skip
+            sifted.reasons.append((at, "section heading"))
+            shown = text
+            if section.side or section.position:
+                shown = f"{above} / {text}" if above else text
+            else:
+                assembly, above = section.assembly, text
+            sifted.sections.append((at, shown, assembly, section.side, section.position))
+        elif describing and not describes and any(c.isalpha() for c in text):
+            sifted.reasons.append((at, "note beside the table"))
+            sifted.notes.append(text)
+    return sifted
+
+
+def _is_section(
+    section: Section, *, describes: bool, items_are_rows: bool, capitals: bool,
+    named_rows: int, lines_follow: bool,
+) -> bool:  # fmt: skip
+    """Tell a section row from an item of which only the name is written down.
+
+    Where it might be either, it is kept as a line: an item that names nothing is asked about,
+    while an item taken for a section would be lost.
+    """
+    if not lines_follow or not any(c.isalpha() for c in section.words):
+        return False
+    if section.numbered or section.words.rstrip().endswith(":") or section.side:
+        return True
+    if not describes:
+        return True
+    shouting = section.words.isupper() and not capitals
+    if section.named:
+        return not items_are_rows or shouting or named_rows > 1
+    return shouting
+
+
+def _not_data(text: str) -> str | None:
+    """Return why a single text is no data, or None."""
+    if _RULE.match(text):
+        return "rule or blank marks"
+    if _PAGE.match(text):
+        return "page mark"
+    if _NOTE.match(text):
+        return "note"
+    words = text.split()
+    if len(words) >= _SENTENCE_WORDS and (text.endswith(".") or ". " in text):
+        return "note"
+    return None
+
+
+def _text(row: dict[str, object], columns: Sequence[str]) -> str:
+    """Return the words of a row once, in column order."""
+    cells = dict.fromkeys(str(row[name]) for name in columns if row[name] is not None)
+    return " ".join(cells)
+
+
+def _mostly_capitals(several: pl.DataFrame, describing: str | None) -> bool:
+    """Tell whether the table writes its descriptions in capitals anyway."""
+    if describing is None or not several.height:
+        return False
+    texts = several[describing].drop_nulls().head(200)
+    upper = (texts == texts.str.to_uppercase()).sum()
+    return upper > 0.6 * texts.len()

@@ -1,0 +1,169 @@
+"""What a sheet's name and title rows say of all its lines: holder, family, vehicle, date."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from partmuster.reading.dates import find_date
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Sequence
+
+_HELD_BY = re.compile(
+    r"\b(?:held|kept|owned|stored|wanted|collected) by:?\s+(?P<name>[^,;:()\d]+)|"
+    r"\b(?:belonging to|property of|in the hands of|holder:|member:|owner:)\s*(?P<of>[^,;:()\d]+)",
+    re.IGNORECASE,
+)
+_INITIALED = re.compile(r"\b((?:[A-Z]\.\s?){1,3}[A-Z][a-z'’-]+)")
+_WHOSE_PLACE = re.compile(
+    r"\b(?P<who>[A-Z][\w.-]*(?: [A-Z][\w.-]*)?)['’]s?\s+"
+    r"(?P<what>(?:[a-z]+ )?(?:shed|garage|barn|loft|stores?|workshop|yard|lock-?up|container|"
+    r"spares|parts|stock|bits|pile|wants))\b",
+)
+_BUILDING = re.compile(
+    r"shed|garage|barn|loft|store|workshop|yard|lock-?up|container", re.IGNORECASE
+)
+_FAMILY = re.compile(
+    r"\b(?P<before>[A-Za-z]{3,})(?:\s+(?:mk|mark)\.?\s*\w+)?\s+(?:(?:spare|illustrated|provisional|"
+    r"complete|master)\s+)?parts\s+(?:list|catalogue|book|schedule)|"
+    r"\bparts\s+(?:list|catalogue|book|schedule)\s*(?:for|of|,|-|:)\s*(?:the\s+)?"
+    r"(?P<after>[A-Za-z]{3,})",
+    re.IGNORECASE,
+)
+_NO_FAMILY = frozenset(
+    [
+        "spare",
+        "spares",
+        "illustrated",
+        "provisional",
+        "complete",
+        "master",
+        "club",
+        "vehicle",
+        "vehicles",
+        "the",
+        "our",
+        "his",
+        "her",
+        "my",
+        "your",
+        "their",
+        "this",
+        "old",
+        "new",
+        "short",
+        "full",
+        "vintage",
+        "engine",
+        "hull",
+        "chassis",
+        "all",
+        "each",
+        "both",
+        "draft",
+    ]
+)
+_SURVEY_OF = re.compile(
+    r"\b(?:survey|inspection|condition report|walk ?round|check ?list|missing parts|history)\s+"
+    r"(?:of|on|for)\s+(?:the\s+)?(?P<vehicle>.+?)"
+    r"(?=\s+(?:as at|on|by|in|at|dated|\d{1,2}(?:st|nd|rd|th)?\s+[A-Za-z]{3,9}\.?\s+\d{2,4}|"
+    r"\d{1,4}[./-]\d{1,2}[./-]\d{2,4})\b|\s*[,;:(]|\s+[-–]\s|$)",
+    re.IGNORECASE,
+)
+_NUMBERED = re.compile(r"^[A-Za-z][A-Za-z .'-]*\d+[A-Za-z]?$")
+_STATES_DATE = re.compile(
+    r"\b(as at|as of|dated?|surveyed|checked|updated|issued|counted|compiled|seen|on|taken|"
+    r"inspected|correct (?:to|at))\b", re.IGNORECASE,
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """What titles give for every line of a table; None where they say nothing."""
+
+    holder: str | None = None
+    place: str | None = None
+    family: str | None = None
+    vehicle: str | None = None
+    date: dt.date | None = None
+
+
+def stated_in(titles: Sequence[str], day_first: bool | None = None) -> Stated:
+    """Return what titles say; the first of them that says something counts.
+
+    Only plain words are taken: "held by B. Hale", "Bert's shed", "Otter parts list", "Survey of
+    Otter 3", "as at 3 March 2026". A year alone is a date only after such words as "as at".
+    """
+    spaced = [re.sub(r"_+", " ", title).strip() for title in titles if title and title.strip()]
+    holder = place = family = vehicle = None
+    date = None
+    for title in spaced:
+        if holder is None:
+            holder, place = _holder(title)
+        family = family or _family(title)
+        vehicle = vehicle or _vehicle(title)
+        date = date or date_in(title, day_first)
+    if holder is None:
+        named = [m[1] for title in spaced if (m := _INITIALED.search(title))]
+        # "Spares - B. Hale": one name alone can only be whose list it is.
+        if len(set(named)) == 1 and not vehicle:
+            holder = named[0]
+    return Stated(holder=holder, place=place, family=family, vehicle=vehicle, date=date)
+
+
+def date_in(title: str, day_first: bool | None = None) -> dt.date | None:
+    """Return the day a title states, or None."""
+    found = find_date(title, day_first)
+    if found is None or found.date is None or found.problem is not None:
+        return None
+    if found.precision == "year" and not _STATES_DATE.search(title):
+        return None
+    return found.date
+
+
+def note_date(text: str) -> dt.date | None:
+    """Return the day a note under a table states with words such as "surveyed", or None."""
+    return date_in(text) if _STATES_DATE.search(text) else None
+
+
+def vehicle_in_sheet_name(sheet: str | None) -> str | None:
+    """Return a sheet name that is a vehicle's name and number, "Otter 3", or None."""
+    if sheet and _NUMBERED.match(sheet) and not re.match(r"(?i)(sheet|page|tab|table)\b", sheet):
+        return None if re.search(r"(?i)sheet ?\d|(19|20)\d\d$", sheet) else sheet
+    return None
+
+
+def _holder(title: str) -> tuple[str | None, str | None]:
+    """Return the holder and place a title names."""
+    found = _HELD_BY.search(title)
+    if found:
+        name = found["name"] or found["of"]
+        name = re.split(r"\s+(?:as at|as of|at|on|in|for|and stored)\b|\s[-–]\s", name)[0].strip(
+            " .-"
+        )
+        if name and not name.endswith("."):
+            return name, None
+    possessive = _WHOSE_PLACE.search(title)
+    if possessive:
+        building = _BUILDING.search(possessive["what"])
+        return possessive["who"], possessive[0] if building else None
+    return None, None
+
+
+def _family(title: str) -> str | None:
+    """Return the vehicle family whose parts list a title announces."""
+    found = _FAMILY.search(title)
+    word = (found["before"] or found["after"]) if found else None
+    if word is None or word.casefold() in _NO_FAMILY:
+        return None
+    return word.capitalize() if word.isupper() or word.islower() else word
+
+
+def _vehicle(title: str) -> str | None:
+    """Return the one vehicle a survey's title names; several ("the Otters") are none."""
+    found = _SURVEY_OF.search(title)
+    name = found["vehicle"].strip(" .") if found else ""
+    return name if _NUMBERED.match(name) else None
