@@ -101,9 +101,11 @@ def _neighbour_words(neighbours: Iterable[str]) -> set[str]:
     words: set[str] = set()
     for neighbour in neighbours:
         word = uk_spelling(neighbour).strip(",;:()[]").rstrip(".")
-        words.add(word)
-        words.add(word.removesuffix("s"))
-        words.update(expansion for row in _rows(word, None) for expansion in row.expansions)
+        single = word.removesuffix("s")
+        words.update((word, single))
+        rows = _rows(word, None) or _rows(single, None)
+        stood_for = [expansion for row in rows for expansion in row.expansions]
+        words.update(stood_for, (reading.removesuffix("s") for reading in stood_for))
         if _NUMBER.fullmatch(word):
             words.add(NUMBER)
         if word in _MEASURING_WORDS or _SIZE.fullmatch(word):

@@ -46,7 +46,8 @@ def _dangling_ids(parts: Parts, rows: Rows, assemblies: Collection[str]) -> Iter
             for wanted in ids:
                 if wanted not in known:
                     message = f"{wanted!r} is no {what} known here: mend the id or leave it out"
-                    yield rows[part.part_id].problem(column, f"unknown-{what}", message)
+                    code = f"unknown-{what.replace(' ', '-')}"
+                    yield rows[part.part_id].problem(column, code, message)
                 elif known is parts and wanted == part.part_id:
                     message = f"{wanted!r} names itself: leave it out"
                     yield rows[part.part_id].problem(column, "names-itself", message)
