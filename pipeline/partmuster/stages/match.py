@@ -1,0 +1,155 @@
+"""The match stage: what part each distinct description means, how surely, and why.
+
+An item key (``partmuster_schemas.records.ItemKey``) is matched once, however many lines share it.
+Accepted are only exact names and known part numbers that nothing speaks against, and what a
+person decided; likeness waits for a person, however near.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import polars as pl
+
+from partmuster.stages.matching import numbers
+from partmuster.stages.matching.candidates import Item, Reading
+from partmuster.stages.matching.decided import standing
+from partmuster.stages.matching.exact import ExactReader
+from partmuster.stages.matching.index import index_of
+from partmuster.stages.matching.numbers import NUMBER_SCHEMA
+from partmuster.stages.matching.others import other_readings
+from partmuster.stages.matching.tokens import folded
+from partmuster.stages.matching.weigh import near_readings, ranked, weigh
+from partmuster_schemas.columns import polars_schema
+from partmuster_schemas.records import Identification
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from partmuster.hooks import Matcher
+    from partmuster.stages.matching.exact import Description
+    from partmuster_trade import Vocabulary
+
+__all__ = ["NUMBER_SCHEMA", "learn_numbers", "match", "no_numbers"]
+
+_SCHEMA: Final = {
+    name: dtype
+    for name, dtype in polars_schema(Identification).items()
+    if not name.startswith("recorded_")
+}
+_KEY_COLUMNS: Final = (
+    "item_key", "description", "part_number_normal", "casting_number", "maker", "supply_class",
+    "side", "position", "family", "assembly", "region",
+)  # fmt: skip
+#: A club's country or region, as the vocabulary names regions.
+_REGIONS: Final = {
+    "gb": "UK", "uk": "UK", "ie": "UK", "us": "US", "usa": "US", "ca": "US",
+    "au": "AU", "nz": "AU", "au/nz": "AU",
+}  # fmt: skip
+
+
+def match(
+    keys: pl.DataFrame,
+    vocabulary: Vocabulary,
+    known_numbers: pl.DataFrame,
+    decisions: pl.DataFrame,
+    other_matchers: Sequence[Matcher] = (),
+    region: str | None = None,
+    families: Sequence[str] = (),
+    failures: list[str] | None = None,
+) -> pl.DataFrame:
+    """Return identifications of item keys, ``recorded_*`` left out.
+
+    ``keys``: columns of ``records.ItemKey``; ``known_numbers``: columns of ``NUMBER_SCHEMA``
+    (from :func:`learn_numbers`); ``decisions``: columns of ``records.Decision``; ``region``: the
+    club's region or country (GB, US, AU ...), where a key states none; ``families``: names of
+    vehicle families, which are no part of a part's name. A plugin matcher that fails is left out
+    and named in ``failures``.
+
+    One to three rows a key, rank 1 leading; ``target`` empty = names nothing known. The order of
+    the keys does not matter.
+    """
+    distinct = keys.unique("item_key").sort("item_key")
+    index = index_of(vocabulary)
+    decided = standing(decisions)
+    known = numbers.by_number(known_numbers)
+    stated = set(distinct.get_column("family").drop_nulls().to_list())
+    names = tuple(sorted({*families, *stated}))
+    home = _region(region)
+    readers: dict[str | None, ExactReader] = {}
+    descriptions: dict[tuple[str, tuple[str, ...], bool, str | None], Description] = {}
+    nears: dict[tuple[object, ...], list[Reading]] = {}
+    found: dict[str, list[Reading]] = {}
+    items: dict[str, Item] = {}
+    for row in distinct.select(_KEY_COLUMNS).iter_rows():
+        item = Item(*row)
+        region_here = _region(item.region) or home
+        reader = readers.get(region_here)
+        if reader is None:
+            reader = readers[region_here] = ExactReader(index, region_here, names)
+        positions = tuple((item.position or "").split())
+        asked = (folded(item.description), positions, item.side is not None, region_here)
+        described = descriptions.get(asked)
+        if described is None:
+            described = reader.read(asked[0], positions, sided=asked[2])
+            descriptions[asked] = described
+
+        def near(reader: ExactReader = reader, described: Description = described) -> list[Reading]:
+            same = (described.rest, described.asides, described.stated, reader.region)
+            readings = nears.get(same)
+            if readings is None:
+                readings = nears[same] = near_readings(reader, described)
+            return readings
+
+        found[item.key] = weigh(reader, item, described, known, region_here, near)
+        items[item.key] = item
+    if other_matchers:
+        waiting = distinct.filter(
+            pl.col("item_key").is_in(
+                [key for key, readings in found.items() if not any(r.accepted for r in readings)]
+            )
+        )
+        offered = other_readings(other_matchers, waiting, vocabulary, failures)
+        for key, readings in offered.items():
+            have = {reading.part_id for reading in found[key]}
+            found[key] += [reading for reading in readings if reading.part_id not in have]
+    parts = set(index.parts)
+    return _frame(
+        {key: ranked(found[key], decided.get(key), parts) for key in found},
+        index.successors,
+    )
+
+
+def learn_numbers(
+    lines: pl.DataFrame, identifications: pl.DataFrame, vocabulary: Vocabulary
+) -> pl.DataFrame:
+    """Return the part numbers that lines accepted by name teach (columns of ``NUMBER_SCHEMA``).
+
+    ``lines``: columns item_key, part_number_normal, maker, side, position, one row a line;
+    ``identifications``: what :func:`match` returned for their keys. A number counts as known for
+    a part only if all lines with it that were accepted by name agree on part and hand.
+    """
+    handed = {
+        part_id for part_id, part in index_of(vocabulary).parts.items() if part.handed == "handed"
+    }
+    return numbers.learn(lines, identifications, handed)
+
+
+def no_numbers() -> pl.DataFrame:
+    """Return a frame of known numbers with none in it."""
+    return pl.DataFrame(schema=NUMBER_SCHEMA)
+
+
+def _region(text: str | None) -> str | None:
+    return _REGIONS.get(text.strip().lower()) if text else None
+
+
+def _frame(found: dict[str, list[Reading]], successors: dict[str, str]) -> pl.DataFrame:
+    """Return the readings as rows; a part that was replaced is given as its successor."""
+    rows = [
+        ("part", key, rank, successors.get(reading.part_id or "", reading.part_id),
+         round(reading.probability, 4), reading.method, reading.text(), reading.accepted)
+        for key, readings in found.items()
+        for rank, reading in enumerate(readings, 1)
+    ]  # fmt: skip
+    return pl.DataFrame(rows, schema=_SCHEMA, orient="row")

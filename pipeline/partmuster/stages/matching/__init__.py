@@ -1,0 +1,1 @@
+"""What the match stage is built of: forms of words, exact and near names, numbers, decisions."""

@@ -1,0 +1,92 @@
+"""What stands in a description beside the name: sizes, marks, counts, fillers, company."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Final
+
+#: Words that add nothing to a name (common practice, no source). "set" and "kit" are not here:
+#: a gasket set is no gasket.
+FILLERS: Final = frozenset(
+    {
+        "assy", "assembly", "assembled", "complete", "spare", "for", "of", "old", "new",
+        "original", "orig", "genuine", "used", "surplus", "pair", "pr", "each", "unused",
+    }
+)  # fmt: skip
+
+_FRACTION = r"\d+(?:[ -]\d+/\d+|/\d+)?|\.\d+|\d+\.\d+"
+_CONTENTS = r"gal(?:lon)?s?|litres?|pints?|cwt|tons?|ft|feet"
+_INCH = r"(?:\"|in(?:ch)?\b)?"
+_THREADS = r"bsf|bsw|bsp|whit(?:worth)?|unf|unc|ba|af|a/f|npt|tpi"
+_SIZES: Final = (
+    ("volt", re.compile(r"(?<![\w/.])(\d+(?:\.\d+)?)\s*-?\s*(?:volts?|v)\b")),
+    ("amp", re.compile(r"(?<![\w/.])(\d+(?:\.\d+)?)\s*-?\s*(?:amps?|ah?)\b(?!/)")),
+    ("watt", re.compile(r"(?<![\w/.])(\d+(?:\.\d+)?)\s*-?\s*(?:watts?|w)\b(?!/)")),
+    ("mm", re.compile(r"(?<![\w/.])(\d+(?:\.\d+)?)\s*mm\b")),
+    ("thread", re.compile(rf"(?<![\w/.])((?:{_FRACTION})\s*{_INCH}\s*(?:{_THREADS}))\b")),
+    ("thread", re.compile(r"(?<![\w/.])(m\d+(?:\s*x\s*\d+(?:\.\d+)?)?)\b")),
+    ("inch", re.compile(rf"(?<![\w/.])({_FRACTION})\s*(?:\"|''|in\b\.?|inch(?:es)?\b)")),
+    ("tyre", re.compile(r"(?<![\w/.])(\d+(?:\.\d+)?\s*[-x×]\s*\d\d+)\b")),
+    ("oversize", re.compile(r"(?<![\w/])(\+?\s?[.]0\d\d)\b")),
+    ("content", re.compile(rf"(?<![\w/.])(\d+(?:\.\d+)?\s*(?:{_CONTENTS}))\b")),
+    ("fraction", re.compile(r"(?<![\w/.])(\d+/\d+)(?![\w/])")),
+)  # fmt: skip
+_MARKS = re.compile(
+    r"\b(?:mk|mark)s?\.?\s*(?:[ivx]+|\d+)[a-z]?\b(?:\s*(?:[/&,+]|and|or)\s*(?:(?:mk|mark)\.?\s*)?"
+    r"(?:[ivx]+|\d+)[a-z]?\b)*"
+)
+_PHASES = re.compile(r"\b(?:early|late|mid|later|earlier)(?:[ -](?:type|pattern|only))?\b")
+_COUNTS = re.compile(
+    r"(?:\bx\s*\d+\b|\b\d+\s*(?:off|no\.?|nos|pcs|pieces|ea|x)(?!\w)"
+    r"|\b(?:a\s+)?(?:pair|set|box|bag|lot)s?\s+of\s+(?:\d+\s+)?|^\s*\d+\s+(?=[a-z]{3})|\(\s*\d+\s*\))"
+)
+_WITH = re.compile(
+    r"(?<![\w/-])(?:c/w|complete with|with|w/|w/o|without|less|inc\.?|incl\.?|including|from|ex|"
+    r"off|to suit|fits|minus)(?=\W|$)"
+)
+_BRACKETS = re.compile(r"\(([^()]*)\)|\[([^\[\]]*)\]")
+
+
+@dataclass(frozen=True, slots=True)
+class Asides:
+    """A folded description parted into its name and the rest.
+
+    ``name``: what is left; ``sizes``: (kind, text) pairs; ``notes``: bracketed words;
+    ``without_company``: ``name`` cut before "c/w", "less" and the like, None where nothing is cut.
+    """
+
+    name: str
+    sizes: tuple[tuple[str, str], ...]
+    notes: tuple[str, ...]
+    without_company: str | None
+
+
+def sizes_in(text: str) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """Return folded text without its sizes, and the sizes as (kind, text without spaces)."""
+    if not any(character.isdigit() for character in text):
+        return text, ()
+    found: list[tuple[str, str]] = []
+    for kind, pattern in _SIZES:
+
+        def take(match: re.Match[str], kind: str = kind) -> str:
+            found.append((kind, re.sub(r"\s+", "", match.group(1))))
+            return " "
+
+        text = pattern.sub(take, text)
+    return text, tuple(found)
+
+
+def set_apart(text: str) -> Asides:
+    """Return a folded description with sizes, marks, counts and bracketed notes set apart."""
+    notes: tuple[str, ...] = ()
+    if "(" in text or "[" in text:
+        notes = tuple((a or b).strip() for a, b in _BRACKETS.findall(text) if (a or b).strip())
+        text = _BRACKETS.sub(" ", text)
+    text, sizes = sizes_in(text)
+    text = _MARKS.sub(" ", text)
+    text = _PHASES.sub(" ", text)
+    text = _COUNTS.sub(" ", text)
+    cut = _WITH.search(text)
+    company = text[: cut.start()].strip() if cut and text[: cut.start()].strip(" ,") else None
+    return Asides(text.strip(), sizes, notes, company)

@@ -1,0 +1,59 @@
+"""One reading of an item key while it is being weighed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A part an item key may mean; ``objections`` are reasons for which it is not accepted.
+
+    ``part_id`` is None for "names nothing known". ``acceptable`` says whether the evidence is of
+    a kind that may be accepted at all (exact names and known numbers are, likeness is not).
+    """
+
+    part_id: str | None
+    probability: float
+    method: str
+    reasons: tuple[str, ...]
+    acceptable: bool = False
+    objections: tuple[str, ...] = ()
+    contradicts: bool = False  # a known number's hand or position is not the line's
+
+    @property
+    def accepted(self) -> bool:
+        """Whether it counts in answers."""
+        return self.acceptable and not self.objections
+
+    def objected(self, *objections: str) -> Reading:
+        """Return it with further reasons not to accept it, and no surer than 0.6."""
+        added = tuple(text for text in objections if text and text not in self.objections)
+        if not added:
+            return self
+        return replace(
+            self,
+            objections=self.objections + added,
+            probability=min(self.probability, 0.6),
+        )
+
+    def text(self) -> str:
+        """Return the reasons in words, what speaks against it last."""
+        return "; ".join([*self.reasons, *(f"not accepted: {text}" for text in self.objections)])
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """The columns of an item key that weigh in, empty text as None."""
+
+    key: str
+    description: str | None
+    number: str | None
+    casting: str | None
+    maker: str | None
+    supply_class: str | None
+    side: str | None
+    position: str | None
+    family: str | None
+    assembly: str | None
+    region: str | None

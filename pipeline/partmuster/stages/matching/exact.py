@@ -1,0 +1,313 @@
+"""Descriptions that say a name of the vocabulary, once sides, sizes and fillers are set apart."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import islice, product
+from typing import TYPE_CHECKING, Final
+
+from partmuster.reading.sides import read_side
+from partmuster_trade import expand
+from partmuster_trade.words import load_words
+
+from .asides import FILLERS, Asides, set_apart
+from .tokens import POSITIONS, orders, plain, plain_words, segments, split_tokens, word_form
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from .index import Name, VocabularyIndex
+
+_MOST_FORMS: Final = 32  # expanded forms tried for one description
+_SIDE_SIGNS: Final = re.compile(r"\d|\b\w\b|[/.]")
+_STATION: Final = re.compile(r"\b(?:no\b\.?|nos\b\.?|stations?\b|stn\b\.?|sta\b\.?|\d{1,2}\b)")
+_NEVER_SAID_ALONE: Final = 2  # words from which an open short form is helped by its neighbours
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """Names that a description says, and how they were come by.
+
+    ``probability`` is for the names alone; ``doubt`` is a reason not to accept, ``left_over``
+    are position words that are not part of the form that was found.
+    """
+
+    names: tuple[Name, ...]
+    probability: float
+    reasons: tuple[str, ...] = ()
+    doubt: str = ""
+    left_over: frozenset[str] = frozenset()
+
+
+@dataclass(slots=True)
+class Description:
+    """One description read for matching: what is said exactly, and words for a near match."""
+
+    text: str
+    hits: list[Hit] = field(default_factory=list)
+    asides: Asides = field(default_factory=lambda: Asides("", (), (), None))
+    rest: str = ""
+    stated: tuple[str, ...] = ()
+    words: list[str] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """One way of reading: orders of raw tokens, positions put back, what that is worth."""
+
+    tokens: list[list[str]]
+    positions: tuple[str, ...]
+    dropped: frozenset[str]
+    fillers: frozenset[str]
+    probability: float
+    reason: str = ""
+
+
+class ExactReader:
+    """Finds names that are said exactly, over one vocabulary, region and set of families."""
+
+    def __init__(
+        self, index: VocabularyIndex, region: str | None, families: tuple[str, ...] = ()
+    ) -> None:
+        self.index = index
+        self.region = region
+        self.fillers = FILLERS | {
+            word for name in families for word in plain_words(split_tokens(name.casefold()))
+        }
+
+    def read(
+        self, text: str, positions: tuple[str, ...] = (), *, sided: bool = False
+    ) -> Description:
+        """Read one folded description.
+
+        ``positions``: position words stated beside it; ``sided``: a side is known, so side words
+        left in the text are no part of the name.
+        """
+        found = Description(text)
+        if not text:
+            return found
+        whole = orders(segments(text))
+        if not positions:
+            # Most descriptions are a name as it stands; nothing need be set apart.
+            level = Level(whole, (), frozenset(), frozenset(), 0.99)
+            if names := self._said_plainly(level):
+                found.hits = [self._hit(level, names, (), settled=True)]
+                return found
+        asides = found.asides = set_apart(text)
+        rest, positions_said = sides_apart(asides.name)
+        found.rest = _without_side_words(rest) if sided else rest
+        said = [*positions_said]
+        doubt = ""
+        for note in asides.notes:
+            rest, noted = sides_apart(note)
+            said += noted
+            if any(word in self.index.idf for word in plain_words(split_tokens(rest))):
+                doubt = f"the words in brackets ('{note}') may change what is meant"
+        found.stated = tuple(dict.fromkeys([*said, *positions]))
+        for level in self._levels(found, whole, positions):
+            hits = self._look_up(level)
+            if hits:
+                found.hits = [_doubted(hit, doubt) for hit in hits] if doubt else hits
+                break
+        if not found.hits:
+            tokens = orders(segments(found.rest))[0] if found.rest else []
+            found.words = self.index.join_compounds(plain_words(tokens))
+        return found
+
+    def _levels(
+        self, found: Description, whole: list[list[str]], beside: tuple[str, ...]
+    ) -> Iterator[Level]:
+        """Yield ways of reading, the one that keeps most of the words first."""
+        stated = frozenset(found.stated)
+        none: frozenset[str] = frozenset()
+        if beside:
+            yield Level(whole, beside, none, none, 0.99)
+        yield Level(whole, (), stated, none, 0.99)
+        pieces = [(found.rest, "")]
+        if found.asides.without_company is not None:
+            cut, _ = sides_apart(found.asides.without_company)
+            pieces.append((cut, "what comes with it, or lacks, left aside"))
+        for text, reason in pieces:
+            tokens = orders(segments(text)) if text else []
+            if not tokens or not tokens[0]:
+                continue
+            worth = 0.99 if not reason else 0.94
+            for kept, dropped in ((found.stated, none), ((), stated)):
+                if dropped or kept == found.stated:
+                    yield Level(tokens, kept, dropped, none, worth, reason)
+                    some = self.fillers - {"assembly", "assy"}
+                    yield Level(tokens, kept, dropped, some, worth - 0.02, reason)
+                    yield Level(tokens, kept, dropped, self.fillers, worth - 0.02, reason)
+                if not found.stated:
+                    break
+
+    def _look_up(self, level: Level) -> list[Hit]:
+        if level.fillers and not any(
+            word_form(token) in level.fillers for token in level.tokens[0]
+        ):
+            return []  # nothing to leave out: the level before has tried these words
+        if names := self._said_plainly(level):
+            return [self._hit(level, names, (), settled=True, left_out=bool(level.fillers))]
+        if any(is_short_form(token, self.region) for token in level.tokens[0]):
+            return self._expanded(level)
+        return []
+
+    def _said_plainly(self, level: Level) -> list[Name]:
+        """Return the names that the words of a level make as they stand, in one of its orders."""
+        for raw in level.tokens:
+            words = [
+                word for token in raw
+                if not level.fillers or word_form(token) not in level.fillers
+                for word in plain(token)
+            ]  # fmt: skip
+            if words and (names := self.named([*words, *level.positions])):
+                return names
+        return []
+
+    def _expanded(self, level: Level) -> list[Hit]:
+        """Look up with short forms written out, every open reading tried."""
+        hits: dict[tuple[str, ...], Hit] = {}
+        for raw in level.tokens:
+            tokens = [token for token in raw if word_form(token) not in level.fillers]
+            choices = [self._choices(token, tokens) for token in tokens]
+            for form in islice(product(*choices), _MOST_FORMS):
+                words = [word for words, _, _ in form for word in words]
+                words = [word for word in words if word not in level.fillers] or words
+                names = self.named([*words, *level.positions])
+                if not names:
+                    continue
+                notes = tuple(note for _, note, _ in form if note)
+                settled = all(sure for *_, sure in form) or len(words) >= _NEVER_SAID_ALONE
+                key = tuple(sorted({name.part_id for name in names}))
+                left_out = len(tokens) < len(raw)
+                hits.setdefault(
+                    key, self._hit(level, names, notes, settled=settled, left_out=left_out)
+                )
+        return list(hits.values())
+
+    def _choices(self, token: str, tokens: list[str]) -> list[tuple[tuple[str, ...], str, bool]]:
+        """Return readings of one token: words, note for the reasons, and whether it is settled."""
+        itself = plain(token)
+        if not is_short_form(token, self.region):
+            return [(itself, "", True)]
+        neighbours = [other for other in tokens if other != token]
+        expansion = expand(token, neighbours, self.region)
+        if expansion.readings in {(token,), (token.upper(),)}:
+            expansion = expand(word_form(token), neighbours, self.region)
+        choices = [
+            (tuple(plain_words(split_tokens(reading.casefold()))), f"{token} = {reading}",
+             expansion.settled)
+            for reading in expansion.readings
+        ]  # fmt: skip
+        if all(word in self.index.idf for word in itself):
+            choices.insert(0, (itself, "", True))
+        return choices
+
+    def readings(self, token: str, tokens: list[str]) -> list[tuple[tuple[str, ...], str]]:
+        """Return what a short form may stand for, with a note; nothing for other words."""
+        if not is_short_form(token, self.region):
+            return []
+        return [(words, note) for words, note, _ in self._choices(token, tokens) if note]
+
+    def named(self, words: list[str]) -> list[Name]:
+        """Return the names made of these words; in this order where two parts share the words."""
+        joined = self.index.join_compounds(words)
+        names = self.index.named(tuple(sorted(joined)))
+        if len({name.part_id for name in names}) > 1:
+            # Word order counts where two parts are named by the same words.
+            same_order = [name for name in names if name.words == tuple(joined)]
+            return same_order or names
+        return names
+
+    def _hit(
+        self, level: Level, names: list[Name], notes: tuple[str, ...], *,
+        settled: bool, left_out: bool = False,
+    ) -> Hit:  # fmt: skip
+        reasons = [f"says '{names[0].text}'", *notes]
+        if level.reason:
+            reasons.append(level.reason)
+        if left_out:
+            reasons.append("filler words left out")
+        probability = level.probability - (0.02 if notes else 0.0)
+        doubt = "" if settled else "a short form with more than one reading stands alone"
+        if doubt:
+            probability = 0.6
+        return Hit(tuple(names), probability, tuple(reasons), doubt, level.dropped)
+
+
+@lru_cache(maxsize=100_000)
+def is_short_form(token: str, region: str | None) -> bool:
+    """Whether the abbreviations give a token (or its singular) any reading but itself."""
+    return any(
+        expand(form, (), region).readings not in {(form,), (form.upper(),)}
+        for form in {token, word_form(token)}
+    )
+
+
+def sides_apart(text: str) -> tuple[str, tuple[str, ...]]:
+    """Return folded text without side, position and station words, and its position words.
+
+    The reader of sides is asked only where a word of its tables, a digit or a short sign occurs.
+    """
+    if not _SIDE_SIGNS.search(text) and _side_words().isdisjoint(split_tokens(text)):
+        return text, ()
+    reading = read_side(text)
+    if reading.station is None:
+        return reading.rest, reading.positions
+    # The reader takes "road wheel station 3" whole; here the road wheel is the name.
+    return read_side(" ".join(_STATION.sub(" ", text).split())).rest, reading.positions
+
+
+@lru_cache(maxsize=1)
+def _side_words() -> frozenset[str]:
+    return frozenset(
+        token
+        for table in ("side", "position")
+        for row in load_words(table)
+        for token in split_tokens(row.words)
+    ) | {"both", "each", "pair", "pr", "per", "handed"}
+
+
+def _without_side_words(text: str) -> str:
+    """Return text without side words that the reader of sides left in it."""
+    return " ".join(
+        word for word in text.split()
+        if word.strip("(),.;") not in {"lh", "rh", "l/h", "r/h", "n/s", "o/s", "left", "right"}
+    )  # fmt: skip
+
+
+def _doubted(hit: Hit, doubt: str) -> Hit:
+    return Hit(hit.names, min(hit.probability, 0.7), hit.reasons, doubt, hit.left_over)
+
+
+def position_objection(
+    index: VocabularyIndex, name: Name, stated: frozenset[str] | tuple[str, ...]
+) -> str:
+    """Return why stated positions speak against a part under a name; empty where they do not.
+
+    A position that is neither in the name nor one by which the part differs is mere location,
+    unless another part is told from this one by a position.
+    """
+    part = index.parts[name.part_id]
+    own = {POSITIONS[word] for word in name.words if word in POSITIONS}
+    listed = {POSITIONS.get(word, word) for word in part.positions}
+    for word in stated:
+        meant = POSITIONS.get(word, word)
+        if meant in own or meant in listed:
+            continue
+        if own & _opposites(meant):
+            return f"'{word}' speaks against '{name.text}'"
+        if listed:
+            return f"'{word}' is none of its positions ({', '.join(part.positions)})"
+        base = [other for other in name.words if other not in POSITIONS]
+        if siblings := index.position_siblings(base, name.part_id):
+            return f"'{word}' is not said of it, and '{siblings[0]} ...' is another part"
+    return ""
+
+
+@lru_cache(maxsize=64)
+def _opposites(meant: str) -> frozenset[str]:
+    pairs = ({"front", "rear"}, {"upper", "lower"}, {"inner", "outer"})
+    return frozenset(other for pair in pairs if meant in pair for other in pair - {meant})

@@ -1,0 +1,223 @@
+"""The vocabulary made ready for looking up: names by their words, names by one word, siblings."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from collections import Counter, defaultdict
+from dataclasses import dataclass, field
+from functools import lru_cache
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final
+
+from rapidfuzz import process
+from rapidfuzz.distance import OSA, JaroWinkler
+
+from .asides import sizes_in
+from .tokens import POSITIONS, folded, orders, plain_words, segments
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from partmuster_trade import Part, Vocabulary
+    from partmuster_trade.part import Region
+
+Key = tuple[str, ...]
+
+_MIN_REPAIRED: Final = 4  # letters; shorter words are too like each other to be repaired
+_TWO_SLIPS: Final = 7  # letters from which two slips of the pen may be repaired
+_PREFIX_LEAST: Final = 8  # letters of a cut-short text before it can point at a name
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """One name of a part: its words in plain order, and the region it is used in."""
+
+    number: int
+    part_id: str
+    text: str
+    region: Region
+    words: Key
+    key: Key
+    head: str
+    sizes: tuple[tuple[str, str], ...]
+    weight: float = 0.0
+    in_order: str = ""
+
+
+@dataclass(slots=True)
+class VocabularyIndex:
+    """Look-ups over the names of one vocabulary.
+
+    ``parts`` by id; ``by_key``: names by their sorted words; ``by_word``: name numbers by one
+    word; ``idf``: how telling a word is (log of names over names with it, plus one).
+    """
+
+    parts: dict[str, Part]
+    names: list[Name]
+    by_key: dict[Key, list[Name]] = field(default_factory=dict)
+    by_word: dict[str, frozenset[int]] = field(default_factory=dict)
+    idf: dict[str, float] = field(default_factory=dict)
+    pairs: dict[str, tuple[str, str]] = field(default_factory=dict)
+    glued: dict[str, Key] = field(default_factory=dict)
+    starts: list[tuple[str, int]] = field(default_factory=list)
+    successors: dict[str, str] = field(default_factory=dict)
+    sized: dict[str, list[Name]] = field(default_factory=dict)
+    rarest: float = 1.0
+    _repairs: dict[str, tuple[tuple[str, float], ...]] = field(default_factory=dict)
+    _choices: dict[str, list[str]] = field(default_factory=dict)
+
+    def join_compounds(self, words: list[str]) -> list[str]:
+        """Return words with compounds written one way: apart, then together if that is a word."""
+        apart: list[str] = []
+        for word in words:
+            apart.extend(self.pairs.get(word, (word,)))
+        joined: list[str] = []
+        for word in apart:
+            if joined and joined[-1] + word in self.idf:
+                joined[-1] += word
+            else:
+                joined.append(word)
+        return joined
+
+    def named(self, key: Key) -> list[Name]:
+        """Return the names made of exactly these words, in any order."""
+        return self.by_key.get(key, [])
+
+    def position_siblings(self, words: Iterable[str], part_id: str) -> list[str]:
+        """Return position words that make another part's name of these words."""
+        base = list(words)
+        return [
+            position
+            for position in POSITIONS
+            if any(
+                name.part_id != part_id
+                for name in self.named(tuple(sorted([*base, position])))
+            )
+        ]  # fmt: skip
+
+    def repairs(self, word: str) -> tuple[tuple[str, float], ...]:
+        """Return vocabulary words a misspelt word may be, nearest first, with a likeness 0 to 1.
+
+        A word is near at one slip (two from seven letters): a letter wrong, missing, added, or
+        two changed over (optimal string alignment). Likeness is Jaro-Winkler similarity.
+        """
+        known = self._repairs.get(word)
+        if known is None:
+            known = self._repairs[word] = self._repair(word)
+        return known
+
+    def _repair(self, word: str) -> tuple[tuple[str, float], ...]:
+        if len(word) < _MIN_REPAIRED or any(character.isdigit() for character in word):
+            return ()
+        slips = 2 if len(word) >= _TWO_SLIPS else 1
+        near = process.extract(
+            word, self._choices.get(word[0], ()), scorer=OSA.distance, score_cutoff=slips, limit=6
+        )
+        found = [
+            (choice, JaroWinkler.similarity(word, choice))
+            for choice, distance, _ in near
+            if abs(len(choice) - len(word)) <= slips and distance <= slips
+        ]
+        found.sort(key=lambda pair: (-pair[1], pair[0]))
+        return tuple(found[:3])
+
+    def beginning_with(self, text: str) -> list[Name]:
+        """Return the names that begin with a text cut short (letters and single spaces)."""
+        if len(text) < _PREFIX_LEAST:
+            return []
+        found: dict[int, Name] = {}
+        at = bisect_left(self.starts, (text, -1))
+        while at < len(self.starts) and self.starts[at][0].startswith(text):
+            if self.starts[at][0] != text:
+                name = self.names[self.starts[at][1]]
+                found[name.number] = name
+            at += 1
+        return list(found.values())
+
+
+def words_of(index: VocabularyIndex, text: str) -> list[list[str]]:
+    """Return comparable words of folded text, one list an order it may be meant in."""
+    return [index.join_compounds(plain_words(order)) for order in orders(segments(text))]
+
+
+@lru_cache(maxsize=8)
+def index_of(vocabulary: Vocabulary) -> VocabularyIndex:
+    """Return the look-ups of a vocabulary; built once for each."""
+    entries = sorted(
+        {(entry.part_id, folded(entry.name), entry.region) for entry in vocabulary.names()}
+    )
+    raw: list[tuple[str, str, Region, list[str]]] = []
+    for part_id, text, region in entries:
+        pieces = segments(text)
+        if pieces and (words := plain_words(orders(pieces)[0])):
+            raw.append((part_id, text, region, words))
+    parts = {part.part_id: part for part in vocabulary.parts}
+    index = VocabularyIndex(parts=parts, names=[])
+    seen = {word for *_, words in raw for word in words}
+    for *_, words in raw:
+        for first, second in pairwise(words):
+            if len(first) > 1 and len(second) > 1:
+                index.pairs.setdefault(first + second, (first, second))
+    # A word of the vocabulary that is also written apart there stays one word in both.
+    index.idf = dict.fromkeys(seen, 1.0)
+    for word in seen & index.pairs.keys():
+        del index.pairs[word]
+    for part_id, text, region, words in raw:
+        joined = index.join_compounds(words)
+        number = len(index.names)
+        _, sizes = sizes_in(text)
+        index.names.append(
+            Name(number, part_id, text, region, tuple(joined), tuple(sorted(joined)),
+                 joined[-1], sizes)
+        )  # fmt: skip
+    _weigh(index)
+    _fill(index)
+    for part_id in parts:
+        successor = vocabulary.in_force(part_id).part_id
+        if successor != part_id:
+            index.successors[part_id] = successor
+    return index
+
+
+def _weigh(index: VocabularyIndex) -> None:
+    """Work out how telling each word is: by the parts, not the synonyms, it occurs in."""
+    parts_with: dict[str, set[str]] = defaultdict(set)
+    for name in index.names:
+        for word in name.words:
+            parts_with[word].add(name.part_id)
+    total = max(len(index.parts), 1)
+    counts = Counter({word: len(found) for word, found in parts_with.items()})
+    index.idf = {word: 1.0 + math.log(total / counts[word]) for word in parts_with}
+    index.rarest = max(index.idf.values(), default=1.0)
+    index.names = [
+        Name(n.number, n.part_id, n.text, n.region, n.words, n.key, n.head, n.sizes,
+             sum(index.idf[word] for word in set(n.words)), " ".join(n.key))
+        for n in index.names
+    ]  # fmt: skip
+
+
+def _fill(index: VocabularyIndex) -> None:
+    by_key: dict[Key, list[Name]] = defaultdict(list)
+    by_word: dict[str, list[int]] = defaultdict(list)
+    for name in index.names:
+        by_key[name.key].append(name)
+        if name.sizes:
+            index.sized.setdefault(name.part_id, []).append(name)
+        for word in set(name.words):
+            by_word[word].append(name.number)
+        index.glued.setdefault("".join(name.words), name.words)
+        for start in {" ".join(name.words), " ".join(plain_words([*_flat(name.text)]))}:
+            index.starts.append((start, name.number))
+    index.by_key = dict(by_key)
+    index.by_word = {word: frozenset(numbers) for word, numbers in by_word.items()}
+    index.starts.sort()
+    choices: dict[str, list[str]] = defaultdict(list)
+    for word in sorted({*index.idf, *index.glued}):
+        if len(word) >= _MIN_REPAIRED - 1 and not any(c.isdigit() for c in word):
+            choices[word[0]].append(word)
+    index._choices = dict(choices)  # noqa: SLF001 - filled by its own module's builder
+
+
+def _flat(text: str) -> list[str]:
+    return [token for piece in segments(text) for token in piece]

@@ -1,0 +1,190 @@
+"""Which part an exactly said name means: region, assembly, position and size settle it or not."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING, Final
+
+from partmuster_trade import false_friend_readings
+
+from .candidates import Item, Reading
+from .exact import position_objection
+from .tokens import POSITIONS
+
+if TYPE_CHECKING:
+    from .exact import Description, Hit
+    from .index import Name, VocabularyIndex
+
+_OTHER_REGION: Final = 0.05  # taken off for a word of another region
+_OTHER_ASSEMBLY: Final = 0.05  # taken off where the line stands under another assembly
+_SETTLED: Final = 0.93  # a part chosen among namesakes by region or assembly
+
+
+def readings_by_name(
+    index: VocabularyIndex, item: Item, described: Description, region: str | None
+) -> list[Reading]:
+    """Return the parts whose names the description says; acceptable where only one is meant."""
+    said: list[tuple[Hit, Name]] = [(hit, name) for hit in described.hits for name in hit.names]
+    if not said:
+        return []
+    chosen, foreign = _of_region(said, region)
+    by_part: dict[str, tuple[Hit, Name]] = {}
+    for hit, name in chosen:
+        known = by_part.get(name.part_id)
+        if known is None or hit.probability > known[0].probability:
+            by_part[name.part_id] = (hit, name)
+    abroad = {name.part_id: name for _, name in said if name.part_id not in by_part}
+    if len(by_part) == 1:
+        ((hit, name),) = by_part.values()
+        one = _one_meant(index, item, hit, name, foreign=foreign)
+        if abroad:
+            one = _settled_by_region(index, item, one, name, abroad, region)
+        return [_checked(index, one, hit, name, described, region)]
+    return _several(index, item, by_part, described, said, region)
+
+
+def _of_region(
+    said: list[tuple[Hit, Name]], region: str | None
+) -> tuple[list[tuple[Hit, Name]], bool]:
+    """Return the names that count in a region, and whether they are all another region's.
+
+    A name listed for the region outranks one understood anywhere (the vocabulary's own rule).
+    """
+    if region is None:
+        return said, False
+    own = [pair for pair in said if pair[1].region == region]
+    anywhere = [pair for pair in said if pair[1].region == "any"]
+    return own or anywhere or said, not (own or anywhere)
+
+
+def _one_meant(
+    index: VocabularyIndex, item: Item, hit: Hit, name: Name, *, foreign: bool
+) -> Reading:
+    reasons = list(hit.reasons)
+    probability = hit.probability
+    if foreign:
+        reasons.append(f"a word of the region {name.region}")
+        probability -= _OTHER_REGION
+    part = index.parts[name.part_id]
+    if item.assembly and item.assembly != part.assembly:
+        reasons.append(f"stands under {item.assembly}, belongs to {part.assembly}")
+        probability -= _OTHER_ASSEMBLY
+    return Reading(name.part_id, probability, "exact", tuple(reasons), acceptable=True)
+
+
+def _settled_by_region(
+    index: VocabularyIndex, item: Item, one: Reading, name: Name, abroad: dict[str, Name],
+    region: str | None,
+) -> Reading:  # fmt: skip
+    """Return a reading that the region chose, unless the assembly speaks for another region's."""
+    own = index.parts[name.part_id]
+    for part_id, other in sorted(abroad.items()):
+        part = index.parts[part_id]
+        if item.assembly and item.assembly == part.assembly != own.assembly:
+            return one.objected(
+                f"in {other.region} '{other.text}' is {part.name}, "
+                f"and the line stands under {item.assembly}"
+            )
+    note = f"the region {region} settles '{name.text}'"
+    return Reading(one.part_id, min(one.probability, _SETTLED + 0.02), one.method,
+                   (*one.reasons, note), one.acceptable, one.objections)  # fmt: skip
+
+
+def _several(
+    index: VocabularyIndex, item: Item, by_part: dict[str, tuple[Hit, Name]],
+    described: Description, said: list[tuple[Hit, Name]], region: str | None,
+) -> list[Reading]:  # fmt: skip
+    """Return several parts that the same words name; the line's context may choose one."""
+    support = {part_id: _support(index, item, part_id, described.stated) for part_id in by_part}
+    best = max(support.values())
+    fitting = sorted(part_id for part_id, value in support.items() if value == best)
+    if best > 0 and len(fitting) == 1:
+        hit, name = by_part[fitting[0]]
+        where = _context(item, described)
+        reasons = (*hit.reasons, f"'{name.text}' with {where}")
+        one = Reading(fitting[0], min(hit.probability, _SETTLED), "exact", reasons, acceptable=True)
+        others = [
+            Reading(part_id, 0.35, "exact", by_part[part_id][0].reasons).objected(
+                f"{where} speaks for {index.parts[fitting[0]].name}"
+            )
+            for part_id in sorted(by_part) if part_id != fitting[0]
+        ]  # fmt: skip
+        return [_checked(index, one, hit, name, described, region), *others]
+    meanings = _meanings(index, by_part, said)
+    share = max(0.3, min(0.6, 0.95 / len(by_part)))
+    return [
+        Reading(
+            part_id, share + 0.02 * (support[part_id] == best), "exact", hit.reasons,
+            acceptable=True,
+        ).objected(meanings)
+        for part_id, (hit, name) in sorted(by_part.items())
+    ]  # fmt: skip
+
+
+def _support(index: VocabularyIndex, item: Item, part_id: str, stated: tuple[str, ...]) -> int:
+    """Return how far assembly, supply class and position speak for a part."""
+    part = index.parts[part_id]
+    listed = {POSITIONS.get(word, word) for word in part.positions}
+    return (
+        4 * (bool(item.assembly) and item.assembly == part.assembly)
+        + 2 * (bool(item.supply_class) and item.supply_class == part.supply_class)
+        + any(POSITIONS.get(word, word) in listed for word in stated)
+    )
+
+
+def _context(item: Item, described: Description) -> str:
+    """Return the context of a line in words."""
+    supply_class = f"class {item.supply_class}" if item.supply_class else None
+    told = (item.assembly, supply_class, *described.stated)
+    return ", ".join(text for text in told if text)
+
+
+def _meanings(
+    index: VocabularyIndex, by_part: dict[str, tuple[Hit, Name]], said: list[tuple[Hit, Name]]
+) -> str:
+    """Return what the words may mean: "UK: soft top; US: bonnet"."""
+    regions: dict[str, set[str]] = defaultdict(set)
+    for _, name in said:
+        if name.part_id in by_part:
+            regions[name.part_id].add(name.region)
+    told = sorted(
+        f"{'/'.join(sorted(found)) if found != {'any'} else 'also'}: {index.parts[part_id].name}"
+        for part_id, found in regions.items()
+    )
+    return "may mean " + ", ".join(told)
+
+
+def _checked(
+    index: VocabularyIndex,
+    one: Reading,
+    hit: Hit,
+    name: Name,
+    described: Description,
+    region: str | None,
+) -> Reading:
+    """Return a reading with what positions, sizes and doubtful forms have against it."""
+    return one.objected(
+        hit.doubt,
+        _no_part_objection(name, region),
+        position_objection(index, name, described.stated) if described.stated else "",
+        size_objection(name, described),
+    )
+
+
+def _no_part_objection(name: Name, region: str | None) -> str:
+    """Return the reading of a false friend that is no part of the vocabulary, where it may hold."""
+    for friend in false_friend_readings(name.text):
+        if friend.part_id is None and (region is None or friend.region in {region, "any"}):
+            return f"'{name.text}' may also mean {friend.note}"
+    return ""
+
+
+def size_objection(name: Name, described: Description) -> str:
+    """Return why sizes in the words speak against a name with another size of that kind."""
+    if not name.sizes:
+        return ""
+    stated = dict(described.asides.sizes)
+    for kind, size in name.sizes:
+        if kind in stated and stated[kind] != size:
+            return f"'{stated[kind]}' speaks against '{name.text}'"
+    return ""

@@ -1,0 +1,164 @@
+"""Names, numbers and other matchers weighed against each other, for one item key."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from .candidates import Item, Reading
+from .decided import NO_PART
+from .names import readings_by_name, size_objection
+from .near import UNKNOWN_BELOW, near_names
+from .numbers import KnownNumber, readings_by_number
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from .decided import Decided
+    from .exact import Description, ExactReader
+
+MOST_READINGS: Final = 3
+_NAMES_NOTHING: Final[tuple[str, ...]] = ("names nothing in the vocabulary",)
+_LIKELY: Final = 0.5  # a near name from here on speaks against a number known for another part
+_NAME_AND_NUMBER: Final = 0.995
+
+
+def weigh(
+    reader: ExactReader,
+    item: Item,
+    described: Description,
+    known: dict[str, list[KnownNumber]],
+    region: str | None,
+    near: Callable[[], list[Reading]],
+) -> list[Reading]:
+    """Return what an item key may mean, before other matchers and people are heard.
+
+    ``near``: gives the near names of the description, asked only where it has no exact name.
+    """
+    by_name = readings_by_name(reader.index, item, described, region)
+    by_number = readings_by_number(reader.index, item, known)
+    if by_name:
+        return _name_against_number(by_name, by_number)
+    return _number_against_near(by_number, near())
+
+
+def _name_against_number(by_name: list[Reading], by_number: list[Reading]) -> list[Reading]:
+    """Weigh exactly said names against known numbers; where they disagree, neither is accepted."""
+    part_numbers = [reading for reading in by_number if reading.acceptable]
+    if not part_numbers:
+        return [*by_name, *by_number]
+    numbered = {reading.part_id: reading for reading in part_numbers}
+    named = {reading.part_id for reading in by_name}
+    if not named & numbered.keys():
+        wrong_maker = all(reading.probability <= UNKNOWN_BELOW for reading in part_numbers)
+        if wrong_maker:
+            return [*by_name, *part_numbers]
+        disagree = "name and number disagree"
+        return [
+            *(reading.objected(disagree) for reading in by_name),
+            *(reading.objected(disagree) for reading in part_numbers),
+        ]
+    found: list[Reading] = []
+    for reading in by_name:
+        same = numbered.get(reading.part_id)
+        if same is None:
+            found.append(reading)
+        elif same.contradicts:
+            found.append(reading.objected(*same.objections))
+        elif reading.accepted:
+            found.append(
+                Reading(reading.part_id, _NAME_AND_NUMBER, "exact",
+                        (*reading.reasons, *same.reasons), acceptable=True)
+            )  # fmt: skip
+        elif same.accepted and len(by_name) > 1:
+            # The words fit several parts; the number says which.
+            found.append(
+                Reading(reading.part_id, same.probability, "number",
+                        (*reading.reasons, *same.reasons), acceptable=True)
+            )  # fmt: skip
+        else:
+            found.append(reading)
+    return found
+
+
+def _number_against_near(by_number: list[Reading], near: list[Reading]) -> list[Reading]:
+    """Weigh known numbers against near names: a likely other name keeps a number waiting."""
+    likely = [reading for reading in near if reading.probability >= _LIKELY]
+    parts = {reading.part_id for reading in by_number}
+    against = next((reading for reading in likely if reading.part_id not in parts), None)
+    if against is not None and not any(reading.part_id in parts for reading in likely):
+        by_number = [
+            reading.objected("the words come near to another part") if reading.acceptable
+            else reading for reading in by_number
+        ]  # fmt: skip
+    merged = {reading.part_id: reading for reading in near}
+    for reading in by_number:
+        known = merged.get(reading.part_id)
+        if known is None:
+            merged[reading.part_id] = reading
+        else:
+            probability = max(reading.probability, known.probability)
+            merged[reading.part_id] = Reading(
+                reading.part_id, probability, "number", (*reading.reasons, *known.reasons),
+                reading.acceptable, (*reading.objections,), reading.contradicts,
+            )  # fmt: skip
+    return list(merged.values())
+
+
+def near_readings(reader: ExactReader, described: Description) -> list[Reading]:
+    """Return the near names of a description as readings that wait for a person."""
+    found = []
+    for near in near_names(reader, described):
+        reading = Reading(near.part_id, near.probability, "fuzzy", near.reasons)
+        found.append(
+            reading.objected(near.objection, _sizes_against(reader, near.part_id, described))
+        )
+    return found
+
+
+def _sizes_against(reader: ExactReader, part_id: str, described: Description) -> str:
+    """Return an objection where every sized name of the part has another size."""
+    sized = reader.index.sized.get(part_id, []) if described.asides.sizes else []
+    objections = [size_objection(name, described) for name in sized]
+    return objections[0] if objections and all(objections) else ""
+
+
+def ranked(readings: Sequence[Reading], decided: Decided | None, parts: set[str]) -> list[Reading]:
+    """Return at most three readings in order, a person's decision ruling over all.
+
+    At most one is accepted. Nothing of 0.3 or more: one row that names nothing known.
+    """
+    known = [reading for reading in readings if reading.part_id in parts]
+    if decided is not None and not decided.contradictory:
+        ((answer, people),) = decided.answers.items()
+        target = None if answer == NO_PART else answer
+        by_whom = (f"decided by {', '.join(people)}",)
+        if target is None or target in parts:
+            one = Reading(target, 1.0, "decision", by_whom, acceptable=True)
+            others = [
+                reading.objected("decided otherwise") for reading in known
+                if reading.part_id != target
+            ]  # fmt: skip
+            return [one, *_in_order(others)[: MOST_READINGS - 1]]
+        known = [reading.objected(f"'{answer}' was decided, which is no part") for reading in known]
+    elif decided is not None:
+        known = [reading.objected(f"decided two ways: {decided.words()}") for reading in known]
+    known = _in_order(known)
+    if sum(reading.accepted for reading in known) > 1:
+        known = [reading.objected("more than one part is meant") for reading in known]
+        known = _in_order(known)
+    if not known or known[0].probability < UNKNOWN_BELOW:
+        sure = 1.0 - (known[0].probability if known else 0.0)
+        reasons = _NAMES_NOTHING
+        if decided is not None and decided.contradictory:
+            reasons += (f"not accepted: decided two ways: {decided.words()}",)
+        return [Reading(None, sure, "fuzzy", reasons)]
+    return known[:MOST_READINGS]
+
+
+def _in_order(readings: list[Reading]) -> list[Reading]:
+    return sorted(
+        readings,
+        key=lambda reading: (
+            not reading.accepted, -round(reading.probability, 4), reading.part_id or "",
+        ),
+    )  # fmt: skip
