@@ -147,6 +147,7 @@ def test_infer_day_first(texts, expected):
         ("2026_03_14 shed.xlsx", date(2026, 3, 14), "day"),
         ("notes/Mar 2026.txt", date(2026, 3, 1), "month"),
         ("Survey of hull, 14/2/2026 (rain)", date(2026, 2, 14), "day"),
+        ("list 14/2/2026 v.2", date(2026, 2, 14), "day"),
         ("Stock 2026.xlsx", date(2026, 1, 1), "year"),
     ],
 )
