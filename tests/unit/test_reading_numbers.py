@@ -131,7 +131,7 @@ def test_no_stock_number(text):
         ("bracket 4H.5274 for Mk 2", (("4H5274", "unknown"),)),
         ("ROD B-704-91", (("B70491", "unknown"),)),
         ("lamp NSN 2530-99-812-3456 boxed", (("2530998123456", "stock"),)),
-        ("bolt 3/8 x 1 1/2\" UNF, 24v, M10, 10mm, 1944", ()),
+        ('bolt 3/8 x 1 1/2" UNF, 24v, M10, 10mm, 1944', ()),
         ("seen 14.02.2026 and 2026-02-14", ()),
         ("ring 01632 960123", ()),
         ("engine no 123456 hull no. 1001234", ()),

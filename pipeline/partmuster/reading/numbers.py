@@ -35,14 +35,16 @@ _DAMAGED = re.compile(
     r"|jul|aug|sep|oct|nov|dec)"
 )
 _SEVERAL = re.compile(r" ?(?: / |;|,| or | and |&) ?")
-_WORD = re.compile(r"\b(?:see|was|use|now|ex|for|from|like|alt|and|the|by|new|old|supersed\w*|[^\W\d_]{5,})\b")
+_WORD = re.compile(
+    r"\b(?:see|was|use|now|ex|for|from|like|alt|and|the|by|new|old|supersed\w*|[^\W\d_]{5,})\b"
+)
 _LONGEST = 32  # characters; no maker's number seen is longer (common practice, no source)
 
 _NSN = re.compile(r"(\d{4})[- ](\d\d)[- ](\d{3})[- ](\d{4})")
 _FSN = re.compile(r"(\d{4})[- ](\d{3})[- ](\d{4})")
 _NIIN = re.compile(r"(\d\d)[- ](\d{3})[- ](\d{4})")
 _NEAR_MISS = re.compile(
-    r"(\d{4})[- ]([A-Z\d]{2})[- ](?=[A-Z\d]*[A-Z\d])([A-Z\d]{3})[- ]([A-Z\d]{4})", re.IGNORECASE
+    r"(?=.*[A-Z])\d{4}[- ][A-Z\d]{2}[- ][A-Z\d]{3}[- ][A-Z\d]{3,4}", re.IGNORECASE
 )
 _STOCK_PREFIX = re.compile(
     r"^(nsn|fsn|niin|nato stock (?:no\.?|number)|stock (?:no\.?|number))[ :.#]*", re.IGNORECASE

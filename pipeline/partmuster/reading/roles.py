@@ -63,9 +63,7 @@ def read_role(text: str) -> RoleReading:
     said, found, problem = _said(tokens, "role", "role")
     if len(said) > 1:
         return RoleReading(text, None, is_hedged(tokens), _words(found), "contradictory-words")
-    return RoleReading(
-        text, next(iter(said), None), is_hedged(tokens), _words(found), problem
-    )
+    return RoleReading(text, next(iter(said), None), is_hedged(tokens), _words(found), problem)
 
 
 @lru_cache(maxsize=20_000)

@@ -39,7 +39,8 @@ _PAIR = re.compile(
     r"^(?:(?:a|one|1) )?(?:pair|pr)(?: of|$)|\((?:a )?(?:pair|pr)\)|,? (?:pair|pr)$", re.IGNORECASE
 )
 _JOINED = re.compile(
-    r"\s*(\d*)\s*(?:x|off|no\.?)?\s*(&|\+|,|;|and|plus|)\s*(\d*)\s*(?:x|off|no\.?)?\s*", re.IGNORECASE
+    r"\s*(\d*)\s*(?:x|off|no\.?)?\s*(&|\+|,|;|and|plus|)\s*(\d*)\s*(?:x|off|no\.?)?\s*",
+    re.IGNORECASE,
 )
 _NEGATION = re.compile(r"\b(?:not|non|no|isn't|except|without|never)[ -](?:the )?$", re.IGNORECASE)
 _SIZE = re.compile(r"\.0\d\d\b|\b0[1-9]0\b|\bthou\b", re.IGNORECASE)

@@ -59,9 +59,7 @@ def _phrases(table: str) -> tuple[dict[tuple[str, ...], dict[str, str]], int]:
     return rows, max(map(len, rows))
 
 
-def phrases_in(
-    text: str, words: tuple[Word, ...], table: str
-) -> list[tuple[Word, dict[str, str]]]:
+def phrases_in(text: str, words: tuple[Word, ...], table: str) -> list[tuple[Word, dict[str, str]]]:
     """Return phrases of a table, longest first; only a space or hyphen may part their words."""
     rows, longest = _phrases(table)
     found = []

@@ -1,0 +1,336 @@
+"""Reading build standards (mark and phase) and effectivity (which builds or serials).
+
+Nothing is dropped: words that are not read are a problem, and an effectivity with a problem says
+nothing at all.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+
+from partmuster_trade.words import load_words
+
+from .text import fold
+
+_ROMAN = dict(zip("i ii iii iv v vi vii viii ix x xi xii".split(), range(1, 13), strict=True))
+_WORDED = dict(zip("one two three four five six seven eight nine ten".split(), range(1, 11),
+                   strict=True))  # fmt: skip
+_PHASE_OF = {"early": "early", "mid": "mid", "middle": "mid", "late": "late"}
+_ID = (
+    r"(?:(?:\d{1,2}|" + "|".join(sorted(_ROMAN, key=len, reverse=True)) + r")[a-h]?\*?"
+    r"|" + "|".join(_WORDED) + r")(?![\w*])"
+)
+_MARK = rf"(?:mks?|marks?)(?:\.|-| )* ?({_ID})"
+_PHASE = r"(?<!\w)(early|mid|middle|late)(?:[- ](?:production|type|pattern|model|build|version|series))?(?!\w)"
+_NOTHING = frozenset({"", "?", "??", "unknown", "not known", "n/k", "nk", "-", "n/a", "tbc"})
+_ALL = frozenset(
+    {"", "all", "any", "all marks", "any mark", "all mks", "all builds", "any build", "all types",
+     "all models", "all vehicles", "every mark", "all versions", "all phases", "common to all",
+     "all marks and builds", "all series"}
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class BuildReading:
+    """Mark ("Mk 2") and phase (early, mid, late) as far as said; ``rest``: words not read.
+
+    Problem codes: several-marks, several-phases, unsure-build, words-not-read.
+    """
+
+    text: str
+    mark: str | None = None
+    phase: str | None = None
+    rest: str = ""
+    problem: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """A build: assembly id, mark and phase; None = any."""
+
+    assembly: str | None
+    mark: str | None
+    phase: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class SerialInterval:
+    """Serials ``first`` to ``last`` inclusive (None = open) of a named series, with a prefix."""
+
+    series: str | None
+    first: int | None
+    last: int | None
+    prefix: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class EffectivityReading:
+    """Which builds a line holds for.
+
+    Clauses for one assembly are alternatives, for different assemblies they hold together; so do
+    clauses and intervals. Problem codes: words-not-read, unsure-build, excluded-builds,
+    open-mark-range, ambiguous-phase, ambiguous-number, marks-or-serials, range-reversed,
+    prefixes-disagree.
+    """
+
+    text: str
+    all: bool = False
+    clauses: tuple[Clause, ...] = ()
+    intervals: tuple[SerialInterval, ...] = ()
+    problem: str | None = None
+
+
+class _RefusedError(Exception):
+    """An effectivity that is not read; ``args[0]`` is the problem code."""
+
+
+def _mark(word: str) -> str:
+    """Return the normal form of a mark: "ii" -> "Mk 2", "iia" -> "Mk 2A", "2*" -> "Mk 2*"."""
+    star = "*" if word.endswith("*") else ""
+    word = word.rstrip("*")
+    if word in _WORDED:
+        return f"Mk {_WORDED[word]}{star}"
+    if word in _ROMAN:
+        return f"Mk {_ROMAN[word]}{star}"
+    letter = word[-1].upper() if word[-1].isalpha() else ""
+    number = word[:-1] if letter else word
+    return f"Mk {_ROMAN.get(number) or int(number)}{letter}{star}"
+
+
+@lru_cache(maxsize=50_000)
+def read_build(text: str) -> BuildReading:
+    """Read one build standard; never raises. A bare number or roman numeral is a mark."""
+    folded = fold(text).strip(" .")
+    if folded in _NOTHING or folded in _ALL:
+        return BuildReading(text)
+    phases = [_PHASE_OF[word] for word in re.findall(_PHASE, folded)]
+    rest = re.sub(_PHASE, " ", folded)
+    marks = re.findall(_MARK, rest)
+    rest = re.sub(_MARK, " ", rest)
+    more = re.compile(rf"(?<!\w)(?:/|&|,|and|or|-|to)? ?({_ID})")
+    if marks or not re.search(r"[^\W\d_]{4,}", rest):
+        marks += more.findall(rest)
+        rest = more.sub(" ", rest)
+    rest = " ".join(re.sub(r"[(),.;:/&-]|\bonly\b", " ", rest).split())
+    problem = None
+    if "?" in rest:
+        problem = "unsure-build"
+    elif len(set(marks)) > 1:
+        problem = "several-marks"
+    elif len(set(phases)) > 1:
+        problem = "several-phases"
+    elif rest:
+        problem = "words-not-read"
+    mark = _mark(marks[0]) if len(set(marks)) == 1 and problem != "unsure-build" else None
+    phase = phases[0] if len(set(phases)) == 1 else None
+    return BuildReading(text, mark, phase, rest, problem)
+
+
+@lru_cache(maxsize=1)
+def _assemblies() -> dict[str, str]:
+    return {row.words: row.meanings["assembly"] for row in load_words("assembly")}
+
+
+@lru_cache(maxsize=1)
+def _assembly_pattern() -> str:
+    return (
+        "(?:" + "|".join(map(re.escape, sorted(_assemblies(), key=len, reverse=True))) + r")(?!\w)"
+    )
+
+
+_OPENERS = re.compile(r"^(?:used on|usable on|fits|for|on|applies to|eff(?:ective)?\.?:?) ")
+_NUMBER = r"([a-z]{0,3})-?(\d{1,9})(?!\w)"
+_SERIES = r"(?:nos?\.?|numbers?|serials?|ser\.?|s/n)(?: nos?\.?)?[: ]*"
+_OPEN_END = r"(?:&|and|\+|on|onwards?|upwards?|up|subsequent|subseq\.?|subq\.?|subs\.?|later)"
+_RANGE = re.compile(
+    rf"(?:from )?{_NUMBER} ?(?:-|to|thru|through) ?{_NUMBER}(?: incl(?:usive|\.)?)?"
+)
+_FROM = re.compile(rf"(?:from )?{_NUMBER} ?-?(?: ?{_OPEN_END})+|from {_NUMBER}")
+_AFTER = re.compile(rf"after {_NUMBER}")
+_UP_TO = re.compile(
+    rf"(?:up to|to|until|thru|through)(?: and including)? {_NUMBER}(?: incl(?:usive|\.)?)?"
+)
+_BEFORE = re.compile(rf"(?:before|prior to|below|under) {_NUMBER}")
+_ONE = re.compile(rf"{_NUMBER}(?: only)?")
+
+
+def _interval(text: str, series: str | None) -> SerialInterval | None:
+    """Read a run of serials without its series; None where it is none."""
+    if match := _RANGE.fullmatch(text):
+        first, last = int(match[2]), int(match[4])
+        if match[3] and match[3] != match[1]:
+            raise _RefusedError("prefixes-disagree")
+        if first > last:
+            raise _RefusedError("range-reversed")
+        return SerialInterval(series, first, last, match[1].upper() or None)
+    if match := _FROM.fullmatch(text):
+        prefix, first = (match[1], match[2]) if match[2] else (match[3], match[4])
+        return SerialInterval(series, int(first), None, prefix.upper() or None)
+    if match := _AFTER.fullmatch(text):
+        return SerialInterval(series, int(match[2]) + 1, None, match[1].upper() or None)
+    if match := _UP_TO.fullmatch(text):
+        return SerialInterval(series, None, int(match[2]), match[1].upper() or None)
+    if match := _BEFORE.fullmatch(text):
+        return SerialInterval(series, None, int(match[2]) - 1, match[1].upper() or None)
+    if match := _ONE.fullmatch(text):
+        return SerialInterval(series, int(match[2]), int(match[2]), match[1].upper() or None)
+    return None
+
+
+def _series_of(text: str) -> tuple[str | None, str, bool]:
+    """Split off the series named ("hull nos", "s/n"); tell whether serials were announced."""
+    named = re.compile(
+        rf"^(from |up to |before |after |prior to |to |until )?({_assembly_pattern()}[.:]? )?({_SERIES})?"
+    )
+    match = named.match(text)
+    if match is None or not (match[2] or match[3]):
+        return None, text, False
+    series = _assemblies()[match[2].strip(" .:")] if match[2] else None
+    return series, ((match[1] or "") + text[match.end() :]).strip(), bool(match[3])
+
+
+def _marks(words: str) -> list[str]:
+    """Read a list of marks after "Mk": "1 & 2", "i-iii", "1, 2"."""
+    span = re.fullmatch(rf"({_ID}) ?(?:-|to) ?(?:mk\.? ?)?({_ID})", words)
+    if span is None:
+        return [_mark(word) for word in re.findall(_ID, words)]
+    first, last = _mark(span[1])[3:], _mark(span[2])[3:]
+    if not (first.isdigit() and last.isdigit()):
+        raise _RefusedError("words-not-read")
+    if int(first) >= int(last):
+        raise _RefusedError("range-reversed")
+    return [f"Mk {number}" for number in range(int(first), int(last) + 1)]
+
+
+_LIST = rf"{_ID}(?: ?(?:,|&|\+|/|-|and|or|to) ?{_ID})*"
+_BUILD = re.compile(
+    rf"(?:(?P<before>{_PHASE}) )?(?:(?P<mk>(?:mks?|marks?)(?:\.|-| )* ?)?(?P<marks>{_LIST}))?"
+    rf"(?P<after>(?:,? ?(?:&|and|or|/)? ?\(?{_PHASE}\)?)*)(?: only)?"
+)
+
+
+def _clauses(text: str, assembly: str | None) -> list[Clause] | None:
+    """Read marks and phases without their assembly; None where they are none."""
+    match = _BUILD.fullmatch(text)
+    if match is None or not (match["before"] or match["marks"] or match["after"]):
+        return None
+    phases = [_PHASE_OF[w] for w in re.findall(_PHASE, f"{match['before'] or ''} {match['after']}")]
+    if not match["marks"]:
+        return [Clause(assembly, None, phase) for phase in phases]
+    if not match["mk"] and re.search(r"\d ?(?:-|to) ?\d", match["marks"]):
+        raise _RefusedError("marks-or-serials")
+    marks = _marks(match["marks"])
+    if phases and len(marks) > 1:
+        raise _RefusedError("ambiguous-phase")
+    return [Clause(assembly, mark, phase) for mark in marks for phase in phases or [None]]
+
+
+_AGAIN = (
+    r"(?=(?:mks?\b|marks?\b|mk|(?:early|mid|late) mk|s/n|from|up to|before|after|[a-z]{0,3}\d{3,}))"
+)
+
+
+def _pieces(part: str) -> list[str]:
+    """Cut a part at commas and "and" before a new mark, serial or assembly."""
+    again = rf"(?:{_AGAIN}|(?={_assembly_pattern()}))"
+    return [
+        p.strip() for p in re.split(rf" ?(?:,|&|\+|\band\b|\bor\b) ?{again}", part) if p.strip()
+    ]
+
+
+def _split_serials(piece: str) -> tuple[str, str]:
+    """Cut "mk 2 from hull no. 1251" before the serials."""
+    mark = re.match(_MARK, piece)
+    if mark is None or mark.end() == len(piece):
+        return piece, ""
+    tail = piece[mark.end() :]
+    cut = re.search(rf"^(?: {_PHASE})?,? ?(?=(?:from|up to|before|after|prior to|{_SERIES}\d|"
+                    rf"{_assembly_pattern()}\.? {_SERIES}))", tail)  # fmt: skip
+    if cut is None:
+        return piece, ""
+    return piece[: mark.end() + cut.end()].strip(" ,"), tail[cut.end() :]
+
+
+def _read_piece(
+    piece: str, assembly: str | None, series: str | None
+) -> tuple[list[Clause], list[SerialInterval], str | None, str | None]:
+    """Read one piece; return clauses, intervals, and the assembly and series now in force."""
+    build, serials = _split_serials(piece)
+    if serials:
+        clauses, _, assembly, _ = _read_piece(build, assembly, series)
+        _, intervals, _, series = _read_piece(serials, assembly, series)
+        return clauses, intervals, assembly, series
+    if re.search(r"\b(?:mks?|marks?)\b.*(?:\bon\b|onwards?|\blater\b|subs|\+$)", piece):
+        raise _RefusedError("open-mark-range")
+    own, body, announced = _series_of(piece)
+    body = body.lstrip(": ")
+    own = own or None
+    if not announced:
+        clauses = _clauses(body, own or assembly)
+        if clauses:
+            return clauses, [], own or assembly, series
+        tail = re.fullmatch(rf"(.+?) ({_assembly_pattern()})", body)
+        if tail and own is None and (clauses := _clauses(tail[1], _assemblies()[tail[2]])):
+            return clauses, [], _assemblies()[tail[2]], series
+    interval = _interval(body, own or series)
+    if interval is None:
+        raise _RefusedError("words-not-read")
+    return [], [interval], assembly, own or series
+
+
+@lru_cache(maxsize=50_000)
+def read_effectivity(text: str) -> EffectivityReading:
+    """Read a used-on cell; never raises. An empty one holds for all builds.
+
+    "Mk 1-3" is Mk 1, 2 and 3; "Mk 1 & 2 late" may mean late of both or of the second, and is left
+    open. A bare number of one or two digits is a mark, a longer one a serial (common practice, no
+    source).
+    """
+    folded = fold(text).strip(" .")
+    folded = _OPENERS.sub("", folded)
+    if folded in _ALL:
+        return EffectivityReading(text, all=True)
+    if "?" in folded or folded in _NOTHING:
+        return EffectivityReading(text, problem="unsure-build")
+    if re.search(r"\b(?:except|not|excluding|but|other than|non)\b", folded):
+        return EffectivityReading(text, problem="excluded-builds")
+    if re.search(r"(?<!\d)\d{1,3},\d{3}(?!\d)", folded):
+        return EffectivityReading(text, problem="ambiguous-number")
+    clauses: list[Clause] = []
+    intervals: list[SerialInterval] = []
+    try:
+        for part in folded.split(";"):
+            assembly = series = None
+            for piece in _pieces(re.sub(r"^all (?=mk|mark)", "", part.strip())):
+                more, runs, assembly, series = _read_piece(piece, assembly, series)
+                clauses += more
+                intervals += runs
+    except _RefusedError as refused:
+        return EffectivityReading(text, problem=str(refused.args[0]))
+    if not clauses and not intervals:
+        return EffectivityReading(text, problem="words-not-read")
+    return EffectivityReading(
+        text, clauses=tuple(dict.fromkeys(clauses)), intervals=tuple(dict.fromkeys(intervals))
+    )
+
+
+def _interval_text(run: SerialInterval) -> str:
+    prefix, series = run.prefix or "", run.series.replace("-", " ") + " " if run.series else ""
+    if run.first is None:
+        return f"{series}nos up to {prefix}{run.last}" if series else f"up to {prefix}{run.last}"
+    if run.last is None:
+        return f"{series}nos {prefix}{run.first} & subsequent"
+    return f"{series}nos {prefix}{run.first} to {prefix}{run.last}"
+
+
+def effectivity_text(reading: EffectivityReading) -> str:
+    """Return builds and serials as text that ``read_effectivity`` reads back."""
+    if reading.all:
+        return "all"
+    parts = []
+    for clause in reading.clauses:
+        words = ((clause.assembly or "").replace("-", " "), clause.mark or "", clause.phase or "")
+        parts.append(" ".join(word for word in words if word))
+    return "; ".join(parts + [_interval_text(run) for run in reading.intervals])
