@@ -7,6 +7,7 @@ person decided; likeness waits for a person, however near.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 import polars as pl
@@ -57,6 +58,7 @@ def match(
     region: str | None = None,
     families: Sequence[str] = (),
     failures: list[str] | None = None,
+    family_parts: pl.DataFrame | None = None,
 ) -> pl.DataFrame:
     """Return identifications of item keys, ``recorded_*`` left out.
 
@@ -64,7 +66,8 @@ def match(
     (from :func:`learn_numbers`); ``decisions``: columns of ``records.Decision``; ``region``: the
     club's region or country (GB, US, AU ...), where a key states none; ``families``: names of
     vehicle families, which are no part of a part's name. A plugin matcher that fails is left out
-    and named in ``failures``.
+    and named in ``failures``. ``family_parts`` (columns family, part_id): parts that a family's
+    own lists name; they settle between namesakes ("fender" of a wheeled family is a mudguard).
 
     One to three rows a key, rank 1 leading; ``target`` empty = names nothing known. The order of
     the keys does not matter.
@@ -76,6 +79,7 @@ def match(
     stated = set(distinct.get_column("family").drop_nulls().to_list())
     names = tuple(sorted({*families, *stated}))
     home = _region(region)
+    listed = _listed(family_parts)
     readers: dict[str | None, ExactReader] = {}
     descriptions: dict[tuple[str, tuple[str, ...], bool, str | None], Description] = {}
     nears: dict[tuple[object, ...], list[Reading]] = {}
@@ -83,6 +87,8 @@ def match(
     items: dict[str, Item] = {}
     for row in distinct.select(_KEY_COLUMNS).iter_rows():
         item = Item(*row)
+        if item.family in listed:
+            item = replace(item, family_parts=listed[item.family])
         region_here = _region(item.region) or home
         reader = readers.get(region_here)
         if reader is None:
@@ -138,6 +144,13 @@ def learn_numbers(
 def no_numbers() -> pl.DataFrame:
     """Return a frame of known numbers with none in it."""
     return pl.DataFrame(schema=NUMBER_SCHEMA)
+
+
+def _listed(family_parts: pl.DataFrame | None) -> dict[str | None, frozenset[str]]:
+    if family_parts is None:
+        return {}
+    grouped = family_parts.drop_nulls().group_by("family").agg("part_id")
+    return {family: frozenset(parts) for family, parts in grouped.iter_rows()}
 
 
 def _region(text: str | None) -> str | None:

@@ -44,7 +44,10 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """The columns of an item key that weigh in, empty text as None."""
+    """The columns of an item key that weigh in, empty text as None.
+
+    ``family_parts``: parts that the parts lists of its family name; empty where none is known.
+    """
 
     key: str
     description: str | None
@@ -57,3 +60,4 @@ class Item:
     family: str | None
     assembly: str | None
     region: str | None
+    family_parts: frozenset[str] = frozenset()

@@ -122,11 +122,12 @@ def _several(
 
 
 def _support(index: VocabularyIndex, item: Item, part_id: str, stated: tuple[str, ...]) -> int:
-    """Return how far assembly, supply class and position speak for a part."""
+    """Return how far assembly, the family's lists, supply class and position speak for a part."""
     part = index.parts[part_id]
     listed = {POSITIONS.get(word, word) for word in part.positions}
     return (
-        4 * (bool(item.assembly) and item.assembly == part.assembly)
+        5 * (bool(item.assembly) and item.assembly == part.assembly)
+        + 3 * (part_id in item.family_parts)
         + 2 * (bool(item.supply_class) and item.supply_class == part.supply_class)
         + any(POSITIONS.get(word, word) in listed for word in stated)
     )
@@ -135,7 +136,8 @@ def _support(index: VocabularyIndex, item: Item, part_id: str, stated: tuple[str
 def _context(item: Item, described: Description) -> str:
     """Return the context of a line in words."""
     supply_class = f"class {item.supply_class}" if item.supply_class else None
-    told = (item.assembly, supply_class, *described.stated)
+    family = f"the lists of {item.family}" if item.family_parts else None
+    told = (item.assembly, family, supply_class, *described.stated)
     return ", ".join(text for text in told if text)
 
 
@@ -167,7 +169,7 @@ def _checked(
         hit.doubt,
         _no_part_objection(name, region),
         position_objection(index, name, described.stated) if described.stated else "",
-        size_objection(name, described),
+        size_objection(index, name.part_id, described),
     )
 
 
@@ -179,12 +181,15 @@ def _no_part_objection(name: Name, region: str | None) -> str:
     return ""
 
 
-def size_objection(name: Name, described: Description) -> str:
-    """Return why sizes in the words speak against a name with another size of that kind."""
-    if not name.sizes:
-        return ""
-    stated = dict(described.asides.sizes)
-    for kind, size in name.sizes:
-        if kind in stated and stated[kind] != size:
-            return f"'{stated[kind]}' speaks against '{name.text}'"
+def size_objection(index: VocabularyIndex, part_id: str, described: Description) -> str:
+    """Return why a stated size speaks against a part whose names say other sizes of that kind."""
+    for kind, stated in described.asides.sizes:
+        sized = [
+            (size, name)
+            for name in index.sized.get(part_id, ())
+            for of_kind, size in name.sizes
+            if of_kind == kind
+        ]
+        if sized and all(size != stated for size, _ in sized):
+            return f"'{stated}' ({kind}) speaks against '{sized[0][1].text}'"
     return ""

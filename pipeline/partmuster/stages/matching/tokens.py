@@ -116,5 +116,5 @@ def folded(text: str | None) -> str:
     if not text:
         return ""
     if text.isascii() and text.isprintable():  # most text: the same result without the tables
-        return " ".join(text.lower().replace("''", '"').replace("`", "'").split())
+        return " ".join(text.lower().replace("`", "'").replace("''", '"').split())
     return fold(text)

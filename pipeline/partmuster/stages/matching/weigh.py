@@ -110,16 +110,9 @@ def near_readings(reader: ExactReader, described: Description) -> list[Reading]:
     for near in near_names(reader, described):
         reading = Reading(near.part_id, near.probability, "fuzzy", near.reasons)
         found.append(
-            reading.objected(near.objection, _sizes_against(reader, near.part_id, described))
+            reading.objected(near.objection, size_objection(reader.index, near.part_id, described))
         )
     return found
-
-
-def _sizes_against(reader: ExactReader, part_id: str, described: Description) -> str:
-    """Return an objection where every sized name of the part has another size."""
-    sized = reader.index.sized.get(part_id, []) if described.asides.sizes else []
-    objections = [size_objection(name, described) for name in sized]
-    return objections[0] if objections and all(objections) else ""
 
 
 def ranked(readings: Sequence[Reading], decided: Decided | None, parts: set[str]) -> list[Reading]:
