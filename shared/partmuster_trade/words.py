@@ -63,7 +63,7 @@ def load_words(table: str) -> tuple[WordRow, ...]:
     path = resources.files("partmuster_trade").joinpath("data", name)
     expected = ["words", *TABLES[table], "note", "source"]
     rows: list[WordRow] = []
-    with path.open(encoding="utf-8", newline="") as handle:
+    with path.open(encoding="utf-8") as handle:
         reader = csv.DictReader(handle)
         if reader.fieldnames != expected:
             raise WordsError(f"{name}, row 1: columns must be {', '.join(expected)}")

@@ -7,6 +7,7 @@ import datetime as dt
 
 from hypothesis import assume, given
 from hypothesis import strategies as st
+
 from partmuster.reading.builds import (
     Clause,
     EffectivityReading,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+
 from partmuster.reading.dates import find_date, infer_day_first, read_date
 
 DAYS = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from partmuster.reading.numbers import (
     collated_number,
     normal_number,

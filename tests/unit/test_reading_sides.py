@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from partmuster.reading.sides import near_side, read_side
 
 LEFT_RIGHT = {

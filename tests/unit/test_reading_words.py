@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from partmuster.reading.availability import read_availability
 from partmuster.reading.conditions import read_condition
 from partmuster.reading.phrases import phrase_tokens

@@ -14,8 +14,14 @@ from partmuster_trade.words import load_words
 
 from .text import fold
 
-_ROMAN = dict(zip("i ii iii iv v vi vii viii ix x xi xii".split(), range(1, 13), strict=True))
-_WORDED = dict(zip("one two three four five six seven eight nine ten".split(), range(1, 11),
+_ROMAN = dict(
+    zip(
+        ["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"],
+        range(1, 13),
+        strict=True,
+    )
+)
+_WORDED = dict(zip(["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"], range(1, 11),
                    strict=True))  # fmt: skip
 _PHASE_OF = {"early": "early", "mid": "mid", "middle": "mid", "late": "late"}
 _ID = (
@@ -23,7 +29,11 @@ _ID = (
     r"|" + "|".join(_WORDED) + r")(?![\w*])"
 )
 _MARK = rf"(?:mks?|marks?)(?:\.|-| )* ?({_ID})"
-_PHASE = r"(?<!\w)(early|mid|middle|late)(?:[- ](?:production|type|pattern|model|build|version|series))?(?!\w)"
+_PHASE = (
+    r"(?<!\w)(early|mid|middle|late)"
+    r"(?:[- ](?:production|type|pattern|model|build|version|series))?(?!\w)"
+)
+_LONGEST = 300  # characters; longer cells are remarks, and patterns stay bounded
 _NOTHING = frozenset({"", "?", "??", "unknown", "not known", "n/k", "nk", "-", "n/a", "tbc"})
 _ALL = frozenset(
     {"", "all", "any", "all marks", "any mark", "all mks", "all builds", "any build", "all types",
@@ -105,6 +115,8 @@ def read_build(text: str) -> BuildReading:
     folded = fold(text).strip(" .")
     if folded in _NOTHING or folded in _ALL:
         return BuildReading(text)
+    if len(folded) > _LONGEST:
+        return BuildReading(text, rest=folded, problem="words-not-read")
     phases = [_PHASE_OF[word] for word in re.findall(_PHASE, folded)]
     rest = re.sub(_PHASE, " ", folded)
     marks = re.findall(_MARK, rest)
@@ -156,7 +168,9 @@ _BEFORE = re.compile(rf"(?:before|prior to|below|under) {_NUMBER}")
 _ONE = re.compile(rf"{_NUMBER}(?: only)?")
 
 
-def _interval(text: str, series: str | None) -> SerialInterval | None:
+def _interval(  # noqa: PLR0911 - one return a form of words
+    text: str, series: str | None
+) -> SerialInterval | None:
     """Read a run of serials without its series; None where it is none."""
     if match := _RANGE.fullmatch(text):
         first, last = int(match[2]), int(match[4])
@@ -166,8 +180,8 @@ def _interval(text: str, series: str | None) -> SerialInterval | None:
             raise _RefusedError("range-reversed")
         return SerialInterval(series, first, last, match[1].upper() or None)
     if match := _FROM.fullmatch(text):
-        prefix, first = (match[1], match[2]) if match[2] else (match[3], match[4])
-        return SerialInterval(series, int(first), None, prefix.upper() or None)
+        prefix, start = (match[1], match[2]) if match[2] else (match[3], match[4])
+        return SerialInterval(series, int(start), None, prefix.upper() or None)
     if match := _AFTER.fullmatch(text):
         return SerialInterval(series, int(match[2]) + 1, None, match[1].upper() or None)
     if match := _UP_TO.fullmatch(text):
@@ -224,7 +238,7 @@ def _clauses(text: str, assembly: str | None) -> list[Clause] | None:
     marks = _marks(match["marks"])
     if phases and len(marks) > 1:
         raise _RefusedError("ambiguous-phase")
-    return [Clause(assembly, mark, phase) for mark in marks for phase in phases or [None]]
+    return [Clause(assembly, mark, phase) for mark in marks for phase in phases or (None,)]
 
 
 _AGAIN = (
@@ -259,9 +273,9 @@ def _read_piece(
     """Read one piece; return clauses, intervals, and the assembly and series now in force."""
     build, serials = _split_serials(piece)
     if serials:
-        clauses, _, assembly, _ = _read_piece(build, assembly, series)
+        builds, _, assembly, _ = _read_piece(build, assembly, series)
         _, intervals, _, series = _read_piece(serials, assembly, series)
-        return clauses, intervals, assembly, series
+        return builds, intervals, assembly, series
     if re.search(r"\b(?:mks?|marks?)\b.*(?:\bon\b|onwards?|\blater\b|subs|\+$)", piece):
         raise _RefusedError("open-mark-range")
     own, body, announced = _series_of(piece)
@@ -281,7 +295,7 @@ def _read_piece(
 
 
 @lru_cache(maxsize=50_000)
-def read_effectivity(text: str) -> EffectivityReading:
+def read_effectivity(text: str) -> EffectivityReading:  # noqa: PLR0911 - one refusal a doubt
     """Read a used-on cell; never raises. An empty one holds for all builds.
 
     "Mk 1-3" is Mk 1, 2 and 3; "Mk 1 & 2 late" may mean late of both or of the second, and is left
@@ -292,6 +306,8 @@ def read_effectivity(text: str) -> EffectivityReading:
     folded = _OPENERS.sub("", folded)
     if folded in _ALL:
         return EffectivityReading(text, all=True)
+    if len(folded) > _LONGEST:
+        return EffectivityReading(text, problem="words-not-read")
     if "?" in folded or folded in _NOTHING:
         return EffectivityReading(text, problem="unsure-build")
     if re.search(r"\b(?:except|not|excluding|but|other than|non)\b", folded):

@@ -25,7 +25,13 @@ _MONTHS = {
         calendar.month_name[number].casefold(), calendar.month_abbr[number].casefold(),
     )
 } | {"sept": 9}  # fmt: skip
-_ROMAN = dict(zip("i ii iii iv v vi vii viii ix x xi xii".split(), range(1, 13), strict=True))
+_ROMAN = dict(
+    zip(
+        ["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"],
+        range(1, 13),
+        strict=True,
+    )
+)
 _MONTH = "(" + "|".join(sorted(_MONTHS, key=len, reverse=True)) + r")\.?"
 _WEEKDAY = re.compile(r"^(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?[., ]+")
 _TIME = re.compile(
@@ -193,7 +199,7 @@ def _match(text: str, day_first: bool | None) -> DateReading:
     return _refuse("relative-date" if _RELATIVE.fullmatch(text) else "not-a-date")
 
 
-def _read(text: str, day_first: bool | None) -> DateReading:
+def _read(text: str, day_first: bool | None) -> DateReading:  # noqa: PLR0911 - one a form
     text = _TIME.sub("", _WEEKDAY.sub("", text)).strip(" ,.")
     if match := re.fullmatch(r"(?:pre|before|until)[- ]?(\d{4})", text):
         year = _years(int(match[1]), int(match[1]))

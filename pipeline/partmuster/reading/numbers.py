@@ -10,12 +10,11 @@ from functools import lru_cache
 from .text import fold, tidy
 
 _PREFIXES = (
-    ("part", r"p/n|p\.n\.?|pn|pt\.? ?no\.?|pt ?#|part (?:no\.?|num(?:ber)?|nr\.?)|part ?#|pt\.? ?num"
-             r"(?:ber)?"),
-    ("casting", r"casting(?: (?:no\.?|number|mark))?|cast(?: (?:no\.?|number|in|mark))?|cstg(?: no\.?)?"),
+    ("part", r"p/n|p\.n\.?|pn|pt\.? ?(?:no\.?|num(?:ber)?)|part (?:no\.?|num(?:ber)?|nr\.?)|pa?r?t ?#"),
+    ("casting", r"cast(?:ing)?(?: (?:no\.?|number|mark|in))?|cstg(?: no\.?)?"),
     ("drawing", r"dr?g\.?(?: no\.?)?|dwg\.?(?: no\.?)?|drawing(?: (?:no\.?|number))?"),
     ("stock", r"nsn|fsn|niin|nato stock (?:no\.?|number)|stock (?:no\.?|number)"),
-    ("maker", r"maker'?s? (?:no\.?|number|ref\.?)|mfrs?\.? (?:no\.?|number|ref\.?)|mfr'?s? ?(?:p/n|part no\.?)"),
+    ("maker", r"(?:maker|mfr)'?s?\.? (?:no\.?|number|ref\.?|p/n|part no\.?)"),
 )  # fmt: skip
 _PREFIX = re.compile(
     r"(?<![\w/])(?:" + "|".join(f"(?P<{kind}>{words})" for kind, words in _PREFIXES)
@@ -23,10 +22,11 @@ _PREFIX = re.compile(
     re.IGNORECASE,
 )  # fmt: skip
 _PLACEHOLDER = frozenset(
-    {"", "n/a", "na", "none", "nil", "tbc", "tba", "tbd", "-", "--", "---", "?", "??", "???", "unknown",
-     "unk", "not known", "n/k", "nk", "no number", "no no", "no no.", "no p/n", "no pt no", "no part no",
-     "no part number", "unstamped", "not stamped", "none visible", "none found", "no mark", "unmarked",
-     "x", "xx", "xxx", "xxxx", "various", "not marked", "blank", "0", "00", "000", "0000"}
+    {"", "n/a", "na", "none", "nil", "tbc", "tba", "tbd", "-", "--", "---", "?", "??", "???",
+     "unknown", "unk", "not known", "n/k", "nk", "no number", "no no", "no no.", "no p/n",
+     "no pt no", "no part no", "no part number", "unstamped", "not stamped", "none visible",
+     "none found", "no mark", "unmarked", "x", "xx", "xxx", "xxxx", "various", "not marked", "blank",
+     "0", "00", "000", "0000"}
 )  # fmt: skip
 _ILLEGIBLE = re.compile(r"\b(?:illegible|unreadable|can't read|cannot read|worn off|rusted away)\b")
 _DAMAGED = re.compile(
@@ -71,8 +71,8 @@ class StockNumber:
     """A stock number, or what looks like one.
 
     ``form``: nsn (13 digits, 4-2-3-4), fsn (11 digits, 4-3-4, before country codes), niin (9 digits,
-    2-3-4), or none where it is not valid; the class is kept even then. ``item_number``: the last
-    seven digits. Only the shape is checked, not whether class and country are in use.
+    2-3-4), or none where it is not valid; the class is kept even then. ``item_number``: the
+    last seven digits. Only the shape is checked, not whether class and country are in use.
     """
 
     as_written: str
@@ -126,7 +126,7 @@ def _from_digits(text: str, digits: str, prefix: str) -> StockNumber | None:
 
 
 @lru_cache(maxsize=100_000)
-def read_stock_number(text: str) -> StockNumber | None:
+def read_stock_number(text: str) -> StockNumber | None:  # noqa: PLR0911 - one return a form
     """Read a stock number; None where the text does not look like one.
 
     A near miss ("5855-00-VIE-WER") keeps its class and says that it is not valid. Digits without
@@ -161,7 +161,7 @@ def _kind_of(match: re.Match[str]) -> str:
     return next(kind for kind, value in match.groupdict().items() if value is not None)
 
 
-def _refusal(body: str) -> str | None:
+def _refusal(body: str) -> str | None:  # noqa: PLR0911 - one return a reason
     """Return why a folded text is no number, or None."""
     if _ILLEGIBLE.search(body):
         return "illegible"

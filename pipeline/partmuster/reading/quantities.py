@@ -135,9 +135,7 @@ def _side_of(word: str) -> str:
     return next(s for s, pattern in _BOTH_LETTERS.items() if re.fullmatch(pattern, word))
 
 
-def _from_sides(
-    text: str, sides: list[tuple[str, Amount]], **more: float | None
-) -> QuantityReading:
+def _from_sides(text: str, sides: list[tuple[str, Amount]]) -> QuantityReading:
     """Make a reading of the counts per side, which must be two different ones of one kind."""
     names = [side for side, _ in sides]
     if len(set(names)) < len(names) or not (
@@ -150,11 +148,10 @@ def _from_sides(
         sum(amount.low for _, amount in sides),
         None if None in highs else sum(high for high in highs if high is not None),
         per_side=tuple((side, amount.low, amount.high) for side, amount in sides),
-        **more,
     )
 
 
-def _read_sides(text: str) -> QuantityReading | None:
+def _read_sides(text: str) -> QuantityReading | None:  # noqa: PLR0911 - one return a form
     """Read "1 LH, 2 RH", "1 each side", "LH & RH"; None where no side is counted."""
     if _HANDED_PAIR.fullmatch(text):
         one = Amount(1.0, 1.0)

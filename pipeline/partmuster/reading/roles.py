@@ -83,7 +83,9 @@ def read_aim(text: str) -> AimReading:
     target = None
     if aim == "full-original":
         used = {place for match in found for place in range(match.start, match.end)}
-        rest = [token for place, token in enumerate(tokens) if place not in used and token != "-"]
+        rest = [
+            token for place, token in enumerate(tokens) if place not in used and token not in {"-"}
+        ]
         target = " ".join(rest).removeprefix("to ") or None
     return AimReading(text, aim, target, hedged, _words(found), problem)
 

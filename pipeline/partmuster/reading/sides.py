@@ -31,7 +31,7 @@ _NO_SIDE = re.compile(
 )
 _REMAINING = re.compile(r"\b(?:\d+|one|two|three|four|only) left(?= ?(?:$|[,;.)]))", re.IGNORECASE)
 _BOTH = re.compile(
-    r"\b(?:(\d+|one|two|three|four) (?:off )?(?:(?:on|to|for|of) )?(?:each|per|a) (?:side|hand)"
+    r"\b(?:(\d{1,4}|one|two|three|four) (?:off )?(?:(?:on|to|for|of) )?(?:each|per|a) (?:side|hand)"
     r"|(?:each|per) (?:side|hand)|(both) (?:sides|hands)|(handed) (?:pair|pr))\b|^(both)$",
     re.IGNORECASE,
 )
@@ -118,26 +118,30 @@ class _Reader:
         for word, meanings in phrases_in(self.text, self.words, "side"):
             if self.is_masked(word):
                 continue
-            side = meanings["side"]
             if meanings["position"]:
                 self.positions.add(meanings["position"])
-            if side in {"driver", "passenger"}:
-                side = self.by_steering(side)
-            elif word.norm in {"ns", "os"}:
-                other = {"os", "o/s"} if word.norm == "ns" else {"ns", "n/s"}
-                if self.is_alone(word) or other & self.norms:
-                    side = "near" if word.norm == "ns" else "off"
-            if side == "off" and word.norm in {"o/s", "os"} and not self.off_side(word):
-                continue
-            if word.norm in _HANDS and not self.hand_of_part(word):
-                continue
-            if side:
-                self.sides.append((word, side))
-            else:
-                self.open[word.norm] = tuple(meanings["reads"].split("|"))
+            self.side_word(word, meanings)
         for word in self.words:
             self.letter(word)
         self.sides.sort(key=lambda found: found[0].start)
+
+    def side_word(self, word: Word, meanings: dict[str, str]) -> None:
+        """Take a side word for a side, pass it over, or leave it open."""
+        side = meanings["side"]
+        if side in {"driver", "passenger"}:
+            side = self.by_steering(side)
+        elif word.norm in {"ns", "os"}:
+            other = {"os", "o/s"} if word.norm == "ns" else {"ns", "n/s"}
+            if self.is_alone(word) or other & self.norms:
+                side = "near" if word.norm == "ns" else "off"
+        if side == "off" and word.norm in {"o/s", "os"} and not self.off_side(word):
+            return
+        if word.norm in _HANDS and not self.hand_of_part(word):
+            return
+        if side:
+            self.sides.append((word, side))
+        else:
+            self.open[word.norm] = tuple(meanings["reads"].split("|"))
 
     def by_steering(self, seat: str) -> str:
         """Return left or right for the driver's or passenger's side, where RHD or LHD is said."""
@@ -202,17 +206,14 @@ class _Reader:
         else:
             self.open[word.norm] = _LETTERS[word.norm]
 
-    def leave_open(self, word: Word) -> None:
-        self.open.setdefault(word.norm, ("this side", "not this side"))
-
     def both_sides(self) -> tuple[str, int | None] | None:
         """Return "both" with the count a side, where two opposite sides are joined."""
         (first, one), (second, two) = self.sides
         joined = _JOINED.fullmatch(self.text[first.end : second.start])
-        if _OPPOSITE[one] != two or joined is None:
+        if _OPPOSITE[one] != two or joined is None or _NEGATION.search(self.before(first)):
             return None
-        lead = re.search(r"(?<!\w)(\d+) ?(?:x|off|no\.?)? ?$", self.before(first))
-        tail = re.match(r" ?(\d+)\b", self.after(second))
+        lead = re.search(r"(?<!\w)(\d{1,4}) ?(?:x|off|no\.?)? ?$", self.before(first))
+        tail = re.match(r" ?(\d{1,4})\b", self.after(second))
         if lead:  # 1 LH 2 RH: the number between belongs to the second
             counts = [lead[1], joined[3] or joined[1]]
         else:
@@ -226,30 +227,36 @@ class _Reader:
             return "both", 1
         return "both", int(counts[0]) if counts[0] and counts[0] == counts[1] else None
 
-    def decide(self) -> tuple[str | None, int | None]:
-        """Return the side and the count a side; leave open what disagrees or is doubted."""
-        both = _BOTH.search(self.text)
+    def doubt(self, both: re.Match[str] | None) -> None:
+        """Leave open the sides that are questioned, denied, or disagree."""
+        disagree = len({side for _, side in self.sides}) > 1 or (both and self.sides)
         for word, _ in self.sides:
-            if re.match(r"\s*\)?\s*\?", self.after(word)) or _NEGATION.search(self.before(word)):
-                self.leave_open(word)
-        said = {side for _, side in self.sides}
-        if len(self.sides) == 2 and len(said) == 2 and not self.open:  # noqa: PLR2004 - two hands
-            joined = self.both_sides()
-            if joined:
-                return joined
-        if len(said) > 1 or (both and said):
-            for word, _ in self.sides:
-                self.leave_open(word)
+            questioned = re.match(r"\s*\)?\s*\?", self.after(word))
+            if disagree or questioned or _NEGATION.search(self.before(word)):
+                self.open.setdefault(word.norm, ("this side", "not this side"))
+
+    def both_counted(self, both: re.Match[str]) -> tuple[str, int | None]:
+        """Return "both" and the count in "two each side"; "both sides" is one each."""
+        self.taken.append(both.span())
+        number = (both[1] or "").lower()
+        if number:
+            return "both", _COUNTS.get(number) or int(number)
+        return "both", 1 if both[2] or both[3] or both[4] else None
+
+    def decide(self) -> tuple[str | None, int | None]:
+        """Return the side and the count a side."""
+        both = _BOTH.search(self.text)
+        two_hands = len(self.sides) == 2 and not self.open and "?" not in self.text  # noqa: PLR2004 - hands
+        if two_hands and (joined := self.both_sides()):
+            return joined
+        self.doubt(both)
         if self.open:
             return None, None
         if both:
-            self.taken.append(both.span())
-            word = (both[1] or "").lower()
-            count = _COUNTS.get(word) or (int(word) if word else None)
-            return "both", count or (1 if both[2] or both[3] or both[4] else None)
-        if said:
+            return self.both_counted(both)
+        if self.sides:
             self.taken += [(word.start, word.end) for word, _ in self.sides]
-            return said.pop(), None
+            return self.sides[0][1], None
         if pair := _PAIR.search(self.text):
             self.taken.append(pair.span())
             return None, 1

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from dataclasses import dataclass
 from functools import lru_cache
 
 from partmuster_trade.words import load_words
+import itertools
 
 #: The order in which positions are given.
 POSITIONS = ("front", "rear", "upper", "lower", "inner", "outer", "centre", "top", "bottom")
@@ -68,7 +70,7 @@ def phrases_in(text: str, words: tuple[Word, ...], table: str) -> list[tuple[Wor
         for length in range(min(longest, len(words) - place), 0, -1):
             run = words[place : place + length]
             meanings = rows.get(tuple(word.norm for word in run))
-            gaps = (text[a.end : b.start].strip() for a, b in zip(run, run[1:], strict=False))
+            gaps = (text[a.end : b.start].strip() for a, b in itertools.pairwise(run))
             if meanings is not None and all(gap in {"", "-"} for gap in gaps):
                 norm = " ".join(word.norm for word in run)
                 found.append((Word(norm, run[0].start, run[-1].end), meanings))
