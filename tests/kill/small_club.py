@@ -19,6 +19,7 @@ from partmuster.store.sources import current_version
 from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.records import ItemKey
 
+MOMENT = dt.datetime.fromisoformat("2026-01-02 12:00")
 DEFAULTS = {
     "sure": True, "first_hand": True, "said_on_basis": "line", "at_least": 1.0, "at_most": 1.0,
     "availability": "unknown", "service": "unknown", "making": "unknown", "grade": "unknown",
@@ -98,7 +99,7 @@ def meaning(descriptions):
     return pl.DataFrame(rows, schema=CONCLUSION_SCHEMA)
 
 
-def put(con, lines, meanings=None, now=dt.datetime.fromisoformat("2026-01-02 12:00"), **more):
+def put(con, lines, meanings=None, now=MOMENT, **more):
     """Load lines as a version, with what their descriptions mean."""
     return load(con, ready(lines, **more), meaning(meanings or {}), keys_of(lines), now)
 
@@ -116,7 +117,14 @@ def counted(version, rows=200):
     }
 
 
+def say(text):
+    """Tell the one who will kill this program how far it is."""
+    sys.stdout.write(text + "\n")
+    sys.stdout.flush()
+
+
 def load_for_ever(folder):
+    say("about to open")
     club = Club.open(folder, create=True, wait=30)
     while True:
         with club.reading() as con:
@@ -125,6 +133,7 @@ def load_for_ever(folder):
         with club.writing() as con:
             moment = dt.datetime.fromisoformat("2026-01-01") + dt.timedelta(seconds=number)
             put(con, counted(number), version=number, now=moment)
+            say("about to commit")
 
 
 def archive_for_ever(folder):
@@ -134,6 +143,7 @@ def archive_for_ever(folder):
         number += 1
         file = folder / "incoming.txt"
         file.write_bytes(str(number).encode() * 200_000)
+        say("about to archive")
         club.archive.put(file)
 
 

@@ -87,7 +87,8 @@ def test_an_error_while_writing_undoes_everything(club):
             put_setting(con, "country", "GB")
             raise ZeroDivisionError
 
-    pytest.raises(ZeroDivisionError, fail)
+    with pytest.raises(ZeroDivisionError):
+        fail()
     with club.reading() as con:
         assert "country" not in read_settings(con)
         assert generation(con) == 0

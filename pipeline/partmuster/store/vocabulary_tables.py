@@ -1,0 +1,97 @@
+"""The vocabulary as tables ``part`` and ``assembly``, which the answers' SQL joins."""
+
+from __future__ import annotations
+
+import hashlib
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from partmuster_schemas.columns import polars_schema
+from partmuster_schemas.records import VocabularyAssembly, VocabularyPart
+from partmuster_trade.cautions import caution
+
+from .frames import shaped, stage
+from .settings import put_setting, read_settings
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+    from partmuster_trade.vocabulary import Vocabulary
+
+VOCABULARY_HASH = "vocabulary-hash"
+
+
+def part_rows(vocabulary: Vocabulary) -> pl.DataFrame:
+    """Return one row a part: the columns of ``VocabularyPart``, lists joined by ';'.
+
+    ``replaced_by`` is the part that stands for it now, at the end of the chain; ``caution`` the
+    caution texts in plain words.
+    """
+    rows = [
+        {
+            "part_id": part.part_id,
+            "name": part.name,
+            "noun_first": part.noun_first,
+            "assembly": part.assembly,
+            "handed": part.handed,
+            "positions": ";".join(part.positions),
+            "unit": part.unit,
+            "needed_for": ";".join(part.needed_for),
+            "sort": part.sort,
+            "mated_with": ";".join(part.mated_with),
+            "companions": ";".join(part.companions),
+            "caution": " ".join(caution(name).text for name in part.caution) or None,
+            "identity_bearing": part.identity_bearing,
+            "replaced_by": (
+                vocabulary.in_force(part.part_id).part_id if part.replaced_by else None
+            ),
+        }
+        for part in vocabulary.parts
+    ]
+    return shaped(pl.DataFrame(rows, infer_schema_length=None), polars_schema(VocabularyPart))
+
+
+def assembly_rows(vocabulary: Vocabulary) -> pl.DataFrame:
+    """Return one row an assembly: the columns of ``VocabularyAssembly``."""
+    rows = [
+        {"assembly_id": one.assembly_id, "name": one.name, "weight": float(one.weight)}
+        for one in vocabulary.assemblies()
+    ]
+    return shaped(pl.DataFrame(rows, infer_schema_length=None), polars_schema(VocabularyAssembly))
+
+
+def store_vocabulary(con: DuckDBPyConnection, vocabulary: Vocabulary) -> bool:
+    """Write the vocabulary into a club open for writing; return whether it had changed."""
+    parts, assemblies = part_rows(vocabulary), assembly_rows(vocabulary)
+    digest = _digest(parts, assemblies)
+    if read_settings(con).get(VOCABULARY_HASH) == digest:
+        return False
+    for table, frame in (("part", parts), ("assembly", assemblies)):
+        stage(con, f"{table}_fresh", frame)
+        con.execute(f"DELETE FROM main.{table}")  # noqa: S608  (names are this module's own)
+        con.execute(f"INSERT INTO main.{table} BY NAME SELECT * FROM {table}_fresh")  # noqa: S608  (as above)
+        con.execute(f"DROP TABLE {table}_fresh")
+    put_setting(con, VOCABULARY_HASH, digest)
+    return True
+
+
+def use_vocabulary(con: DuckDBPyConnection, vocabulary: Vocabulary) -> bool:
+    """Let this connection's answers use a vocabulary; return whether the club's own differs.
+
+    Where it differs (a newer program, a club file edited since the last import) temporary tables
+    stand before the club's: names are looked up among temporary tables first.
+    """
+    parts, assemblies = part_rows(vocabulary), assembly_rows(vocabulary)
+    if read_settings(con).get(VOCABULARY_HASH) == _digest(parts, assemblies):
+        con.execute("DROP TABLE IF EXISTS temp.part")
+        con.execute("DROP TABLE IF EXISTS temp.assembly")
+        return False
+    stage(con, "part", parts)
+    stage(con, "assembly", assemblies)
+    return True
+
+
+def _digest(parts: pl.DataFrame, assemblies: pl.DataFrame) -> str:
+    text = "\n".join(frame.write_csv() for frame in (parts, assemblies))
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
