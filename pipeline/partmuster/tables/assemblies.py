@@ -45,12 +45,20 @@ _FILLER = frozenset(
 )
 
 
+#: "Otter bits", "Odds and ends": a heap, not a part (common practice, no source).
+_HEAP = re.compile(
+    r"\b(?:bits|bits and pieces|parts|spares|items|stuff|things|oddments|odds and ends|sundries|"
+    r"misc(?:ellaneous)?|other)\.?$",
+    re.IGNORECASE,
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Section:
     """What a section row says of the rows below it.
 
-    ``numbered`` tells "Group 3 - ..." and the like; ``named`` that the whole row is the name of an
-    assembly, a side or a position, and nothing else.
+    ``numbered`` tells "Group 3 - ..." and the like; ``heap`` "Otter bits"; ``named`` that the
+    whole row is the name of an assembly, a side or a position, and nothing else.
     """
 
     words: str
@@ -58,6 +66,7 @@ class Section:
     side: str | None = None
     position: str | None = None
     numbered: bool = False
+    heap: bool = False
     named: bool = False
 
 
@@ -80,15 +89,16 @@ def read_section(text: str) -> Section:
     found = _NUMBERED_SECTION.match(bare)
     numbered = found is not None and (found["number"] is not None or found.end() < len(bare))
     rest = bare[found.end() :] if found and numbered else bare
+    heap = _HEAP.search(rest) is not None
     folded = fold_heading(rest)
     assembly, whole = _assembly(folded)
     if assembly is not None:
-        return Section(text, assembly=assembly, numbered=numbered, named=whole)
+        return Section(text, assembly=assembly, numbered=numbered, heap=heap, named=whole)
     reading = read_side(rest)
     left = [word for word in fold_heading(reading.rest).split() if word not in _FILLER]
     side = reading.side if reading.side in {"left", "right", "near", "off"} else None
     if left or not (side or reading.positions):
-        return Section(text, numbered=numbered)
+        return Section(text, numbered=numbered, heap=heap)
     position = " ".join(reading.positions) or None
     return Section(text, side=side, position=position, numbered=numbered, named=True)
 

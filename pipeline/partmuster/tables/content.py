@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -82,7 +83,7 @@ def content_of(cells: pl.Series) -> Content | None:
         filled=filled.len() / cells.len(), number=share(_NUMBER), whole=whole,
         quantity=share(_QUANTITY), code=share(_CODE), stock=share(_STOCK), date=share(_DATE),
         build=share(_BUILD), grade=share(_GRADE), wordy=share(_WORDY),
-        digits=share(re.compile(r"\d")), rising=whole == 1 and _rises(sample),
+        digits=share(re.compile(r"\d")), rising=_rises(filled.head(_SAMPLE).to_list()),
         length=sum(map(len, sample)) / len(sample), examples=tuple(sample[:3]),
     )  # fmt: skip
 
@@ -99,7 +100,9 @@ def suits(field: str, content: Content | None) -> float:
         "quantity": (c.quantity >= 0.5 and not c.rising, c.quantity < 0.2 or c.date > 0.5),
         "part_number": (c.code >= 0.5 and not c.rising and c.length > 3,
                         c.code < 0.2 or c.rising or c.length > 30),
-        "item_number": (c.length <= 5 and c.digits > 0.5, c.wordy > 0.5 or c.length > 9),
+        "item_number": (
+            c.rising or (c.digits > 0.5 and c.whole < 0.5), c.wordy > 0.5 or c.length > 9,
+        ),
         "stock_number": (c.stock >= 0.5, c.digits < 0.2),
         "supply_class": (c.whole >= 0.8, c.wordy > 0.5),
         "date": (c.date >= 0.3, c.digits < 0.2),
@@ -125,10 +128,14 @@ def suits(field: str, content: Content | None) -> float:
     return 0.4 if speaks_for else 0.0
 
 
-def _rises(sample: list[str]) -> bool:
-    """Tell whether whole numbers rise all the way, as a count of rows does."""
-    numbers = [int(float(text)) for text in sample]
-    return len(numbers) >= 3 and all(later > earlier for earlier, later in pairwise(numbers))
+def _rises(cells: list[str]) -> bool:
+    """Tell whether whole numbers rise by the same step nearly all the way, as a count of rows."""
+    if len(cells) < 3 or not all(_WHOLE.match(text) for text in cells):
+        return False
+    numbers = [int(float(text)) for text in cells]
+    steps = Counter(later - earlier for earlier, later in pairwise(numbers))
+    step, times = steps.most_common(1)[0]
+    return step > 0 and times >= 0.8 * (len(numbers) - 1)
 
 
 def fields_by_content(contents: Sequence[tuple[str, Content | None]]) -> dict[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -14,6 +15,11 @@ if TYPE_CHECKING:
 #: Signs and words that stand for "the same as the cell above" (common practice, no source).
 _DITTO = r"""^(?:["”“″〃„]|''|,,|-\s*["”“″]\s*-|"\s+"|(?i:ditto|do\.?|-\s*do\.?\s*-|d/o))$"""
 _DITTO_AND_MORE = r"""^(?:(?i:ditto|do\.)|["”″〃])[\s,]+(.*\S)$"""
+_SIDE = re.compile(
+    r"[\s,]*\(?\b(?:[lr]\.?/?h\b\.?|[no]/s\b|left|right|near|off ?side)"
+    r"(?:[- ]?hand)?(?: ?side)?\)?",
+    re.IGNORECASE,
+)
 _EMPTY = "\x00"
 
 
@@ -106,9 +112,13 @@ def _without_dittos(cells: pl.Series) -> pl.Series:
 
 
 def _with_more(above: str | None, more: str) -> str:
-    """Return the words above with what a ditto adds; a side it adds replaces the one above."""
+    """Return the words above with what a ditto adds; its side or position replaces theirs."""
     if above is None or above == _EMPTY:
         return more
-    if read_side(more).side is not None:
-        above = read_side(above).rest
-    return f"{above.rstrip(' ,;')} {more}"
+    added = read_side(more)
+    if added.side is not None:
+        above = _SIDE.sub("", above)
+    if added.positions:
+        gone = "|".join(map(re.escape, read_side(above).positions))
+        above = re.sub(rf"(?i)[\s,]*\b(?:{gone})\b", "", above) if gone else above
+    return f"{above.strip(' ,;')} {more}"

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from rapidfuzz import fuzz, process
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
 
 from partmuster_trade.headings import HeadingMeaning, fold_heading, heading_meanings
 
@@ -16,11 +17,14 @@ from .content import Content, suits
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
 
-#: A misspelt heading is still taken for a known one from this similarity on. Below it short
-#: headings begin to be taken for each other ("Part no." and "Cart no.").
-MIN_SIMILARITY = 88.0
-_FUZZY_FROM_LETTERS = 6
-_HEAD_ROWS = 30
+#: A heading of so many letters is still taken for a known one with one slip of the pen, a long
+#: one with two. Shorter ones begin to be taken for each other.
+_ONE_SLIP_FROM = 6
+_TWO_SLIPS_FROM = 12
+#: Headings are looked for in so many rows from the top.
+HEAD_ROWS = 30
+_LEAST_SHARE = 0.4
+_LONGEST_HEADING = 40
 _NUMERIC = re.compile(r"^[\d.,/ -]+$")
 
 
@@ -46,35 +50,48 @@ class Taken:
 
 @lru_cache(maxsize=4096)
 def meanings_of(text: str) -> tuple[tuple[HeadingMeaning, ...], float]:
-    """Return what a heading may mean, likeliest first, and how alike it is to a known one."""
+    """Return what a heading may mean, likeliest first, and how alike it is to a known one.
+
+    ``()`` and 0 where it is not known.
+    """
     known = heading_meanings()
     folded = fold_heading(text)
     without = fold_heading(re.sub(r"\([^)]*\)", " ", text))
     for form in (folded, without):
         if form in known:
             return known[form], 1.0
-    if len(folded) >= _FUZZY_FROM_LETTERS:
-        best = process.extractOne(folded, list(known), scorer=fuzz.ratio,
-                                  score_cutoff=MIN_SIMILARITY)  # fmt: skip
-        if best is not None:
-            return known[best[0]], best[1] / 100
+    if len(folded) >= _ONE_SLIP_FROM:
+        slips = 2 if len(folded) >= _TWO_SLIPS_FROM else 1
+        best = process.extractOne(folded, list(known), scorer=OSA.distance, score_cutoff=slips)
+        if best is not None and len(best[0]) >= _ONE_SLIP_FROM:
+            return known[best[0]], 1 - best[1] / len(folded)
     return (), 0.0
 
 
-def header_row(rows: Sequence[Sequence[str | None]]) -> int | None:
+def header_row(
+    rows: Sequence[Sequence[str | None]],
+    told: Collection[str] = (),
+    *,
+    kind_told: bool = False,
+) -> int | None:
     """Return which of the first rows holds the headings, or None.
 
-    Two cells at least are known headings, and they are two fifths or more of the row; figures and
-    unknown cells count against it, and so does each row above.
+    Two cells at least are known headings (one, where a person named the kind of table), and they
+    are two fifths or more of the row; figures and unknown cells count against it, and so does
+    each row above. ``told``: folded headings that a person explained.
     """
+    least = 0.8 if kind_told else 1.7  # a misspelt heading counts a little less than one
     best: tuple[float, int] | None = None
-    for at, row in enumerate(rows[:_HEAD_ROWS]):
-        cells = [cell for cell in row if cell]
-        likeness = [meanings_of(cell)[1] if len(cell) <= 40 else 0.0 for cell in cells]  # noqa: PLR2004 - longer cells are sentences
+    for at, row in enumerate(rows[:HEAD_ROWS]):
+        cells = list(dict.fromkeys(cell for cell in row if cell))
+        likeness = [
+            1.0 if fold_heading(cell) in told else meanings_of(cell)[1]
+            for cell in cells if len(cell) <= _LONGEST_HEADING
+        ]  # fmt: skip
         known = sum(likeness)
         figures = sum(bool(_NUMERIC.match(cell)) for cell in cells)
         alone = len(row) == 1 and at == 0
-        if not (known >= 1.7 or (alone and known)) or known < 0.4 * len(cells):  # noqa: PLR2004 - two headings, one misspelt
+        if not (known >= least or (alone and known)) or known < _LEAST_SHARE * len(cells):
             continue
         score = known - 0.3 * (len(cells) - known) - figures - 0.1 * at
         if best is None or score > best[0]:

@@ -26,15 +26,16 @@ _WHO_WHEN = {"date": 0.0, "said_by": 0.0, "remark": 0.0}
 #: Weighed by what tells the kinds apart in practice (common practice, no source).
 KIND_FIELDS: dict[str, dict[str, float]] = {
     "holding": {**_ITEM, **_HOW_MANY, **_BUILD, **_WHO_WHEN, "condition": 2, "availability": 2,
-                "price": 2, "making": 1, "holder": 2, "owner": 2, "place": 2, "from_vehicle": 2},
+                "price": 2, "making": 1, "holder": 2, "owner": 2, "place": 2, "from_vehicle": 2,
+                "item_number": 0},
     "requirement": {**_ITEM, **_HOW_MANY, **_BUILD, **_WHO_WHEN, "effectivity": 2, "figure": 3,
-                    "item_number": 2, "level": 2, "needed_for": 3, "quantity_basis": 2,
+                    "item_number": 1, "level": 2, "needed_for": 3, "quantity_basis": 2,
                     "parent_words": 1, "attaching": 2, "companions": 2, "mated_set": 2,
                     "superseded_by": 3},
     "want": {**_ITEM, **_HOW_MANY, **_BUILD, **_WHO_WHEN, "holder": 1.5, "vehicle": 2, "since": 3,
-             "status": 1, "condition": 0, "price": 0},
+             "status": 1, "condition": 0, "price": 0, "item_number": 0},
     "survey": {**_ITEM, **_HOW_MANY, **_WHO_WHEN, "assembly": 0.5, "vehicle": 2, "presence": 3,
-               "condition": 1, "making": 1},
+               "condition": 1, "making": 1, "item_number": 0},
     "fit": {**_ITEM, **_BUILD, **_WHO_WHEN, "build": 1, "to_description": 2, "to_part_number": 2,
             "to_build": 3, "to_family": 2, "to_mark": 2, "to_phase": 2, "to_side": 2,
             "to_position": 2, "fit_grade": 3, "work": 3, "companions": 2, "reason": 2},
@@ -125,7 +126,9 @@ def take_kind(
     for kind, weights in KIND_FIELDS.items():
         fields = take_fields(headings, kind, weights, given)
         have = {taken.field for taken in fields.values()}
-        with_given = have | ({"vehicle"} if "vehicle" in given else set())
+        # A sheet headed "Survey" is one, even if it forgets to say of which vehicle.
+        named = "vehicle" in given or (kind == "survey" and kind in titles)
+        with_given = have | ({"vehicle"} if named else set())
         if any(not group & with_given for group in _MUST[kind]):
             continue
         told_by_words = kind in titles or any(t.tells == kind for t in fields.values())

@@ -12,7 +12,7 @@ from partmuster.reading.presence import read_presence
 from partmuster_schemas.words import PRESENCES
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Collection, Mapping
 
     from .told import Told
 
@@ -20,6 +20,7 @@ _KEYED = re.compile(r"^(?:key|legend|marks?|codes?|symbols?)\s*(?:[:=]|[-–]\s)
 _PARTS = re.compile(r"\s*[;,\n]\s*|\s{2,}|\s+(?=\S{1,2}\s*=)")
 _MEANS = re.compile(r"^(?P<mark>\S{1,2})\s*(?:=|:|[-–]\s|\bmeans\b|\bis\b)\s*(?P<words>\S.*)$")
 _KEYED_MEANS = re.compile(r"^(?P<mark>\S{1,2})\s+(?P<words>\S.*)$")
+_MARK_AND_MORE = re.compile(r"^(?P<mark>\S{1,2}?)(?P<more>(?:\s*\?|\s*[(,;:–-]|\s)(?!\s*\d+$).*)$")
 _MARK_LETTERS = 2
 #: What a mark may be said to mean: the presence words, and one for "there, but does not work".
 CHOICES = (*PRESENCES, "unserviceable")
@@ -28,7 +29,7 @@ CHOICES = (*PRESENCES, "unserviceable")
 def is_presence(text: str) -> bool:
     """Tell whether a cell can be read as what a survey saw, or is a mark whose meaning is open."""
     reading = read_presence(text)
-    return reading.presence is not None or reading.ambiguous or reading.service != "unknown"
+    return reading.presence is not None or reading.mark is not None or reading.service != "unknown"
 
 
 def read_legend(text: str) -> dict[str, str]:
@@ -57,26 +58,34 @@ def settle_marks(
     A person's answer rules, then the sheet's legend. Marks nobody explained stay as they are and
     are returned with the number of lines each stands in.
     """
-    counts = lines["presence"].drop_nulls().value_counts()
+    counts = dict(lines["presence"].drop_nulls().value_counts().iter_rows())
+    bare = {mark for text in counts if (mark := _mark_in(text)) is not None} | set(legend)
     meanings: dict[str, str] = {}
     open_marks: Counter[str] = Counter()
-    for text, count in counts.iter_rows():
-        mark = _mark_in(text)
-        meaning = told.mark(sheet, mark or text) or legend.get(mark or text)
+    for text, count in counts.items():
+        mark, more = (text, "") if text in bare else _split_mark(text, bare)
+        meaning = told.mark(sheet, mark) or legend.get(mark)
         if meaning is not None:
-            more = text[len(mark) :] if mark and text.startswith(mark) else ""
-            meanings[text] = meaning + more
-        elif mark is not None:
+            meanings[text] = f"{meaning}{more}"
+        elif mark in bare:
+            # What stands beside an open mark must not be read without it.
+            meanings[text] = mark
             open_marks[mark] += count
-    if meanings:
-        lines = lines.with_columns(pl.col("presence").replace(meanings))
-    return lines, dict(open_marks)
+    return lines.with_columns(pl.col("presence").replace(meanings)), dict(open_marks)
+
+
+def _split_mark(text: str, bare: Collection[str]) -> tuple[str, str]:
+    """Return the mark that a cell begins with, if the sheet uses it alone too, and the rest."""
+    match = _MARK_AND_MORE.match(text)
+    if match is not None and match["mark"] in bare:
+        return match["mark"], match["more"]
+    return text, ""
 
 
 def _mark_in(text: str) -> str | None:
-    """Return the mark a cell consists of or begins with, where its meaning is not clear."""
+    """Return the mark a cell consists of, where its meaning is not clear."""
     reading = read_presence(text)
-    if reading.ambiguous:
-        return reading.mark or text
+    if reading.mark is not None:
+        return text if len(text) <= _MARK_LETTERS else None
     unread = reading.presence is None and reading.service == "unknown"
     return text if unread and len(text) <= _MARK_LETTERS else None

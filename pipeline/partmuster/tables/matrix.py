@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections import Counter
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import polars as pl
 
 from .grid import labelled
-from .headings import meanings_of
+from .headings import HEAD_ROWS, meanings_of
 from .marks import is_presence
 
 if TYPE_CHECKING:
@@ -45,9 +46,9 @@ def find_matrix(
     Two columns at least (or one whose heading is a name with a number) stand under headings that
     are no known ones and hold survey words or marks.
     """
-    places = [header_at] if header_at is not None else range(min(table.height - 1, 30))
-    for at in places:
-        found = _matrix_at(table, columns, at, sure_header=header_at is not None)
+    last = header_at if header_at is not None else min(table.height - 2, HEAD_ROWS)
+    for at in range(last + 1):
+        found = _matrix_at(table, columns, at, sure_header=at == header_at)
         if found is not None:
             return found
     return None
@@ -78,6 +79,8 @@ def _matrix_at(
         return None
     if not sure_header and not _reads_as_head(across, numbered):
         return None
+    if all(_FIGURES.match(text) for _, text in across) and not _numbers_vehicles(across, body):
+        return None
     first = header[columns[0]]
     fields = [m.field for m in meanings_of(first)[0]] if first else []
     return Matrix(at, tuple(across), parts_across=fields[:1] == ["vehicle"])
@@ -101,6 +104,14 @@ def _reads_as_head(across: Sequence[tuple[str, str]], numbered: int) -> bool:
     """Tell whether a row without known headings is one: names, not marks themselves."""
     marks = sum(is_presence(text) for _, text in across if not _FIGURES.match(text))
     return numbered >= _MOSTLY * len(across) or marks == 0
+
+
+def _numbers_vehicles(across: Sequence[tuple[str, str]], body: pl.DataFrame) -> bool:
+    """Tell whether bare numbers are headings: they rise, and words or signs stand below them."""
+    numbers = [int(text) for _, text in across]
+    rising = all(later > earlier for earlier, later in pairwise(numbers))
+    signs = any(body[name].drop_nulls().str.contains(r"^\d+$").not_().any() for name, _ in across)
+    return len(numbers) > 1 and rising and signs
 
 
 def _stem(text: str) -> str:

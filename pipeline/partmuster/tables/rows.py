@@ -187,7 +187,8 @@ def _is_section(
     """
     if not lines_follow or not any(c.isalpha() for c in section.words):
         return False
-    if section.numbered or section.words.rstrip().endswith(":") or section.side:
+    plain = section.numbered or section.heap or section.words.rstrip().endswith(":")
+    if plain or section.side:
         return True
     if not describes:
         return True

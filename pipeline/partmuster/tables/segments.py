@@ -8,6 +8,9 @@ import polars as pl
 
 from partmuster_trade.headings import fold_heading, heading_meanings
 
+from .headings import HEAD_ROWS, header_row
+from .matrix import find_matrix
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -15,6 +18,7 @@ if TYPE_CHECKING:
 _MOST_GAPS = 300
 _TITLE_ROWS = 4
 _MOSTLY_HEADINGS = 0.66
+_FULL_ROW = 3
 
 
 def split_tables(cells: pl.DataFrame, columns: Sequence[str]) -> list[pl.DataFrame]:
@@ -37,7 +41,27 @@ def split_tables(cells: pl.DataFrame, columns: Sequence[str]) -> list[pl.DataFra
         if header is None or found != header:
             header = found
     ends = [*starts[1:], cells.height]
-    return [cells.slice(a, b - a) for a, b in zip(starts, ends, strict=True)]
+    return [
+        part
+        for a, b in zip(starts, ends, strict=True)
+        for part in _headless_above(cells.slice(a, b - a), columns)
+    ]
+
+
+def _headless_above(table: pl.DataFrame, columns: Sequence[str]) -> list[pl.DataFrame]:
+    """Return a table, parted where full rows above its headings can be no titles.
+
+    They may be lines without headings, and titles are dropped.
+    """
+    at = header_row(list(table.head(HEAD_ROWS).select(columns).iter_rows()))
+    if not at or find_matrix(table, columns, at) is not None:
+        return [table]
+    full = max(_FULL_ROW, _MOSTLY_HEADINGS * table["n"][at])
+    above = (table["n"].head(at) >= full).arg_true()
+    if above.is_empty():
+        return [table]
+    end = int(above[-1]) + 1
+    return [table.head(end), table.slice(end)]
 
 
 def _headings_below(cells: pl.DataFrame, columns: Sequence[str], start: int) -> list[str] | None:

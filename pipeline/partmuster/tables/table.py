@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -12,12 +12,12 @@ from partmuster_schemas.words import KINDS
 from partmuster_trade.headings import HeadingMeaning, fold_heading
 
 from . import grid, marks
-from .content import content_of, fields_by_content
-from .headings import Heading, Taken, header_row, meanings_of
+from .content import content_of, fields_by_content, suits
+from .headings import HEAD_ROWS, Heading, Taken, header_row, meanings_of
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
 from .matrix import Matrix, cells_as_lines, find_matrix
 from .rows import Sorted, sort_rows
-from .titles import Stated, note_date, stated_in, vehicle_in_sheet_name
+from .titles import Stated, note_date, stated_in
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 
 _DESCRIBING = ("description", "part_number", "stock_number", "vehicle", "holder", "place",
                "feature", "statement", "assembly")  # fmt: skip
+_NAMING = frozenset({"description", "part_number", "stock_number", "vehicle", "holder", "place",
+                     "feature", "statement", "hull_serial", "phone"})  # fmt: skip
 #: Kinds in whose tables a description alone may be an item of which nothing more is known.
 _BARE_ITEMS = frozenset({"holding", "want", "lead", "promise", "vehicle", "holder", "place", None})
 _ITEM_KINDS = frozenset({"holding", "requirement", "want", "survey", "promise", "lead"})
@@ -45,6 +47,16 @@ class Around:
     told: Told
     stated_on: dt.date | None = None
     number: int = 1
+
+    @property
+    def label(self) -> str:
+        """What questions and answers call the table's place: its sheet, else the file's name."""
+        return self.sheet or self.name.rpartition("/")[2]
+
+    @property
+    def kind_told(self) -> str | None:
+        """The kind of line a person named for it."""
+        return self.told.kinds.get(self.label, self.told.kinds.get(""))
 
 
 @dataclass(slots=True)
@@ -88,8 +100,9 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
     Every row of it is either the origin of lines (in a survey matrix: every body cell is) or
     listed in ``not_data``; none is both.
     """
-    head_rows = [list(row) for row in table.head(30).select(columns).iter_rows()]
-    at = header_row(head_rows)
+    head_rows = [list(row) for row in table.head(HEAD_ROWS).select(columns).iter_rows()]
+    explained = {key for place, key in around.told.fields if place in {around.label, ""}}
+    at = header_row(head_rows, explained, kind_told=around.kind_told is not None)
     matrix = find_matrix(table, columns, at)
     if matrix is not None:
         at = matrix.at
@@ -104,9 +117,14 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
     _fill_gaps(fields, headings, taken.kind, headless=header is None)
     if taken.kind == "holding" and stated.holder is None:
         _owner_has_it(fields)
-    sheet = around.sheet or ""
+    sheet = around.label
+    no_vehicle = taken.kind == "survey" and not (
+        matrix or stated.vehicle or _column_of(fields, ["vehicle"])
+    )
     if taken.kind in _ITEM_KINDS and not matrix and not _names_items(fields):
         taken = KindTaken(None, {}, "no column is clearly the part's name or number")
+    elif no_vehicle:
+        taken = KindTaken(None, {}, "a survey, but of which vehicle is not said")
     describing = _column_of(fields, _DESCRIBING)
     rows = sort_rows(
         body, columns, header, describing,
@@ -123,7 +141,9 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
     if "presence" in lines.columns and taken.kind == "survey":
         lines, unclear = marks.settle_marks(lines, sheet, legend, around.told)
         questions += [_about_mark(sheet, mark, count) for mark, count in sorted(unclear.items())]
-    if taken.kind is None and lines.height:
+    if no_vehicle and lines.height:
+        questions.append(_about_vehicle(sheet, lines.height))
+    elif taken.kind is None and lines.height:
         questions += _about_kind(sheet, headings, lines.height, around)
     layout = _layout(columns, header, at, table, fields, taken, matrix, around)
     return TableRead(lines, not_data, layout, questions)
@@ -150,7 +170,7 @@ def _stated(head: _Head, around: Around) -> Stated:
         holder=near.holder or told.holder or far.holder,
         place=near.place,
         family=near.family or told.family or far.family,
-        vehicle=near.vehicle or told.vehicle or vehicle_in_sheet_name(around.sheet) or far.vehicle,
+        vehicle=near.vehicle or told.vehicle or far.vehicle,
         date=near.date or around.stated_on,
     )
 
@@ -165,14 +185,32 @@ def _headings(
     for name in chosen:
         text = texts[name] or ""
         meanings, similarity = meanings_of(text) if text else ((), 0.0)
-        key = (around.sheet or "", fold_heading(text) or f"column {name}")
-        answer = around.told.fields.get(key)
+        key = fold_heading(text) or f"column {name}"
+        answers = around.told.fields
+        answer = answers.get((around.label, key), answers.get(("", key)))
         if answer is not None:
             meanings, similarity = (), 2.0
             if answer in FIELDS and answer != "remark":
                 meanings = (HeadingMeaning(answer, (), "", 0),)
         found.append(Heading(name, text, meanings, similarity, content_of(body[name])))
-    return found
+    return _with_description(found)
+
+
+def _with_description(headings: list[Heading]) -> list[Heading]:
+    """Return headings, the first wordy column under an unknown one read as the part's name.
+
+    Only where no heading can mean a part or a name, and another heading is known.
+    """
+    means = {m.field for h in headings for m in h.meanings}
+    if means & _NAMING or not any(h.similarity for h in headings):
+        return headings
+    for at, heading in enumerate(headings):
+        wordy = heading.content is not None and suits("description", heading.content) > 0
+        if wordy and heading.text and not heading.similarity:
+            guess = HeadingMeaning("description", (), "", 0)
+            return [*headings[:at], replace(heading, meanings=(guess,), similarity=0.7),
+                    *headings[at + 1 :]]  # fmt: skip
+    return headings
 
 
 def _kind(
@@ -180,7 +218,7 @@ def _kind(
     matrix: Matrix | None,
 ) -> KindTaken:  # fmt: skip
     """Return the kind of the table's lines and the fields of its columns."""
-    told = around.told.kinds.get(around.sheet or "")
+    told = around.kind_told
     given = [name for name in ("holder", "vehicle") if getattr(stated, name) is not None]
     if matrix is not None:
         taken = take_kind(headings, {}, ["vehicle", "presence"], told="survey")
@@ -327,12 +365,20 @@ def _about_mark(sheet: str, mark: str, count: int) -> Question:
                     ";".join(marks.CHOICES), count)  # fmt: skip
 
 
+def _about_vehicle(sheet: str, count: int) -> Question:
+    """Return the question which vehicle a survey is of."""
+    place = f"sheet '{sheet}'" if sheet else "this table"
+    return Question(
+        "layout", f"{sheet}|vehicle", f"Which vehicle is {place} a survey of?", "", count
+    )
+
+
 def _about_kind(
     sheet: str, headings: Sequence[Heading], count: int, around: Around
 ) -> list[Question]:
     """Return the question what a table lists or, that being told, what its columns hold."""
     place = f"sheet '{sheet}'" if sheet else "this table"
-    kind = around.told.kinds.get(sheet)
+    kind = around.kind_told
     if kind not in KINDS:
         shown = ", ".join(h.text or (h.content.examples[0] if h.content else "") for h in headings)
         return [Question("layout", f"{sheet}|kind", f"What does {place} list? Columns: {shown}",

@@ -29,8 +29,10 @@ _BUILDING = re.compile(
 _FAMILY = re.compile(
     r"\b(?P<before>[A-Za-z]{3,})(?:\s+(?:mk|mark)\.?\s*\w+)?\s+(?:(?:spare|illustrated|provisional|"
     r"complete|master)\s+)?parts\s+(?:list|catalogue|book|schedule)|"
-    r"\bparts\s+(?:list|catalogue|book|schedule)\s*(?:for|of|,|-|:)\s*(?:the\s+)?"
-    r"(?P<after>[A-Za-z]{3,})",
+    r"\bparts\s+(?:list|catalogue|book|schedule)\s+(?:for|of)\s+(?:the\s+)?"
+    r"(?P<after>[A-Za-z]{3,})|"
+    r"^(?P<lead>[A-Za-z]{3,})(?:\s+[\w/]+){0,3}\s*[-–:,]\s*(?:spare\s+|illustrated\s+)?"
+    r"parts\s+(?:list|catalogue|book|schedule)\b",
     re.IGNORECASE,
 )
 _NO_FAMILY = frozenset(
@@ -67,11 +69,20 @@ _NO_FAMILY = frozenset(
     ]
 )
 _SURVEY_OF = re.compile(
-    r"\b(?:survey|inspection|condition report|walk ?round|check ?list|missing parts|history)\s+"
-    r"(?:of|on|for)\s+(?:the\s+)?(?P<vehicle>.+?)"
+    r"\b(?:survey|inspection|condition report|walk ?round|check ?list|missing parts|history)\s*"
+    r"(?:\bof\b|\bon\b|\bfor\b|[:–-]|\s)\s*(?:the\s+)?(?P<vehicle>.+?)"
     r"(?=\s+(?:as at|on|by|in|at|dated|\d{1,2}(?:st|nd|rd|th)?\s+[A-Za-z]{3,9}\.?\s+\d{2,4}|"
     r"\d{1,4}[./-]\d{1,2}[./-]\d{2,4})\b|\s*[,;:(]|\s+[-–]\s|$)",
     re.IGNORECASE,
+)
+_ITS_SURVEY = re.compile(
+    r"^(?P<vehicle>[A-Za-z][\w .'-]*?\d+[A-Za-z]?)\W+(?:survey|inspection|condition|walk ?round|"
+    r"(?:\w+ )?check ?list|missing|history)\b",
+    re.IGNORECASE,
+)
+_NO_VEHICLE = re.compile(
+    r"(?i)^(?:sheet|tab|table) ?\d|^(?:page|list|shed|bay|box|bin|shelf|rack|store|barn|garage|"
+    r"container|group|section|part|figure|fig|version|issue|draft|no|copy)\b|(19|20)\d\d$"
 )
 _NUMBERED = re.compile(r"^[A-Za-z][A-Za-z .'-]*\d+[A-Za-z]?$")
 _STATES_DATE = re.compile(
@@ -104,7 +115,7 @@ def stated_in(titles: Sequence[str], day_first: bool | None = None) -> Stated:
         if holder is None:
             holder, place = _holder(title)
         family = family or _family(title)
-        vehicle = vehicle or _vehicle(title)
+        vehicle = vehicle or _vehicle(title) or vehicle_named(title)
         date = date or date_in(title, day_first)
     if holder is None:
         named = [m[1] for title in spaced if (m := _INITIALED.search(title))]
@@ -129,11 +140,10 @@ def note_date(text: str) -> dt.date | None:
     return date_in(text) if _STATES_DATE.search(text) else None
 
 
-def vehicle_in_sheet_name(sheet: str | None) -> str | None:
-    """Return a sheet name that is a vehicle's name and number, "Otter 3", or None."""
-    if sheet and _NUMBERED.match(sheet) and not re.match(r"(?i)(sheet|page|tab|table)\b", sheet):
-        return None if re.search(r"(?i)sheet ?\d|(19|20)\d\d$", sheet) else sheet
-    return None
+def vehicle_named(text: str | None) -> str | None:
+    """Return a sheet name or title that is a vehicle's name and number, "Otter 3", or None."""
+    named = text is not None and _NUMBERED.match(text) and not _NO_VEHICLE.search(text)
+    return text if named else None
 
 
 def _holder(title: str) -> tuple[str | None, str | None]:
@@ -156,7 +166,7 @@ def _holder(title: str) -> tuple[str | None, str | None]:
 def _family(title: str) -> str | None:
     """Return the vehicle family whose parts list a title announces."""
     found = _FAMILY.search(title)
-    word = (found["before"] or found["after"]) if found else None
+    word = (found["before"] or found["after"] or found["lead"]) if found else None
     if word is None or word.casefold() in _NO_FAMILY:
         return None
     return word.capitalize() if word.isupper() or word.islower() else word
@@ -164,6 +174,9 @@ def _family(title: str) -> str | None:
 
 def _vehicle(title: str) -> str | None:
     """Return the one vehicle a survey's title names; several ("the Otters") are none."""
-    found = _SURVEY_OF.search(title)
-    name = found["vehicle"].strip(" .") if found else ""
-    return name if _NUMBERED.match(name) else None
+    for pattern in (_SURVEY_OF, _ITS_SURVEY):
+        found = pattern.search(title)
+        name = found["vehicle"].strip(" .") if found else ""
+        if _NUMBERED.match(name):
+            return name
+    return None
