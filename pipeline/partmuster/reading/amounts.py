@@ -17,7 +17,10 @@ MEASURES = frozenset(
 #: Two readings each: litre/left, gross/gram, pint/part, right/roll, ton/tin.
 AMBIGUOUS_UNITS = frozenset({"l", "gr", "pt", "r", "t"})
 
-_ONES = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]  # fmt: skip
+_ONES = (
+    "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
+)  # fmt: skip
 _TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 NUMBER_WORDS: dict[str, int] = {
     **{word: value for value, word in enumerate(_ONES, start=1)},

@@ -21,8 +21,10 @@ _ROMAN = dict(
         strict=True,
     )
 )
-_WORDED = dict(zip(["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"], range(1, 11),
-                   strict=True))  # fmt: skip
+_WORDED = {
+    "one": 1, "two": 2, "three": 3, "four": 4, "five": 5,
+    "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
+}  # fmt: skip
 _PHASE_OF = {"early": "early", "mid": "mid", "middle": "mid", "late": "late"}
 _ID = (
     r"(?:(?:\d{1,2}|" + "|".join(sorted(_ROMAN, key=len, reverse=True)) + r")[a-h]?\*?"
@@ -196,7 +198,8 @@ def _interval(  # noqa: PLR0911 - one return a form of words
 def _series_of(text: str) -> tuple[str | None, str, bool]:
     """Split off the series named ("hull nos", "s/n"); tell whether serials were announced."""
     named = re.compile(
-        rf"^(from |up to |before |after |prior to |to |until )?({_assembly_pattern()}[.:]? )?({_SERIES})?"
+        rf"^(from |up to |before |after |prior to |to |until )?"
+        rf"({_assembly_pattern()}[.:]? )?({_SERIES})?"
     )
     match = named.match(text)
     if match is None or not (match[2] or match[3]):

@@ -40,9 +40,9 @@ _TIME = re.compile(
 _SEP = r" ?[-/. ] ?"
 _YEAR = r"(?:'(\d\d)|(\d{4}))"
 _ABOUT = re.compile(
-    r"^(?:circa |ca?(?![a-z])\.? ?|about |around |approx\.? |approximately |~ ?|est\.? |maybe |early "
-    r"|mid[- ]|middle of |late |end of |beginning of |start of |spring |summer |autumn |fall "
-    r"|winter |christmas |xmas |easter )(?:of |in )?|\?+$| ?\(\?\)$| approx\.?$"
+    r"^(?:circa |ca?(?![a-z])\.? ?|about |around |approx\.? |approximately |~ ?|est\.? |maybe "
+    r"|early |mid[- ]|middle of |late |end of |beginning of |start of |spring |summer |autumn "
+    r"|fall |winter |christmas |xmas |easter )(?:of |in )?|\?+$| ?\(\?\)$| approx\.?$"
 )
 _SEASON = re.compile(r"^(spring|summer|autumn|fall|winter|christmas|xmas|easter) ")
 _NOTHING = frozenset(
@@ -179,7 +179,8 @@ _OTHER_FORMS: tuple[_Form, ...] = (
     _form(r"(\d{4}) ?(?:-|to) ?(\d{4})", lambda m, _: _year_range(m[1], m[2])),
     _form(r"(\d{4})/(0[1-9]|1[0-2])", lambda _m, _: _refuse("ambiguous-date")),
     _form(r"(\d{4}) ?[-/] ?(\d\d)", lambda m, _: _year_range(m[1], m[2])),
-    _form(rf"{_DAY}(?: of)?[-/., ]*{_MONTH}|{_MONTH}(?: {_DAY})?", lambda _m, _: _refuse("no-year")),
+    _form(rf"{_DAY}(?: of)?[-/., ]*{_MONTH}|{_MONTH}(?: {_DAY})?",
+          lambda _m, _: _refuse("no-year")),
 )  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from functools import lru_cache
 from .text import fold, tidy
 
 _PREFIXES = (
-    ("part", r"p/n|p\.n\.?|pn|pt\.? ?(?:no\.?|num(?:ber)?)|part (?:no\.?|num(?:ber)?|nr\.?)|pa?r?t ?#"),
+    ("part", r"p/n|p\.n\.?|pn|pt\.? ?(?:no\.?|num(?:ber)?)|part (?:n[or]\.?|num(?:ber)?)|pa?r?t ?#"),
     ("casting", r"cast(?:ing)?(?: (?:no\.?|number|mark|in))?|cstg(?: no\.?)?"),
     ("drawing", r"dr?g\.?(?: no\.?)?|dwg\.?(?: no\.?)?|drawing(?: (?:no\.?|number))?"),
     ("stock", r"nsn|fsn|niin|nato stock (?:no\.?|number)|stock (?:no\.?|number)"),
@@ -25,8 +25,8 @@ _PLACEHOLDER = frozenset(
     {"", "n/a", "na", "none", "nil", "tbc", "tba", "tbd", "-", "--", "---", "?", "??", "???",
      "unknown", "unk", "not known", "n/k", "nk", "no number", "no no", "no no.", "no p/n",
      "no pt no", "no part no", "no part number", "unstamped", "not stamped", "none visible",
-     "none found", "no mark", "unmarked", "x", "xx", "xxx", "xxxx", "various", "not marked", "blank",
-     "0", "00", "000", "0000"}
+     "none found", "no mark", "unmarked", "x", "xx", "xxx", "xxxx", "various", "not marked",
+     "blank", "0", "00", "000", "0000"}
 )  # fmt: skip
 _ILLEGIBLE = re.compile(r"\b(?:illegible|unreadable|can't read|cannot read|worn off|rusted away)\b")
 _DAMAGED = re.compile(
@@ -70,8 +70,8 @@ class NumberReading:
 class StockNumber:
     """A stock number, or what looks like one.
 
-    ``form``: nsn (13 digits, 4-2-3-4), fsn (11 digits, 4-3-4, before country codes), niin (9 digits,
-    2-3-4), or none where it is not valid; the class is kept even then. ``item_number``: the
+    ``form``: nsn (13 digits, 4-2-3-4), fsn (11 digits, 4-3-4, before country codes), niin (9
+    digits, 2-3-4), or none where it is not valid; the class is kept even then. ``item_number``: the
     last seven digits. Only the shape is checked, not whether class and country are in use.
     """
 

@@ -42,13 +42,18 @@ def phrase_tokens(text: str) -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=16)
-def _table(name: str) -> tuple[Mapping[tuple[str, ...], tuple[str, Mapping[str, str]]], int]:
-    """Return the phrases of a table by their tokens, and the length of the longest."""
+def _table(
+    name: str,
+) -> tuple[Mapping[tuple[str, ...], tuple[str, Mapping[str, str]]], Mapping[str, int]]:
+    """Return the phrases of a table by their tokens, and the longest length by first token."""
     rows: dict[tuple[str, ...], tuple[str, Mapping[str, str]]] = {}
     for row in load_words(name):
         key = phrase_tokens(row.words)
         rows.setdefault(key, (row.words, MappingProxyType(dict(row.meanings))))
-    return rows, max((len(key) for key in rows), default=0)
+    longest: dict[str, int] = {}
+    for key in rows:
+        longest[key[0]] = max(longest.get(key[0], 0), len(key))
+    return rows, longest
 
 
 def find_phrases(tokens: tuple[str, ...], table: str) -> tuple[Found, ...]:
@@ -57,7 +62,7 @@ def find_phrases(tokens: tuple[str, ...], table: str) -> tuple[Found, ...]:
     found: list[Found] = []
     start = 0
     while start < len(tokens):
-        for length in range(min(longest, len(tokens) - start), 0, -1):
+        for length in range(min(longest.get(tokens[start], 0), len(tokens) - start), 0, -1):
             row = rows.get(tokens[start : start + length])
             if row is not None:
                 negated = start > 0 and tokens[start - 1] in _NEGATIONS

@@ -84,7 +84,9 @@ def read_aim(text: str) -> AimReading:
     if aim == "full-original":
         used = {place for match in found for place in range(match.start, match.end)}
         rest = [
-            token for place, token in enumerate(tokens) if place not in used and token not in {"-"}
+            token
+            for place, token in enumerate(tokens)
+            if place not in used and not token.startswith("-")
         ]
         target = " ".join(rest).removeprefix("to ") or None
     return AimReading(text, aim, target, hedged, _words(found), problem)

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from partmuster_trade.words import load_words
-import itertools
 
 #: The order in which positions are given.
 POSITIONS = ("front", "rear", "upper", "lower", "inner", "outer", "centre", "top", "bottom")
@@ -53,12 +52,16 @@ def words_of(text: str) -> tuple[Word, ...]:
 
 
 @lru_cache(maxsize=8)
-def _phrases(table: str) -> tuple[dict[tuple[str, ...], dict[str, str]], int]:
+def _phrases(table: str) -> tuple[dict[tuple[str, ...], dict[str, str]], dict[str, int]]:
+    """Return the phrases of a table by their words, and the longest length by first word."""
     rows = {
         tuple(word.norm for word in words_of(row.words)): dict(row.meanings)
         for row in load_words(table)
     }
-    return rows, max(map(len, rows))
+    longest: dict[str, int] = {}
+    for key in rows:
+        longest[key[0]] = max(longest.get(key[0], 0), len(key))
+    return rows, longest
 
 
 def phrases_in(text: str, words: tuple[Word, ...], table: str) -> list[tuple[Word, dict[str, str]]]:
@@ -67,7 +70,7 @@ def phrases_in(text: str, words: tuple[Word, ...], table: str) -> list[tuple[Wor
     found = []
     place = 0
     while place < len(words):
-        for length in range(min(longest, len(words) - place), 0, -1):
+        for length in range(min(longest.get(words[place].norm, 0), len(words) - place), 0, -1):
             run = words[place : place + length]
             meanings = rows.get(tuple(word.norm for word in run))
             gaps = (text[a.end : b.start].strip() for a, b in itertools.pairwise(run))
