@@ -14,8 +14,8 @@ CREATE OR REPLACE MACRO requirement_items(part_ids, day, known_now) AS TABLE
            r.all_builds, r.part_number_normal, r.maker, r.companions_text, r.words,
            statement_weight(r.sure, r.first_hand, r.said_on_basis, r.said_on, r.source_id)
                AS weight
-    FROM requirement_as_of(day, known_now) r
-    JOIN accepted_parts(part_ids, day, known_now) p ON p.key = r.item_key;
+    FROM (SELECT * EXCLUDE (reading), reading AS p
+          FROM requirement_readings(part_ids, 2, day, known_now)) r;
 
 -- Which requirement lines hold for which vehicles: applies is true, or NULL where it depends on a
 -- build or serial that is not known. All assemblies and all series that a line names must agree
@@ -145,9 +145,9 @@ CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now)
                s.line_id, s.source_id, s.said_on, s.words, s.part_number_normal, s.maker,
                statement_weight(s.sure, s.first_hand, s.said_on_basis, s.said_on, s.source_id)
                    AS weight
-        FROM survey_as_of(day, known_now) s
+        FROM (SELECT * EXCLUDE (reading), reading AS p
+              FROM survey_readings(part_ids, 2, day, known_now)) s
         JOIN accepted_names('vehicle', day, known_now) n ON n.key = s.vehicle_key
-        JOIN accepted_parts(part_ids, day, known_now) p ON p.key = s.item_key
         WHERE (vehicle_ids IS NULL OR list_contains(vehicle_ids, n.target))
           AND s.presence NOT IN ('not-looked-at', 'could-not-be-seen')
     )
@@ -293,8 +293,7 @@ CREATE OR REPLACE MACRO vehicle_items(vehicle_ids, part_ids, day, known_now) AS 
                coalesce(n.required, n.perhaps, i.total) AS total,
                coalesce(i.accounted, 0) AS accounted, coalesce(i.never_there, 0) AS never_there,
                i.dissent,
-               (SELECT max(h.had) FROM (SELECT unnest(i.had) AS h) WHERE h.on < i.lack_on)
-                   AS had_before
+               list_max([h.had FOR h IN i.had IF h.on < i.lack_on]) AS had_before
         FROM needed n
         FULL JOIN per_item i
           ON n.vehicle_id = i.vehicle_id AND n.assembly = i.assembly

@@ -10,29 +10,18 @@ CREATE OR REPLACE MACRO condition_order(word) AS
 -- Loose parts that are, or may well be, one of these parts (NULL = any). Unsure readings are those
 -- that lead with a probability of at least one half. What is sold or used up is left out.
 CREATE OR REPLACE MACRO loose_parts(part_ids, day, known_now) AS TABLE
-    WITH readings AS MATERIALIZED (
-        SELECT i.key, coalesce(old.replaced_by, i.target) AS part_id, i.accepted, i.probability,
-               i.reasons
-        FROM identification_as_of(day, known_now) i
-        LEFT JOIN (SELECT part_id, replaced_by FROM part WHERE replaced_by IS NOT NULL) old
-            ON old.part_id = i.target
-        WHERE i.role = 'part' AND i.target IS NOT NULL
-          AND (i.accepted OR (i.rank = 1 AND i.probability >= 0.5))
-          AND (part_ids IS NULL OR list_contains(part_ids, coalesce(old.replaced_by, i.target)))
-    )
-    SELECT h.line_id, h.revision, r.part_id, r.accepted, r.probability, r.reasons,
+    SELECT h.line_id, h.revision, p.part_id, p.accepted, p.probability, p.reasons,
            item_hand(h.side, p.handed) AS hand,
            item_position(h.position, p.positions) AS position,
            h.holder, h.holder_key, h.place, h.place_key, h.quantity_text, h.at_least, h.at_most,
            h.availability, h.surplus, condition_word(h.service, h.grade) AS condition,
-           lower(h.family) AS family, h.assembly, h.mark, h.phase,
+           lower(h.family) AS family, h.mark, h.phase,
            h.all_builds AND h.effectivity_text IS NOT NULL AS for_all_builds,
            coalesce(h.effectivity_text, nullif(concat_ws(' ', h.family, h.mark, h.phase), ''))
                AS builds,
            h.part_number, h.part_number_normal, h.maker, h.said_on
-    FROM holding_as_of(day, known_now) h
-    JOIN readings r ON r.key = h.item_key
-    JOIN part p ON p.part_id = r.part_id
+    FROM (SELECT * EXCLUDE (reading), reading AS p
+          FROM holding_readings(part_ids, 0.5, day, known_now)) h
     WHERE NOT h.gone AND h.at_most IS DISTINCT FROM 0;
 
 -- Items seen on vehicles of these roles, for taking off: fitted, or off and kept for it.

@@ -93,15 +93,20 @@ CREATE OR REPLACE MACRO trace_of(line_ids) AS TABLE
         FROM line_origin WHERE line_id IN (SELECT unnest(line_ids))
         GROUP BY line_id, source_version
     ),
+    names AS (
+        SELECT DISTINCT line_id, revision, unnest([
+            {'role': 'part', 'key': item_key}, {'role': 'part', 'key': 'line:' || line_id},
+            {'role': 'vehicle', 'key': vehicle_key}, {'role': 'holder', 'key': holder_key}
+        ]) AS name
+        FROM wanted
+    ),
     meant AS (
-        SELECT w.line_id, w.revision, i.role, i.key, i.target, i.probability, i.method,
-               i.reasons, i.accepted, i.recorded_from AS concluded, i.recorded_to AS concluded_until
-        FROM wanted w
-        JOIN identification i
-          ON (i.role = 'part' AND i.key IN (w.item_key, 'line:' || w.line_id))
-          OR (i.role = 'vehicle' AND i.key = w.vehicle_key)
-          OR (i.role = 'holder' AND i.key = w.holder_key)
-        WHERE (i.accepted OR i.rank = 1)
+        SELECT n.line_id, n.revision, i.role, i.key, i.target, i.probability, i.method,
+               i.reasons, i.accepted, i.recorded_from AS concluded,
+               i.recorded_to AS concluded_until
+        FROM names n
+        JOIN identification i ON i.role = n.name.role AND i.key = n.name.key
+        WHERE i.accepted OR i.rank = 1
     ),
     decided AS (
         SELECT d.topic, d.subject, d.answer,
@@ -129,3 +134,18 @@ CREATE OR REPLACE MACRO trace_of(line_ids) AS TABLE
            ON d.topic = m.role AND d.subject IN (m.key, 'line:' || w.line_id)
           AND coalesce(d.answer, 'none') = coalesce(m.target, 'none')
     ORDER BY id, w.revision, names, m.concluded, meaning;
+
+-- What became of some raw lines ("source.version.number"), where they stand, and what is wrong
+-- where they wait for mending.
+CREATE OR REPLACE MACRO raw_lines_of(raw_ids) AS TABLE
+    SELECT r.source_id || '.' || r.source_version || '.' || r.raw_number AS id,
+           'raw line' AS kind, v.name AS file, r.sheet, r.page, r.row, r."column", r.words,
+           v.said_on, v.said_on_basis, v.recorded_from,
+           concat_ws('; ', r.outcome, r.reason, m.problem, m.what_to_do) AS reasons
+    FROM raw_line r
+    JOIN source_version v ON v.source_id = r.source_id AND v.version = r.source_version
+    LEFT JOIN mending m
+           ON m.source_id = r.source_id AND m.source_version = r.source_version
+          AND m.raw_number = r.raw_number
+    WHERE list_contains(raw_ids, r.source_id || '.' || r.source_version || '.' || r.raw_number)
+    ORDER BY id, reasons;

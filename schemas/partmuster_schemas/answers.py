@@ -1,0 +1,175 @@
+"""What each answer's columns mean, and who may see them.
+
+One pandera model an answer, in the order of its columns; ``ANSWERS`` names them. The SQL is in
+``sql/answers_*.sql``.
+"""
+
+from __future__ import annotations
+
+import pandera.polars as pa
+import polars as pl
+
+from . import words as w
+from .columns import about
+
+#: States of an item that count as lacking.
+LACKING = ("missing", "unserviceable", "stand-in", "not-looked-at", "build-not-known")
+#: States shown on top of those when everything is asked for.
+NOT_LACKING = (
+    "fitted", "off-and-kept", "away-for-repair", "stand-in accepted", "not-there-to-be-fitted",
+)  # fmt: skip
+#: Where a part is taken from, in order of preference (`shared` trade rules); the last is never.
+WHERE_FROM = (
+    "loose spare offered",
+    "surplus left over by a restoration",
+    "hulk being broken",
+    "incomplete hulk whose owner agrees",
+    "loose, not known to be offered",
+    "vehicle not for breaking",
+)
+STANDINGS = ("offered", "ask first", "not offered")
+CORRECTNESS = ("correct", "goes on, not correct for it", "unknown")
+CONDITIONS = (*w.CONDITION_GRADES, "unserviceable")
+
+
+class Answer(pa.DataFrameModel):
+    """Exact columns, in order."""
+
+    class Config:
+        """Answers are cast by the database."""
+
+        strict = True
+        ordered = True
+        coerce = False
+
+
+class Lack(Answer):
+    """One row per vehicle, assembly, item and state."""
+
+    vehicle: pl.String = about("the vehicle's name", "members")
+    assembly: pl.String = about("assembly id", "circulated", nullable=False)
+    build: pl.String = about("build of that assembly on the vehicle, and where it is taken from",
+                              "circulated", nullable=False)  # fmt: skip
+    part: pl.String = about("part id", "circulated", nullable=False)
+    hand: pl.String = about("left or right; empty for a part that has no hand, or none stated",
+                             "circulated", isin=w.HANDS)  # fmt: skip
+    position: pl.String = about("position by which the item differs", "circulated")
+    state: pl.String = about("missing, unserviceable, stand-in, not-looked-at, build-not-known",
+                              "circulated", nullable=False,
+                              isin=(*LACKING, *NOT_LACKING))  # fmt: skip
+    required: pl.Float64 = about("how many the vehicle should have", "circulated")
+    quantity: pl.Float64 = about("how many are in this state", "circulated", gt=0)
+    needed_for: pl.String = about("aims for which it counts as lacking; ';' between", "circulated",
+                                   nullable=False)  # fmt: skip
+    basis: pl.String = about("which requirement: file, row, words")
+    seen_on: pl.Date = about("day of the survey that says so", "circulated")
+    disagrees: pl.String = about("older, weaker or other statements: their words, day, id")
+    caution: pl.String = about("what is dangerous about the part", "circulated")
+    trace: pl.String = about("line ids; ';' between", "circulated")
+
+
+class Completeness(Answer):
+    """How complete a vehicle is: per aim and sort, for each assembly and for the whole."""
+
+    vehicle: pl.String = about("the vehicle's name", "members")
+    aim: pl.String = about("for which aim", "circulated", nullable=False, isin=w.AIMS)
+    sort: pl.String = about("part, hardware or consumable", "circulated", nullable=False)
+    assembly: pl.String = about("assembly id; empty = the whole vehicle", "circulated")
+    required: pl.Float64 = about("how many items are required", "circulated", gt=0)
+    had: pl.Float64 = about("fitted, off and kept, or away for repair", "circulated", ge=0)
+    not_looked_at: pl.Float64 = about("not looked at", "circulated", ge=0)
+    low: pl.Float64 = about("share that is surely had; of the whole: mean by weight of assembly",
+                             "circulated", ge=0, le=1)  # fmt: skip
+    high: pl.Float64 = about("the same, if all that was not looked at is there", "circulated",
+                              ge=0, le=1)  # fmt: skip
+
+
+class Holder(Answer):
+    """Who has a part."""
+
+    holder: pl.String = about("who has it; of a part on a hulk: the vehicle's keeper", "members")
+    part: pl.String = about("part id", "circulated", nullable=False)
+    hand: pl.String = about("left or right", "circulated", isin=w.HANDS)
+    position: pl.String = about("position by which the item differs", "circulated")
+    quantity: pl.String = about("how many, as written", "circulated")
+    at_least: pl.Float64 = about("how many there surely are", "circulated")
+    condition: pl.String = about("condition, or unserviceable", "circulated", isin=CONDITIONS)
+    availability: pl.String = about("offered, swap, unknown, promised, kept, or on which vehicle",
+                                     "members", nullable=False)  # fmt: skip
+    place: pl.String = about("where it is kept")
+    builds: pl.String = about("builds it is for, as said", "circulated")
+    part_number: pl.String = about("part number as written", "circulated")
+    match: pl.Float64 = about("how sure it is this part, 0 to 1", "circulated", ge=0, le=1)
+    match_reason: pl.String = about("why, and what to ask")
+    said_on: pl.Date = about("the day it was said", "circulated")
+    trace: pl.String = about("line ids; ';' between", "circulated")
+
+
+class Donor(Answer):
+    """Where a lacking item could come from; a lack without a candidate has one row, no rank."""
+
+    vehicle: pl.String = about("the vehicle that lacks it", "members")
+    part: pl.String = about("part id", "circulated", nullable=False)
+    hand: pl.String = about("left or right", "circulated", isin=w.HANDS)
+    position: pl.String = about("position by which the item differs", "circulated")
+    state: pl.String = about("missing, unserviceable or stand-in", "circulated", nullable=False,
+                              isin=("missing", "unserviceable", "stand-in"))  # fmt: skip
+    lacking: pl.Float64 = about("how many are lacking", "circulated", gt=0)
+    rank: pl.Int64 = about("1 for the best", "circulated", ge=1)
+    standing: pl.String = about("offered, ask first, not offered", "circulated", isin=STANDINGS)
+    source: pl.String = about("who has it, or the vehicle it is on", "members")
+    from_: pl.String = pa.Field(alias="from", nullable=True, isin=WHERE_FROM, metadata={
+        "doc": "kind of place it is taken from", "audience": "circulated"})  # fmt: skip
+    fit: pl.String = about("as-is, one-way, with-work, only-as-a-set, never, unknown",
+                            "circulated", isin=w.GRADES)  # fmt: skip
+    correctness: pl.String = about("is it right for the vehicle's build", "circulated",
+                                    isin=CORRECTNESS)  # fmt: skip
+    reason: pl.String = about("why it fits or not, and what to ask", nullable=False)
+    work: pl.String = about("the work it takes", "circulated")
+    companions: pl.String = about("what must come with it", "circulated")
+    condition: pl.String = about("condition, or unserviceable", "circulated", isin=CONDITIONS)
+    quantity: pl.String = about("how many there are, as written", "circulated")
+    place: pl.String = about("where it is kept")
+    distance_km: pl.Float64 = about("great-circle distance to the vehicle", "members", ge=0)
+    caution: pl.String = about("what is dangerous about the part", "circulated")
+    trace: pl.String = about("line ids; ';' between", "circulated")
+
+
+class Trace(Answer):
+    """Where a line stands and what it is taken to mean; a row per revision and conclusion."""
+
+    id: pl.String = about("line id, or raw line", "circulated", nullable=False)
+    kind: pl.String = about("kind of line", "circulated", nullable=False)
+    revision: pl.Int32 = about("1 for the first value", "circulated")
+    file: pl.String = about("file of the version in which the revision began")
+    sheet: pl.String = about("sheet")
+    page: pl.Int32 = about("page", "members")
+    row: pl.Int32 = about("row in the file, from 1", "members")
+    column: pl.Int32 = about("column of a matrix cell", "members")
+    words: pl.String = about("the words there")
+    sure: pl.Boolean = about("false where the source hedges", "members")
+    first_hand: pl.Boolean = about("false for hearsay", "members")
+    said_by: pl.String = about("who says so")
+    said_on: pl.Date = about("the day it was said", "circulated")
+    said_on_basis: pl.String = about("what gave that day", "circulated")
+    said_until: pl.Date = about("the day from which the source says otherwise", "circulated")
+    recorded_from: pl.Datetime = about("taken into the records", "circulated")
+    recorded_to: pl.Datetime = about("replaced in the records", "circulated")
+    names: pl.String = about("what the conclusion is about: part, vehicle, holder", "circulated")
+    meaning: pl.String = about("part, vehicle or person id; empty = not known", "members")
+    accepted: pl.Boolean = about("counts in answers", "circulated")
+    probability: pl.Float64 = about("how sure, 0 to 1", "circulated")
+    method: pl.String = about("number, exact, fuzzy, name or decision", "circulated")
+    reasons: pl.String = about("why; of a raw line, what became of it")
+    concluded: pl.Datetime = about("when it was concluded", "circulated")
+    concluded_until: pl.Datetime = about("when it was concluded otherwise", "circulated")
+    decided_by: pl.String = about("who decided, and when")
+
+
+ANSWERS: dict[str, type[pa.DataFrameModel]] = {
+    "lacks": Lack,
+    "completeness": Completeness,
+    "holders": Holder,
+    "donors": Donor,
+    "trace": Trace,
+}
