@@ -334,6 +334,29 @@ def test_a_misspelt_name_of_another_part_keeps_a_number_waiting():
     assert one("dynmo", numbers(DYNAMO), part_number_normal="OT6001")["accepted"]
 
 
+FENDER = ("BR1101", None, "mudguard", "left", "front")
+HOOD = ("BR1107", None, "bonnet", None, None)
+
+
+def test_a_known_number_says_which_namesake_is_meant():
+    in_us = one("fender lh front", numbers(FENDER), region="US", side="left", position="front",
+                part_number_normal="BR1101")  # fmt: skip
+    assert (in_us["target"], in_us["accepted"], in_us["method"]) == ("mudguard", True, "number")
+    # No region is stated, the club's says soft top, the number says bonnet.
+    found = one("hood", numbers(HOOD), part_number_normal="BR1107")
+    assert (found["target"], found["accepted"]) == ("bonnet", True)
+    # The line's own region is not overruled by a number.
+    assert not one("hood", numbers(HOOD), part_number_normal="BR1107", region="UK")["accepted"]
+
+
+def test_a_number_never_overrules_a_side_or_position_that_disagrees():
+    for columns in ({"side": "right", "position": "front"}, {"side": "left", "position": "rear"},
+                    {"side": "left", "position": "lower"}):  # fmt: skip
+        for words in ("fender", "mudguard", "thing", None):
+            found = one(words, numbers(FENDER), region="US", part_number_normal="BR1101", **columns)
+            assert not found["accepted"], (words, columns, found)
+
+
 def test_short_numbers_shared_numbers_and_casting_numbers_only_suggest():
     assert not one(None, numbers(("A12", None, "dynamo", None, None)),
                    part_number_normal="A12")["accepted"]  # fmt: skip

@@ -20,6 +20,7 @@ class Reading:
     acceptable: bool = False
     objections: tuple[str, ...] = ()
     contradicts: bool = False  # a known number's hand or position is not the line's
+    namesake: bool = False  # waits only because another part has the same name
 
     @property
     def accepted(self) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from partmuster_trade import false_friend_readings
@@ -39,7 +40,9 @@ def readings_by_name(
         one = _one_meant(index, item, hit, name, foreign=foreign)
         if abroad:
             one = _settled_by_region(index, item, one, name, abroad, region)
-        return [_checked(index, one, hit, name, described, region)]
+        one = _checked(index, one, hit, name, described, region)
+        # A region that the line itself states is not doubted; the club's own is only likely.
+        return [one, *(_abroad(index, said, abroad, described, region) if not item.region else ())]
     return _several(index, item, by_part, described, said, region)
 
 
@@ -90,6 +93,22 @@ def _settled_by_region(
                    (*one.reasons, note), one.acceptable, one.objections)  # fmt: skip
 
 
+def _abroad(
+    index: VocabularyIndex, said: list[tuple[Hit, Name]], abroad: dict[str, Name],
+    described: Description, region: str | None,
+) -> list[Reading]:  # fmt: skip
+    """Return what the words mean in other regions: a known number may still speak for it."""
+    hits = {name.part_id: hit for hit, name in said}
+    found = []
+    for part_id, name in sorted(abroad.items()):
+        reading = Reading(part_id, 0.35, "exact", hits[part_id].reasons, acceptable=True)
+        reading = _checked(index, reading, hits[part_id], name, described, name.region)
+        clear = not reading.objections
+        reading = reading.objected(f"in {name.region} only, and the club's region is {region}")
+        found.append(replace(reading, namesake=clear))
+    return found
+
+
 def _several(
     index: VocabularyIndex, item: Item, by_part: dict[str, tuple[Hit, Name]],
     described: Description, said: list[tuple[Hit, Name]], region: str | None,
@@ -112,13 +131,14 @@ def _several(
         return [_checked(index, one, hit, name, described, region), *others]
     meanings = _meanings(index, by_part, said)
     share = max(0.3, min(0.6, 0.95 / len(by_part)))
-    return [
-        Reading(
-            part_id, share + 0.02 * (support[part_id] == best), "exact", hit.reasons,
-            acceptable=True,
-        ).objected(meanings)
-        for part_id, (hit, name) in sorted(by_part.items())
-    ]  # fmt: skip
+    found = []
+    for part_id, (hit, name) in sorted(by_part.items()):
+        likely = share + 0.02 * (support[part_id] == best)
+        reading = Reading(part_id, likely, "exact", hit.reasons, acceptable=True)
+        reading = _checked(index, reading, hit, name, described, region)
+        clear = not reading.objections
+        found.append(replace(reading.objected(meanings), namesake=clear))
+    return found
 
 
 def _support(index: VocabularyIndex, item: Item, part_id: str, stated: tuple[str, ...]) -> int:

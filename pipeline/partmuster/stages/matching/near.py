@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from rapidfuzz import fuzz
 
 from .exact import position_objection
-from .tokens import POSITIONS, plain_words, segments, split_tokens
+from .tokens import POSITIONS, plain_words, segments
 
 if TYPE_CHECKING:
     from .exact import Description, ExactReader
@@ -115,23 +115,27 @@ def _put_right(reader: ExactReader, described: Description) -> list[NearName]:
 
 def _cut_short(index: VocabularyIndex, described: Description) -> list[NearName]:
     """Return names that begin with the text: lists cut their columns at a fixed width."""
-    pieces = segments(described.asides.name)
-    if not pieces:
-        return []
-    words = plain_words([token for piece in pieces for token in piece])
-    if not words:
-        return []
-    # The last word may be cut anywhere, so it is compared as it stands, not as a singular.
-    last = split_tokens(pieces[-1][-1])[-1] if pieces[-1] else words[-1]
-    text = " ".join([*words[:-1], last])
-    names = index.beginning_with(text)
-    parts = {name.part_id for name in names}
+    for written in dict.fromkeys((described.text, described.asides.name)):
+        pieces = segments(written)
+        if not pieces:
+            continue
+        tokens = [token for piece in pieces for token in piece]
+        # The last word may be cut anywhere, so it is compared as it stands, not as a singular.
+        text = " ".join([*plain_words(tokens[:-1]), tokens[-1]])
+        if names := index.beginning_with(text):
+            return _begun(names, text)
+    return []
+
+
+def _begun(names: list[Name], text: str) -> list[NearName]:
+    """Return the names that begin with a text, less sure the more parts begin so."""
+    parts = len({name.part_id for name in names})
     found = []
     for name in names:
-        whole_words = any(start.startswith(text + " ") for start in (" ".join(name.words),))
-        sure = _CUT_AT_WORD if whole_words else _CUT_SHORT
-        probability = sure if len(parts) == 1 else max(0.2, sure / len(parts))
-        found.append(NearName(name.part_id, probability, (f"cut short: '{name.text}' begins so",)))
+        at_word = " ".join(name.words).startswith(text + " ")
+        sure = (_CUT_AT_WORD if at_word else _CUT_SHORT) / parts
+        reasons = (f"cut short: '{name.text}' begins so",)
+        found.append(NearName(name.part_id, max(UNKNOWN_BELOW + 0.02, sure), reasons))
     return found
 
 

@@ -9,12 +9,14 @@ from .decided import NO_PART
 from .names import readings_by_name, size_objection
 from .near import UNKNOWN_BELOW, near_names
 from .numbers import KnownNumber, readings_by_number
+from .tokens import POSITIONS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from .decided import Decided
     from .exact import Description, ExactReader
+    from .index import VocabularyIndex
 
 MOST_READINGS: Final = 3
 _NAMES_NOTHING: Final[tuple[str, ...]] = ("names nothing in the vocabulary",)
@@ -35,7 +37,10 @@ def weigh(
     ``near``: gives the near names of the description, asked only where it has no exact name.
     """
     by_name = readings_by_name(reader.index, item, described, region)
-    by_number = readings_by_number(reader.index, item, known)
+    by_number = [
+        reading.objected(*_words_against(reader.index, reading, described))
+        for reading in readings_by_number(reader.index, item, known)
+    ]
     if by_name:
         return _name_against_number(by_name, by_number)
     return _number_against_near(by_number, near())
@@ -69,15 +74,31 @@ def _name_against_number(by_name: list[Reading], by_number: list[Reading]) -> li
                 Reading(reading.part_id, _NAME_AND_NUMBER, "exact",
                         (*reading.reasons, *same.reasons), acceptable=True)
             )  # fmt: skip
-        elif same.accepted and len(by_name) > 1:
-            # The words fit several parts; the number says which.
+        elif same.accepted and reading.namesake:
+            # The words name several parts; the number says which.
             found.append(
                 Reading(reading.part_id, same.probability, "number",
                         (*reading.reasons, *same.reasons), acceptable=True)
             )  # fmt: skip
         else:
             found.append(reading)
+    if any(reading.accepted and reading.method == "number" for reading in found):
+        return [
+            reading.objected("its number says otherwise") if reading.method == "exact" else reading
+            for reading in found
+        ]
     return found
+
+
+def _words_against(
+    index: VocabularyIndex, reading: Reading, described: Description
+) -> tuple[str, ...]:
+    """Return why positions or sizes in the words speak against a part known by number."""
+    part_id = reading.part_id or ""
+    listed = {POSITIONS.get(word, word) for word in index.parts[part_id].positions}
+    strange = [word for word in described.stated if POSITIONS.get(word, word) not in listed]
+    position = f"'{strange[0]}' is none of its positions" if listed and strange else ""
+    return position, size_objection(index, part_id, described)
 
 
 def _number_against_near(by_number: list[Reading], near: list[Reading]) -> list[Reading]:
@@ -99,7 +120,7 @@ def _number_against_near(by_number: list[Reading], near: list[Reading]) -> list[
             probability = max(reading.probability, known.probability)
             merged[reading.part_id] = Reading(
                 reading.part_id, probability, "number", (*reading.reasons, *known.reasons),
-                reading.acceptable, (*reading.objections,), reading.contradicts,
+                reading.acceptable, (*reading.objections, *known.objections), reading.contradicts,
             )  # fmt: skip
     return list(merged.values())
 
