@@ -12,10 +12,11 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from partmuster.model import Grid, Lines, NotData
+from partmuster.tables.asking import Around, Question
 from partmuster.tables.grid import clean
 from partmuster.tables.segments import split_tables
 from partmuster.tables.signs import signs_of, with_signs
-from partmuster.tables.table import Around, Question, TableRead, read_table
+from partmuster.tables.table import TableRead, read_table
 from partmuster.tables.told import Told
 from partmuster_schemas.text_lines import as_text_lines, text_line_schema
 
@@ -119,7 +120,7 @@ def _rows(grid: Grid, tables: list[TableRead]) -> tuple[pl.DataFrame | None, pl.
         pl.lit(grid.page, pl.Int32).alias("page"),
     ]
     pieces = [
-        table.lines.with_columns(address).select(
+        table.lines.unique(["row", "column"], keep="first").with_columns(address).select(
             "sheet", "page", "row", "column",
             pl.col("box") if "box" in table.lines.columns else pl.lit(None, pl.String).alias("box"),
             "words",
@@ -142,10 +143,12 @@ def _rows(grid: Grid, tables: list[TableRead]) -> tuple[pl.DataFrame | None, pl.
     lines = [table.lines for table in tables if table.lines.height]
     if not lines:
         return None, raw
-    joined = pl.concat(lines, how="diagonal").with_columns(address).sort("row", "column")
-    # Both are in order of row and column, and every line has its one raw line.
-    assert joined.height == numbers.height
-    return as_text_lines(joined.with_columns(numbers["raw_number"])), raw
+    joined = pl.concat(lines, how="diagonal").with_columns(address)
+    joined = joined.sort("row", "column", maintain_order=True).join(
+        numbers.select("row", "column", "raw_number"), on=["row", "column"], how="left",
+        nulls_equal=True, maintain_order="left",
+    )  # fmt: skip
+    return as_text_lines(joined), raw
 
 
 def _statements(batch: Lines) -> tuple[pl.DataFrame, pl.DataFrame]:

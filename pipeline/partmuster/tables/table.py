@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from partmuster_schemas.text_lines import FIELDS
-from partmuster_schemas.words import KINDS
 from partmuster_trade.headings import HeadingMeaning, fold_heading
 
 from . import grid, marks
+from .asking import Around, Question, about_kind, about_mark, about_vehicle
+from .builds_across import build_columns, spread
 from .content import content_of, fields_by_content, suits
 from .headings import HEAD_ROWS, Heading, Taken, header_row, meanings_of
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
@@ -20,10 +21,8 @@ from .rows import Sorted, sort_rows
 from .titles import Stated, note_date, stated_in
 
 if TYPE_CHECKING:
-    import datetime as dt
     from collections.abc import Sequence
 
-    from .told import Told
 
 _DESCRIBING = ("description", "part_number", "stock_number", "vehicle", "holder", "place",
                "feature", "statement", "assembly")  # fmt: skip
@@ -35,39 +34,6 @@ _ITEM_KINDS = frozenset({"holding", "requirement", "want", "survey", "promise", 
 _CARRIED_VEHICLE = frozenset({"vehicle", "survey", "feature", "history"})
 _SECTION_FIELDS = ("assembly", "side", "position")
 _UNKNOWN = "unknown"
-
-
-@dataclass(frozen=True, slots=True)
-class Around:
-    """What surrounds a table: sheet, the grid's title, the file's name, and people's answers."""
-
-    sheet: str | None
-    title: str | None
-    name: str
-    told: Told
-    stated_on: dt.date | None = None
-    number: int = 1
-
-    @property
-    def label(self) -> str:
-        """What questions and answers call the table's place: its sheet, else the file's name."""
-        return self.sheet or self.name.rpartition("/")[2]
-
-    @property
-    def kind_told(self) -> str | None:
-        """The kind of line a person named for it."""
-        return self.told.kinds.get(self.label, self.told.kinds.get(""))
-
-
-@dataclass(slots=True)
-class Question:
-    """Something only a person can settle about a table; ``lines`` is how many it touches."""
-
-    topic: str
-    subject: str
-    question: str
-    choices: str
-    lines: int
 
 
 @dataclass(slots=True)
@@ -87,11 +53,30 @@ class TableRead:
 
 @dataclass(frozen=True, slots=True)
 class _Head:
-    """A table's head: place of the headings, of the first body row, and titles above."""
+    """A table's head: place and texts of the headings, first body row, titles above."""
 
     at: int | None
     body: int
     titles: tuple[str, ...]
+    texts: tuple[str | None, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """What a table was taken for.
+
+    ``fields``: by column. ``builds``: heading by column where each stands for a build, with
+    figures in them if ``counted``. ``no_vehicle``: a survey that does not say of which vehicle.
+    """
+
+    kind: str | None
+    fields: dict[str, Taken]
+    reason: str
+    headings: list[Heading]
+    matrix: Matrix | None
+    builds: dict[str, str]
+    counted: bool
+    no_vehicle: bool = False
 
 
 def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> TableRead:
@@ -100,64 +85,76 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
     Every row of it is either the origin of lines (in a survey matrix: every body cell is) or
     listed in ``not_data``; none is both.
     """
-    head_rows = [list(row) for row in table.head(HEAD_ROWS).select(columns).iter_rows()]
-    explained = {key for place, key in around.told.fields if place in {around.label, ""}}
-    at = header_row(head_rows, explained, kind_told=around.kind_told is not None)
-    matrix = find_matrix(table, columns, at)
-    if matrix is not None:
-        at = matrix.at
-    head = _head(table, columns, at)
+    head, matrix = _head(table, columns, around)
     body = table.slice(head.body)
-    header = list(table.select(columns).row(at)) if at is not None else None
     stated = _stated(head, around)
-    across = {name for name, _ in matrix.across} if matrix else set()
-    headings = _headings(body, [c for c in columns if c not in across], columns, header, around)
-    taken = _kind(headings, head, around, stated, matrix)
-    fields = dict(taken.fields)
-    _fill_gaps(fields, headings, taken.kind, headless=header is None)
-    if taken.kind == "holding" and stated.holder is None:
-        _owner_has_it(fields)
-    sheet = around.label
-    no_vehicle = taken.kind == "survey" and not (
-        matrix or stated.vehicle or _column_of(fields, ["vehicle"])
-    )
-    if taken.kind in _ITEM_KINDS and not matrix and not _names_items(fields):
-        taken = KindTaken(None, {}, "no column is clearly the part's name or number")
-    elif no_vehicle:
-        taken = KindTaken(None, {}, "a survey, but of which vehicle is not said")
-    describing = _column_of(fields, _DESCRIBING)
+    taken = _take(body, columns, head, matrix, stated, around)
     rows = sort_rows(
-        body, columns, header, describing,
+        body, columns, head.texts or None, _column_of(taken.fields, _DESCRIBING),
         items_are_rows=taken.kind in _BARE_ITEMS and matrix is None,
     )  # fmt: skip
-    above = table.head(head.body)
-    legend = dict(rows.legend)
-    for title in head.titles:
-        legend.update(marks.read_legend(title))
-    not_data = pl.concat([_above(above, columns, at), _with_words(rows, table, columns)])
-    lines = _lines(rows.lines, columns, headings, fields, taken.kind, matrix)
-    lines = _with_defaults(lines, taken.kind, stated, rows)
+    not_data = pl.concat(
+        [_above(table.head(head.body), columns, head.at), _with_words(rows, table, columns)]
+    )
+    lines = _with_defaults(_lines(rows.lines, columns, taken), taken.kind, stated, rows)
     questions: list[Question] = []
     if "presence" in lines.columns and taken.kind == "survey":
-        lines, unclear = marks.settle_marks(lines, sheet, legend, around.told)
-        questions += [_about_mark(sheet, mark, count) for mark, count in sorted(unclear.items())]
-    if no_vehicle and lines.height:
-        questions.append(_about_vehicle(sheet, lines.height))
+        legend = dict(rows.legend)
+        for title in head.titles:
+            legend.update(marks.read_legend(title))
+        lines, unclear = marks.settle_marks(lines, around.label, legend, around.told)
+        questions = [about_mark(around.label, *found) for found in sorted(unclear.items())]
+    if taken.no_vehicle and lines.height:
+        questions.append(about_vehicle(around.label, lines.height))
     elif taken.kind is None and lines.height:
-        questions += _about_kind(sheet, headings, lines.height, around)
-    layout = _layout(columns, header, at, table, fields, taken, matrix, around)
+        questions = about_kind(around.label, taken.headings, lines.height, around)
+    header_row_number = table["row"][head.at] if head.at is not None else None
+    layout = _layout(columns, head.texts, header_row_number, taken, around)
     return TableRead(lines, not_data, layout, questions)
 
 
-def _head(table: pl.DataFrame, columns: Sequence[str], at: int | None) -> _Head:
-    """Return the head of a table whose headings stand at a place, or nowhere."""
+def _head(
+    table: pl.DataFrame, columns: Sequence[str], around: Around
+) -> tuple[_Head, Matrix | None]:
+    """Return the head of a table, and the survey matrix it is, if it is one."""
+    top = [list(row) for row in table.head(HEAD_ROWS).select(columns).iter_rows()]
+    explained = {key for place, key in around.told.fields if place in {around.label, ""}}
+    at = header_row(top, explained, kind_told=around.kind_told is not None)
+    matrix = find_matrix(table, columns, at)
+    if matrix is not None:
+        at = matrix.at
     if at is None:
         several = (table["n"] > 1).arg_true()
-        at_first = int(several[0]) if several.len() and len(columns) > 1 else 0
-        titles = table.head(at_first)["first"].to_list()
-        return _Head(None, at_first, tuple(titles))
-    titles = table.head(at).select(w=grid.words_of(columns))["w"].to_list()
-    return _Head(at, at + 1, tuple(title.replace(" | ", " ") for title in titles))
+        body = int(several[0]) if several.len() and len(columns) > 1 else 0
+        return _Head(None, body, tuple(table.head(body)["first"].to_list())), None
+    titles = (" ".join(cell for cell in row if cell) for row in top[:at])
+    return _Head(at, at + 1, tuple(titles), tuple(top[at])), matrix
+
+
+def _take(
+    body: pl.DataFrame, columns: Sequence[str], head: _Head, matrix: Matrix | None,
+    stated: Stated, around: Around,
+) -> _Taken:  # fmt: skip
+    """Return what a table is taken for, by its headings, titles and content."""
+    across = {name for name, _ in matrix.across} if matrix else set()
+    headings = _headings(body, [c for c in columns if c not in across], columns, head, around)
+    builds, counted = build_columns(headings, body) if matrix is None else ({}, False)
+    kind = _kind(headings, head, around, stated, matrix, builds)
+    if kind.kind != "requirement":
+        builds = {}
+    fields = {column: taken for column, taken in kind.fields.items() if column not in builds}
+    _fill_gaps(fields, headings, kind.kind, headless=head.at is None)
+    if kind.kind == "holding" and stated.holder is None:
+        _owner_has_it(fields)
+    no_vehicle = kind.kind == "survey" and not (
+        matrix or stated.vehicle or _column_of(fields, ["vehicle"])
+    )
+    name, reason = kind.kind, kind.reason
+    if name in _ITEM_KINDS and not matrix and not _names_items(fields):
+        name, reason = None, "no column is clearly the part's name or number"
+    elif no_vehicle:
+        name, reason = None, "a survey, but of which vehicle is not said"
+    return _Taken(name, fields, reason, headings, matrix, builds, counted, no_vehicle)
 
 
 def _stated(head: _Head, around: Around) -> Stated:
@@ -176,11 +173,11 @@ def _stated(head: _Head, around: Around) -> Stated:
 
 
 def _headings(
-    body: pl.DataFrame, chosen: Sequence[str], columns: Sequence[str],
-    header: Sequence[str | None] | None, around: Around,
+    body: pl.DataFrame, chosen: Sequence[str], columns: Sequence[str], head: _Head,
+    around: Around,
 ) -> list[Heading]:  # fmt: skip
     """Return the headings of the chosen columns with what they may mean."""
-    texts = dict(zip(columns, header or [None] * len(columns), strict=True))
+    texts = dict(zip(columns, head.texts or [None] * len(columns), strict=True))
     found = []
     for name in chosen:
         text = texts[name] or ""
@@ -215,7 +212,7 @@ def _with_description(headings: list[Heading]) -> list[Heading]:
 
 def _kind(
     headings: Sequence[Heading], head: _Head, around: Around, stated: Stated,
-    matrix: Matrix | None,
+    matrix: Matrix | None, builds: dict[str, str],
 ) -> KindTaken:  # fmt: skip
     """Return the kind of the table's lines and the fields of its columns."""
     told = around.kind_told
@@ -231,6 +228,8 @@ def _kind(
     titles = [(text, 4.0) for text in (*head.titles, around.title or "")]
     titles += [(around.sheet or "", 3.0), (around.name.rpartition("/")[2], 2.0)]
     spoken = kinds_in_titles(titles)
+    if builds:
+        spoken["requirement"] = max(spoken.get("requirement", 0.0), 4.0)
     if head.at is None and told is None:
         by_content = fields_by_content([(h.column, h.content) for h in headings])
         fields = {c: Taken(f, "content") for c, f in by_content.items()}
@@ -297,27 +296,29 @@ def _with_words(rows: Sorted, table: pl.DataFrame, columns: Sequence[str]) -> pl
     )
 
 
-def _lines(
-    rows: pl.DataFrame, columns: Sequence[str], headings: Sequence[Heading],
-    fields: dict[str, Taken], kind: str | None, matrix: Matrix | None,
-) -> pl.DataFrame:  # fmt: skip
+def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: _Taken) -> pl.DataFrame:
     """Return the line rows with fields for columns, and the rest of each row as remark."""
     rows = rows.with_columns(grid.words_of(columns).alias("words"))
-    if kind is None:
+    if taken.kind is None:
         return rows.select("row", "words", "section", *_SECTIONS)
+    if taken.builds:
+        rows = spread(rows, taken.builds, counted=taken.counted)
     rows = grid.carry_down_dittos(rows, columns)
-    chosen = [(column, taken.field) for column, taken in fields.items() if taken.field != "remark"]
-    across = {name for name, _ in matrix.across} if matrix else set()
-    remark_columns = {column for column, taken in fields.items() if taken.field == "remark"}
-    texts = {h.column: h.text for h in headings}
+    fields = {column: one.field for column, one in taken.fields.items()}
+    chosen = [(column, name) for column, name in fields.items() if name != "remark"]
+    across = {name for name, _ in taken.matrix.across} if taken.matrix else set(taken.builds)
+    texts = {heading.column: heading.text for heading in taken.headings}
     remarks = [
-        (name, "" if name in remark_columns else texts.get(name, ""))
+        (name, "" if fields.get(name) == "remark" else texts.get(name, ""))
         for name in columns
         if name not in dict(chosen) and name not in across
     ]
-    if matrix is not None:
-        return cells_as_lines(rows, matrix, chosen, remarks)
+    if taken.matrix is not None:
+        return cells_as_lines(rows, taken.matrix, chosen, remarks)
     remark = grid.labelled(remarks) if remarks else pl.lit(None, pl.String)
+    for name, column in (("effectivity", "build_words"), ("quantity", "build_quantity")):
+        if column in rows.columns:
+            chosen = [*((c, f) for c, f in chosen if f != name), (column, name)]
     return rows.select(
         "row", "words", "section", *_SECTIONS,
         *(pl.col(column).alias(name) for column, name in chosen), remark.alias("remark"),
@@ -358,62 +359,25 @@ def _with_defaults(
     ).drop(*_SECTIONS)
 
 
-def _about_mark(sheet: str, mark: str, count: int) -> Question:
-    """Return the question what a survey mark means."""
-    place = f"sheet '{sheet}'" if sheet else "this survey"
-    return Question("marks", f"{sheet}|{mark}", f"What does '{mark}' mean on {place}?",
-                    ";".join(marks.CHOICES), count)  # fmt: skip
-
-
-def _about_vehicle(sheet: str, count: int) -> Question:
-    """Return the question which vehicle a survey is of."""
-    place = f"sheet '{sheet}'" if sheet else "this table"
-    return Question(
-        "layout", f"{sheet}|vehicle", f"Which vehicle is {place} a survey of?", "", count
-    )
-
-
-def _about_kind(
-    sheet: str, headings: Sequence[Heading], count: int, around: Around
-) -> list[Question]:
-    """Return the question what a table lists or, that being told, what its columns hold."""
-    place = f"sheet '{sheet}'" if sheet else "this table"
-    kind = around.kind_told
-    if kind not in KINDS:
-        shown = ", ".join(h.text or (h.content.examples[0] if h.content else "") for h in headings)
-        return [Question("layout", f"{sheet}|kind", f"What does {place} list? Columns: {shown}",
-                         ";".join(KINDS), count)]  # fmt: skip
-    choices = ";".join([*KIND_FIELDS[kind], "remark"])
-    return [
-        Question(
-            "layout", f"{sheet}|column: {h.text or f'column {h.column}'}",
-            f"What stands in column '{h.text or h.column}' of {place}? "
-            f"For example: {', '.join(h.content.examples)}", choices, count,
-        )
-        for h in headings if h.content is not None
-    ]  # fmt: skip
-
-
 def _layout(
-    columns: Sequence[str], header: Sequence[str | None] | None, at: int | None,
-    table: pl.DataFrame, fields: dict[str, Taken], taken: KindTaken, matrix: Matrix | None,
-    around: Around,
+    columns: Sequence[str], header: Sequence[str | None], header_row_number: int | None,
+    taken: _Taken, around: Around,
 ) -> list[dict[str, object]]:  # fmt: skip
     """Return how the table was understood, a row a column."""
     texts = dict(zip(columns, header or [None] * len(columns), strict=True))
-    across = dict(matrix.across) if matrix else {}
+    found = dict(taken.fields) if taken.kind is not None else {}
+    if taken.matrix is not None:
+        found |= {name: Taken("presence", f"under '{text}'") for name, text in taken.matrix.across}
+    found |= {name: Taken("effectivity", "a column for each build") for name in taken.builds}
+    remark = Taken("remark", "remark")
     rows: list[dict[str, object]] = []
     for name in columns:
-        one = fields.get(name) if taken.kind is not None else None
-        field_name = "presence" if name in across else (one.field if one else None)
-        if field_name == "remark":
-            field_name = None
-        why = f"under '{across[name]}'" if name in across else (one.reason if one else "remark")
+        one = found.get(name, remark)
         rows.append({
             "sheet": around.sheet, "table_number": around.number,
-            "line_kind": taken.kind or _UNKNOWN,
-            "header_row": table["row"][at] if at is not None else None,
-            "column": int(name), "heading": texts[name], "field": field_name,
-            "reason": f"{why}; table: {taken.reason}",
+            "line_kind": taken.kind or _UNKNOWN, "header_row": header_row_number,
+            "column": int(name), "heading": texts[name],
+            "field": None if one.field == "remark" else one.field,
+            "reason": f"{one.reason}; table: {taken.reason}",
         })  # fmt: skip
     return rows

@@ -1,0 +1,87 @@
+"""What surrounds a table, and what to ask a person where it is not clear."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from partmuster_schemas.words import KINDS
+
+from .kinds import KIND_FIELDS
+from .marks import CHOICES
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Sequence
+
+    from .headings import Heading
+    from .told import Told
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """What surrounds a table: sheet, the grid's title, the file's name, and people's answers."""
+
+    sheet: str | None
+    title: str | None
+    name: str
+    told: Told
+    stated_on: dt.date | None = None
+    number: int = 1
+
+    @property
+    def label(self) -> str:
+        """What questions and answers call the table's place: its sheet, else the file's name."""
+        return self.sheet or self.name.rpartition("/")[2]
+
+    @property
+    def kind_told(self) -> str | None:
+        """The kind of line a person named for it."""
+        return self.told.kinds.get(self.label, self.told.kinds.get(""))
+
+
+@dataclass(slots=True)
+class Question:
+    """Something only a person can settle about a table; ``lines`` is how many it touches."""
+
+    topic: str
+    subject: str
+    question: str
+    choices: str
+    lines: int
+
+
+def about_mark(sheet: str, mark: str, count: int) -> Question:
+    """Return the question what a survey mark means."""
+    place = f"sheet '{sheet}'" if sheet else "this survey"
+    return Question("marks", f"{sheet}|{mark}", f"What does '{mark}' mean on {place}?",
+                    ";".join(CHOICES), count)  # fmt: skip
+
+
+def about_vehicle(sheet: str, count: int) -> Question:
+    """Return the question which vehicle a survey is of."""
+    place = f"sheet '{sheet}'" if sheet else "this table"
+    return Question(
+        "layout", f"{sheet}|vehicle", f"Which vehicle is {place} a survey of?", "", count
+    )
+
+
+def about_kind(
+    sheet: str, headings: Sequence[Heading], count: int, around: Around
+) -> list[Question]:
+    """Return the question what a table lists or, that being told, what its columns hold."""
+    place = f"sheet '{sheet}'" if sheet else "this table"
+    kind = around.kind_told
+    if kind not in KINDS:
+        shown = ", ".join(h.text or (h.content.examples[0] if h.content else "") for h in headings)
+        return [Question("layout", f"{sheet}|kind", f"What does {place} list? Columns: {shown}",
+                         ";".join(KINDS), count)]  # fmt: skip
+    choices = ";".join([*KIND_FIELDS[kind], "remark"])
+    return [
+        Question(
+            "layout", f"{sheet}|column: {h.text or f'column {h.column}'}",
+            f"What stands in column '{h.text or h.column}' of {place}? "
+            f"For example: {', '.join(h.content.examples)}", choices, count,
+        )
+        for h in headings if h.content is not None
+    ]  # fmt: skip
