@@ -52,6 +52,8 @@ def test_build(text, expected):
         ("Mk 1 & Mk 2", "several-marks"),
         ("Mk 1 early/mid", "several-phases"),
         ("Mk ?", "unsure-build"),
+        ("x", "unsure-build"),
+        ("V", "unsure-build"),
         ("Mk 2?", "unsure-build"),
         ("Mk ll", "words-not-read"),
         ("Otter Mk 2", "words-not-read"),
@@ -87,6 +89,7 @@ CLAUSES = {
     "Mk I & II": (mk("Mk 1"), mk("Mk 2")),
     "Mk 1-3": (mk("Mk 1"), mk("Mk 2"), mk("Mk 3")),
     "Mk 1, Mk 2 early": (mk("Mk 1"), mk("Mk 2", "early")),
+    "all late": (mk(None, "late"),),
     "late only": (mk(None, "late"),),
     "Mk 2 late only": (mk("Mk 2", "late"),),
     "late Mk 2": (mk("Mk 2", "late"),),
@@ -150,7 +153,7 @@ def test_mark_and_serials_together():
 @pytest.mark.parametrize(
     "text",
     ["rubbish", "Mk 1 and the odd one", "all except Mk 1", "not Mk 1", "Mk 2 onwards",
-     "Mk 1 & 2 late", "1-3", "1450-1001", "A1001-B1450", "1,250 & subsequent", "?", "Mk 2?",
+     "Mk 1 & 2 late", "1-3", "x", "1450-1001", "A1001-B1450", "1,250 & subsequent", "?", "Mk 2?",
      "Mk ll", "hull", "Mk 3-1"],
 )  # fmt: skip
 def test_effectivity_problems(text):

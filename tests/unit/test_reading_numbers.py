@@ -25,6 +25,8 @@ READ = {
     "Pt. No. AB/123": ("AB123", "part"),
     "Part no. 12345": ("12345", "part"),
     "part number: 12345": ("12345", "part"),
+    "part 12345": ("12345", "part"),
+    "no. 12345": ("12345", "unknown"),
     "Part #12345": ("12345", "part"),
     "cast 51-2233": ("512233", "casting"),
     "Casting no. 512233": ("512233", "casting"),
@@ -65,6 +67,9 @@ def test_placeholder_is_no_number(text):
     ("text", "problem"),
     [
         ("bracket", "not-a-number"),
+        ("Mk 2", "not-a-number"),
+        ("1/2 BSF", "not-a-number"),
+        ("12345 LH", "words-in-number"),
         ("illegible", "illegible"),
         ("12345?", "unsure-number"),
         ("123?5", "unsure-number"),
@@ -137,6 +142,9 @@ def test_no_stock_number(text):
         ("ring 01632 960123", ()),
         ("engine no 123456 hull no. 1001234", ()),
         ("member7891@example.org", ()),
+        ("Part No: AB 1234", (("AB1234", "part"),)),
+        ("tyre 9.00-16", ()),
+        ("rod 12345-16", (("1234516", "unknown"),)),
         ("", ()),
     ],
 )

@@ -35,6 +35,11 @@ LEFT_RIGHT = {
     "mudguard o/s": "off",
     "N/S/F wing": "near",
     "OSR": "off",
+    "port": "left",
+    "port side": "left",
+    "vision port": None,
+    "PORT, VISION": None,
+    "exhaust port gasket": None,
     "mudguard": None,
     "": None,
     "letf mudguard": None,
@@ -83,6 +88,8 @@ AMBIGUOUS = {
     "passenger side": "passenger side",
     "2 left": "left",
     "ns clip": "ns",
+    "mudguard F/L": "f/l",
+    "port ring": "port",
 }
 
 
@@ -199,6 +206,7 @@ def test_station(text, station):
         ("mudguard (L)", "mudguard"),
         ("Road wheel, station 3", "Road wheel"),
         ("LH", ""),
+        ("LH only", ""),
         ("screw, RH, 2BA", "screw, RH, 2BA"),
         ("mudguards LH and RH", "mudguards"),
     ],

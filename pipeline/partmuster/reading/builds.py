@@ -36,6 +36,8 @@ _PHASE = (
     r"(?:[- ](?:production|type|pattern|model|build|version|series))?(?!\w)"
 )
 _LONGEST = 300  # characters; longer cells are remarks, and patterns stay bounded
+# A lone x or v is a mark made by a pen as often as ten or five.
+_PEN_MARKS = frozenset({"x", "v"})
 _NOTHING = frozenset({"", "?", "??", "unknown", "not known", "n/k", "nk", "-", "n/a", "tbc"})
 _ALL = frozenset(
     {"", "all", "any", "all marks", "any mark", "all mks", "all builds", "any build", "all types",
@@ -119,6 +121,8 @@ def read_build(text: str) -> BuildReading:
         return BuildReading(text)
     if len(folded) > _LONGEST:
         return BuildReading(text, rest=folded, problem="words-not-read")
+    if folded in _PEN_MARKS:
+        return BuildReading(text, rest=folded, problem="unsure-build")
     phases = [_PHASE_OF[word] for word in re.findall(_PHASE, folded)]
     rest = re.sub(_PHASE, " ", folded)
     marks = re.findall(_MARK, rest)
@@ -311,7 +315,7 @@ def read_effectivity(text: str) -> EffectivityReading:  # noqa: PLR0911 - one re
         return EffectivityReading(text, all=True)
     if len(folded) > _LONGEST:
         return EffectivityReading(text, problem="words-not-read")
-    if "?" in folded or folded in _NOTHING:
+    if "?" in folded or folded in _NOTHING | _PEN_MARKS:
         return EffectivityReading(text, problem="unsure-build")
     if re.search(r"\b(?:except|not|excluding|but|other than|non)\b", folded):
         return EffectivityReading(text, problem="excluded-builds")
@@ -322,7 +326,7 @@ def read_effectivity(text: str) -> EffectivityReading:  # noqa: PLR0911 - one re
     try:
         for part in folded.split(";"):
             assembly = series = None
-            for piece in _pieces(re.sub(r"^all (?=mk|mark)", "", part.strip())):
+            for piece in _pieces(re.sub(r"^all (?=mk|mark|early|mid|late)", "", part.strip())):
                 more, runs, assembly, series = _read_piece(piece, assembly, series)
                 clauses += more
                 intervals += runs

@@ -175,6 +175,7 @@ _OTHER_FORMS: tuple[_Form, ...] = (
     _form(r"(\d{1,2})[-/.](\d{4})", lambda m, _: _months(int(m[2]), int(m[1]), int(m[1]))),
     _form(rf"{_MONTH}[-/. ]?(\d\d)", lambda m, _: _month_short_year(m[1], m[2])),
     _form(r"(\d{4})", lambda m, _: _years(int(m[1]), int(m[1]))),
+    _form(r"'(\d\d)", lambda m, _: _years(_full_year(m[1]), _full_year(m[1]))),
     _form(r"(\d{3}0)'?s", lambda m, _: replace(_years(int(m[1]), int(m[1]) + 9), approximate=True)),
     _form(r"(\d{4}) ?(?:-|to) ?(\d{4})", lambda m, _: _year_range(m[1], m[2])),
     _form(r"(\d{4})/(0[1-9]|1[0-2])", lambda _m, _: _refuse("ambiguous-date")),
@@ -276,7 +277,7 @@ def find_date(text: str, day_first: bool | None = None) -> DateReading | None:
     folded = fold(text)
     if ending := re.search(r"\.[a-z]{2,4}$", folded):  # a file name, perhaps with its folders
         folded = folded[: ending.start()].rsplit("/", 1)[-1]
-    folded = re.sub(r"(?<=[a-z])_|_(?=[a-z])", " ", folded.replace("__", "_"))
+    folded = re.sub(r"(?<=[a-z])[_-]|[_-](?=[a-z])|(?<=\d{8})_", " ", folded)
     found: list[DateReading] = []
     for pattern, make in _FINDERS:
         for match in pattern.finditer(folded):

@@ -10,7 +10,7 @@ from functools import lru_cache
 from .text import fold, tidy
 
 _PREFIXES = (
-    ("part", r"p/n|p\.n\.?|pn|pt\.? ?(?:no\.?|num(?:ber)?)|part (?:n[or]\.?|num(?:ber)?)|pa?r?t ?#"),
+    ("part", r"p/n|p\.n\.?|pn|pt\.? ?(?:no\.?|number)|part (?:n[or]\.?|number|(?=\d))|pa?r?t ?#"),
     ("casting", r"cast(?:ing)?(?: (?:no\.?|number|mark|in))?|cstg(?: no\.?)?"),
     ("drawing", r"dr?g\.?(?: no\.?)?|dwg\.?(?: no\.?)?|drawing(?: (?:no\.?|number))?"),
     ("stock", r"nsn|fsn|niin|nato stock (?:no\.?|number)|stock (?:no\.?|number)"),
@@ -28,6 +28,8 @@ _PLACEHOLDER = frozenset(
      "none found", "no mark", "unmarked", "x", "xx", "xxx", "xxxx", "various", "not marked",
      "blank", "0", "00", "000", "0000"}
 )  # fmt: skip
+_BARE_PREFIX = re.compile(r"^(?:nos?\.?|nr\.?|number|ref\.?|#)[ :]*(?=\d)", re.IGNORECASE)
+_SIZE = re.compile(r"mk\.? ?\w+|.*\b(?:bs[fwp]|un[cf]|ba|whit|whitworth|metric)\b.*")
 _ILLEGIBLE = re.compile(r"\b(?:illegible|unreadable|can't read|cannot read|worn off|rusted away)\b")
 _DAMAGED = re.compile(
     r"#\S+[!?/]?\S*|\d(?:\.\d+)?e[+-]?\d+|\d{4}-\d\d-\d\d \d\d:\d\d(?::\d\d)?|nan"
@@ -36,7 +38,8 @@ _DAMAGED = re.compile(
 )
 _SEVERAL = re.compile(r" ?(?: / |;|,| or | and |&) ?")
 _WORD = re.compile(
-    r"\b(?:see|was|use|now|ex|for|from|like|alt|and|the|by|new|old|supersed\w*|[^\W\d_]{5,})\b"
+    r"\b(?:see|was|use|now|ex|for|from|like|alt|and|the|by|new|old|supersed\w*|(?<= )[lr]/?h"
+    r"|[^\W\d_]{5,})\b"
 )
 _LONGEST = 32  # characters; no maker's number seen is longer (common practice, no source)
 
@@ -167,7 +170,7 @@ def _refusal(body: str) -> str | None:  # noqa: PLR0911 - one return a reason
         return "illegible"
     if _DAMAGED.fullmatch(body):
         return "spreadsheet-damage"
-    if not re.search(r"\d", body) or len(body) > _LONGEST:
+    if not re.search(r"\d", body) or len(body) > _LONGEST or _SIZE.fullmatch(body):
         return "not-a-number"
     if re.search(r"[?_*…]|\.\.", body):
         return "unsure-number"
@@ -196,7 +199,7 @@ def read_part_number(text: str, heading_kind: str = "unknown") -> NumberReading:
         return NumberReading(text, kind=kind)
     if match := _PREFIX.match(written):
         kind, body = _kind_of(match), written[match.end() :].strip()
-    folded = fold(body)
+    folded = fold(_BARE_PREFIX.sub("", body))
     if folded in _PLACEHOLDER:
         return NumberReading(text, kind=kind)
     folded = re.sub(r"(?<=\d)\.0$", "", folded) if re.fullmatch(r"\d+\.0", folded) else folded
@@ -205,6 +208,7 @@ def read_part_number(text: str, heading_kind: str = "unknown") -> NumberReading:
 
 
 _TOKEN = re.compile(r"[^\W_]+(?:[./-][^\W_]+)*")
+_AFTER_PREFIX = re.compile(rf"(?:[A-Z]{{1,3}} (?=\d))?{_TOKEN.pattern}")
 _OTHER_SERIES = re.compile(
     r"(?:engine|eng|hull|chassis|serial|ser|s/n|reg|registration|frame|tel|phone|mob(?:ile)?)\.?"
     r"(?: nos?\.?| number)?[ :.#]*$",
@@ -213,7 +217,7 @@ _OTHER_SERIES = re.compile(
 _NO_NUMBER = re.compile(
     r"\d+(?:\.\d+)?(?:mm|cm|m|in|ft|v|volts?|w|watts?|a|amp|kg|lb|lbs|oz|cc|hp|bhp|th|st|nd|rd|thou|gal|"
     r"psi|ltr|l|off|no|pcs|x\S*)|m\d+(?:x\S+)?|mk\.?\w+|\d{1,4}([-/.])\d{1,2}\1\d{1,4}|\d+/\d+"
-    r"|\d+(?:\.\d+)?|(?:19|20)\d{6}",
+    r"|\d+(?:\.\d+)?|\d{1,3}\.\d+-\d\d|(?:19|20)\d{6}",
     re.IGNORECASE,
 )
 _NOT_HERE = re.compile(
@@ -253,7 +257,7 @@ def numbers_in(text: str) -> tuple[NumberReading, ...]:
         if stock is not None and stock.valid:
             take(match.start(), match.end(), NumberReading(match[0], stock.normal, "stock"))
     for prefix in list(_PREFIX.finditer(left)):
-        token = _TOKEN.match(left, prefix.end())
+        token = _AFTER_PREFIX.match(left, prefix.end())
         if token is not None and re.search(r"\d", token[0]):
             reading = NumberReading(token[0], normal_number(token[0]), _kind_of(prefix))
             take(prefix.start(), token.end(), reading)

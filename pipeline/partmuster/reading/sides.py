@@ -134,6 +134,8 @@ class _Reader:
             other = {"os", "o/s"} if word.norm == "ns" else {"ns", "n/s"}
             if self.is_alone(word) or other & self.norms:
                 side = "near" if word.norm == "ns" else "off"
+        if word.norm == "port" and not self.port_side(word):
+            return
         if side == "off" and word.norm in {"o/s", "os"} and not self.off_side(word):
             return
         if word.norm in _HANDS and not self.hand_of_part(word):
@@ -142,6 +144,17 @@ class _Reader:
             self.sides.append((word, side))
         else:
             self.open[word.norm] = tuple(meanings["reads"].split("|"))
+
+    def port_side(self, word: Word) -> bool:
+        """Tell whether "port" is a side, not an opening; leave it open where nothing settles it."""
+        opening = bool(self.norms & _context("opening"))
+        beside = words_of(self.after(word))[:1]
+        part = bool(beside) and beside[0].norm in _context("off side")
+        if self.is_alone(word) or self.norms & {"starboard", "stbd"} or (part and not opening):
+            return True
+        if part or not opening:
+            self.open[word.norm] = ("left", "opening")
+        return False
 
     def by_steering(self, seat: str) -> str:
         """Return left or right for the driver's or passenger's side, where RHD or LHD is said."""
@@ -270,6 +283,7 @@ class _Reader:
         rest = re.sub(r"[(\[]\s*[)\]]", " ", "".join(kept))
         rest = re.sub(r"\s+([,;:])", r"\1", " ".join(rest.split()))
         rest = re.sub(r"([,;:])(?:\s*[,;:])+", r"\1", rest)
+        rest = re.sub(r"^only\b|\bonly$", "", rest.strip(" ,;:-&+/"))
         return rest.strip(" ,;:-&+/") if self.taken else self.text
 
 
