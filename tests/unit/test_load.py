@@ -307,6 +307,15 @@ def test_a_survey_of_an_unknown_vehicle_waits_until_the_register_knows_it(con):
                         "WHERE source_id = 's2'") == [(1, 0)]  # fmt: skip
 
 
+def test_what_is_still_open_about_a_line_is_told_when_one_thing_is_settled(con):
+    put(con, SURVEY, {"idler": None}, source_id="s2", name="survey.csv", now=T1)
+    assert rows_of(con, "SELECT reason FROM raw_line") == [("the part is not identified",)]
+    rematch(con, meaning({"idler": "p1"}), T2)
+    assert rows_of(con, "SELECT outcome, reason FROM raw_line") == [
+        ("decision", "the vehicle is not identified")
+    ]  # fmt: skip
+
+
 def test_the_order_of_imports_does_not_matter(empty, tmp_path):
     survey = ready(SURVEY, source_id="s2", name="survey.csv")
     register = ready(REGISTER, name="register.csv")

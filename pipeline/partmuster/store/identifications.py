@@ -60,6 +60,7 @@ def record_concluded(con: DuckDBPyConnection, now: dt.datetime) -> int:
             SELECT role, key, {_DIGEST} AS digest FROM concluded GROUP BY role, key
         ), standing AS (
             SELECT role, key, {_DIGEST} AS digest FROM identification
+            SEMI JOIN fresh USING (role, key)
             WHERE recorded_to IS NULL
             GROUP BY role, key
         )

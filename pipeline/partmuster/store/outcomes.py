@@ -12,34 +12,41 @@ if TYPE_CHECKING:
 PART_OPEN = "the part is not identified"
 VEHICLE_OPEN = "the vehicle is not identified"
 
-#: Raw lines whose outcome follows from identifications alone, each with what is open about it.
+#: Raw lines of newest versions whose outcome is no longer what identifications make it. The few
+#: lines that are open are found first: most of a club's lines are settled.
 _JUDGED = f"""
     CREATE OR REPLACE TEMP TABLE judged AS
-    WITH settled AS (SELECT role, key FROM settled_name),
-    parts AS (SELECT DISTINCT key FROM settled WHERE role IN ('part', 'to-part')),
-    vehicles AS (SELECT key FROM settled WHERE role = 'vehicle'),
-    subject AS (
-        SELECT s.line_id,
-            (s.item_key IS NOT NULL AND s.item_key NOT IN (FROM parts)
-                AND 'line:' || s.line_id NOT IN (FROM parts))
-            OR (s.to_item_key IS NOT NULL AND s.to_item_key NOT IN (FROM parts)) AS part_open,
-            s.vehicle_key IS NOT NULL AND s.vehicle_key NOT IN (FROM vehicles) AS vehicle_open
-        FROM line_subject s
-    ), judgement AS (
-        SELECT o.source_id, o.source_version, o.raw_number,
-            bool_or(part_open) AS part_open, bool_or(vehicle_open) AS vehicle_open
-        FROM line_origin o
+    WITH parts AS (SELECT DISTINCT key FROM settled_name WHERE role IN ('part', 'to-part')),
+    vehicles AS (SELECT key FROM settled_name WHERE role = 'vehicle'),
+    open_part AS (
+        SELECT line_id FROM line_subject ANTI JOIN parts ON item_key = parts.key
+        WHERE item_key IS NOT NULL AND 'line:' || line_id NOT IN (FROM parts)
+        UNION
+        SELECT line_id FROM line_subject ANTI JOIN parts ON to_item_key = parts.key
+        WHERE to_item_key IS NOT NULL
+    ), open_vehicle AS (
+        SELECT line_id FROM line_subject ANTI JOIN vehicles ON vehicle_key = vehicles.key
+        WHERE vehicle_key IS NOT NULL
+    ), open_line AS (
+        SELECT line_id, '{PART_OPEN}' AS reason FROM open_part
+        UNION ALL SELECT line_id, '{VEHICLE_OPEN}' FROM open_vehicle
+    ), open_raw AS (
+        SELECT o.source_id, o.source_version, o.raw_number, min(reason) AS reason
+        FROM open_line JOIN line_origin o USING (line_id)
         JOIN newest_version v ON v.source_id = o.source_id AND v.version = o.source_version
-        JOIN subject USING (line_id)
         GROUP BY ALL
     )
-    SELECT r.source_id, r.source_version, r.raw_number,
-        CASE WHEN j.part_open OR j.vehicle_open THEN 'decision' ELSE 'loaded' END AS outcome,
-        CASE WHEN j.part_open THEN '{PART_OPEN}' WHEN j.vehicle_open THEN '{VEHICLE_OPEN}' END
-            AS reason
-    FROM raw_line r JOIN judgement j USING (source_id, source_version, raw_number)
-    WHERE (r.outcome = 'loaded' OR r.reason IN ('{PART_OPEN}', '{VEHICLE_OPEN}'))
-        AND (j.part_open OR j.vehicle_open) <> (r.outcome = 'decision')
+    SELECT source_id, source_version, raw_number, 'decision' AS outcome, p.reason
+    FROM open_raw p JOIN raw_line r USING (source_id, source_version, raw_number)
+    WHERE r.outcome = 'loaded'
+        OR (r.reason IN ('{PART_OPEN}', '{VEHICLE_OPEN}') AND r.reason <> p.reason)
+    UNION ALL
+    SELECT r.source_id, r.source_version, r.raw_number, 'loaded', NULL
+    FROM raw_line r
+    JOIN newest_version v ON v.source_id = r.source_id AND v.version = r.source_version
+    ANTI JOIN open_raw p ON p.source_id = r.source_id AND p.source_version = r.source_version
+        AND p.raw_number = r.raw_number
+    WHERE r.outcome = 'decision' AND r.reason IN ('{PART_OPEN}', '{VEHICLE_OPEN}')
 """  # noqa: S608  (no outside text)
 
 
@@ -75,18 +82,23 @@ def refresh_questions(con: DuckDBPyConnection, now: dt.datetime) -> None:
     con.execute(
         """
         CREATE OR REPLACE TEMP TABLE asked AS
-        WITH settled AS (SELECT role, key FROM settled_name),
-        parts AS (SELECT DISTINCT key FROM settled WHERE role IN ('part', 'to-part')),
-        said AS (
-            SELECT 'part' AS topic, item_key AS subject, line_id FROM line_subject
+        WITH parts AS (SELECT DISTINCT key FROM settled_name WHERE role IN ('part', 'to-part')),
+        unsettled AS (
+            SELECT DISTINCT role, key FROM identification_now
+            WHERE role IN ('vehicle', 'holder', 'place')
+            EXCEPT SELECT role, key FROM settled_name
+        ), said AS (
+            SELECT 'part' AS topic, item_key AS subject, line_id
+            FROM line_subject ANTI JOIN parts ON item_key = parts.key
             WHERE 'line:' || line_id NOT IN (FROM parts)
-            UNION ALL SELECT 'part', to_item_key, line_id FROM line_subject
-            UNION ALL SELECT role, key, line_id FROM said_name
+            UNION ALL
+            SELECT 'part', to_item_key, line_id
+            FROM line_subject ANTI JOIN parts ON to_item_key = parts.key
+            UNION ALL
+            SELECT role, key, line_id FROM said_name SEMI JOIN unsettled USING (role, key)
         ), open AS (
             SELECT topic, subject, count(DISTINCT line_id) AS lines FROM said
             WHERE subject IS NOT NULL AND subject <> ''
-                AND (topic <> 'part' OR subject NOT IN (FROM parts))
-                AND (topic = 'part' OR (topic, subject) NOT IN (SELECT (role, key) FROM settled))
             GROUP BY ALL
         ), choice AS (
             SELECT CASE role WHEN 'to-part' THEN 'part' ELSE role END AS topic, key AS subject,
