@@ -143,6 +143,24 @@ def test_nothing_gives_nothing():
         assert out.lines.is_empty()
 
 
+@pytest.mark.parametrize("rows", [
+    (("Dynamo", "2"), ("Track link", "several"), ("Sump", "1")),
+    (("Dynamo", "2", "3"), ("Sump", "1", "4"), ("Horn", "5", "1")),
+    (("Part", "LH", "RH"), ("Door", "1", "1")),
+    (("Part", "Qty", "Cleaned", "Painted"), ("Door", "1", "Y", "N")),
+])  # fmt: skip
+def test_figures_sides_and_ticks_are_no_vehicles(rows):
+    assert "survey" not in lay_out([grid(*rows)]).lines["kind"].to_list()
+
+
+def test_vehicles_down_and_parts_across():
+    rows = (("Vehicle", "Dynamo", "Horn"), ("Otter 1", "ok", "missing"), ("Otter 2", '"', "ok"))
+    lines = lay_out([grid(*rows)]).lines
+    assert lines.select("vehicle", "description", "presence").rows() == [
+        ("Otter 1", "Dynamo", "ok"), ("Otter 1", "Horn", "missing"),
+        ("Otter 2", "Dynamo", "ok"), ("Otter 2", "Horn", "ok")]  # fmt: skip
+
+
 def test_row_numbers_of_the_file_are_kept():
     out = lay_out([grid(*HOLDINGS, start=40)])
     assert out.lines["row"].to_list() == [41, 42, 43]

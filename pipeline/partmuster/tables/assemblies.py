@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from dataclasses import dataclass
 from functools import cache, lru_cache
-from importlib.resources import files
 
 from partmuster.reading.sides import read_side
+from partmuster_trade.assemblies import load_assemblies
 from partmuster_trade.headings import fold_heading
 
 _NUMBERED_SECTION = re.compile(
@@ -73,12 +72,11 @@ class Section:
 @cache
 def assembly_words() -> dict[str, str]:
     """Return every name of an assembly, folded, with its id; names shared by two are left out."""
-    text = (files("partmuster_trade") / "data" / "assemblies.csv").read_text("utf-8")
     found: dict[str, set[str]] = {}
-    for row in csv.DictReader(text.splitlines()):
-        names = [row["assembly_id"], row["name"], *row["names"].split(";")]
+    for assembly in load_assemblies():
+        names = [assembly.assembly_id, assembly.name, *assembly.names]
         for name in filter(None, (fold_heading(name) for name in names)):
-            found.setdefault(name, set()).add(row["assembly_id"])
+            found.setdefault(name, set()).add(assembly.assembly_id)
     return {name: ids.pop() for name, ids in found.items() if len(ids) == 1}
 
 

@@ -106,6 +106,7 @@ def suits(field: str, content: Content | None) -> float:
         "stock_number": (c.stock >= 0.5, c.digits < 0.2),
         "supply_class": (c.whole >= 0.8, c.wordy > 0.5),
         "date": (c.date >= 0.3, c.digits < 0.2),
+        "happened_on": (c.date >= 0.3, c.digits < 0.2),
         "since": (c.date >= 0.3, c.digits < 0.2),
         "build": (c.build >= 0.5, c.build < 0.2),
         "to_build": (c.build >= 0.5, c.build < 0.2),

@@ -7,17 +7,19 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from partmuster.reading.sides import read_side
-
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 #: Signs and words that stand for "the same as the cell above" (common practice, no source).
-_DITTO = r"""^(?:["”“″〃„]|''|,,|-\s*["”“″]\s*-|"\s+"|(?i:ditto|do\.?|-\s*do\.?\s*-|d/o))$"""
+DITTO = r"""^(?:["”“″〃„]|''|,,|-\s*["”“″]\s*-|"\s+"|(?i:ditto|do\.?|-\s*do\.?\s*-|d/o))$"""
 _DITTO_AND_MORE = r"""^(?:(?i:ditto|do\.)|["”″〃])[\s,]+(.*\S)$"""
 _SIDE = re.compile(
-    r"[\s,]*\(?\b(?:[lr]\.?/?h\b\.?|[no]/s\b|left|right|near|off ?side)"
+    r"[\s,]+\(?(?:[lr]\.?/?h\b\.?|[no]/s\b|left|right|near|off ?side)"
     r"(?:[- ]?hand)?(?: ?side)?\)?",
+    re.IGNORECASE,
+)
+_POSITION = re.compile(
+    r"[\s,]+\(?(?:front|frt|fwd|rear|upper|lower|inner|outer|centre|center|top|bottom)\b\)?",
     re.IGNORECASE,
 )
 _EMPTY = "\x00"
@@ -76,7 +78,7 @@ def carry_down_dittos(lines: pl.DataFrame, columns: Sequence[str]) -> pl.DataFra
     ``do. RH`` under ``Mudguard, LH`` gives ``Mudguard RH``: what it adds about the side takes the
     place of what stood above. An empty cell is not a ditto. A ditto under nothing becomes empty.
     """
-    found = lines.select(pl.col(list(columns)).str.contains(f"{_DITTO}|{_DITTO_AND_MORE}").any())
+    found = lines.select(pl.col(list(columns)).str.contains(f"{DITTO}|{_DITTO_AND_MORE}").any())
     for name, any_ditto in zip(columns, found.row(0) if found.height else (), strict=False):
         if any_ditto:
             lines = lines.with_columns(_without_dittos(lines[name]))
@@ -87,7 +89,7 @@ def _without_dittos(cells: pl.Series) -> pl.Series:
     """Return one column without ditto marks."""
     name = cells.name
     frame = pl.DataFrame({"cell": cells}).with_columns(
-        plain=pl.col("cell").str.contains(_DITTO),
+        plain=pl.col("cell").str.contains(DITTO),
         more=pl.col("cell").str.extract(_DITTO_AND_MORE, 1),
     )
     frame = frame.with_columns(
@@ -115,10 +117,7 @@ def _with_more(above: str | None, more: str) -> str:
     """Return the words above with what a ditto adds; its side or position replaces theirs."""
     if above is None or above == _EMPTY:
         return more
-    added = read_side(more)
-    if added.side is not None:
-        above = _SIDE.sub("", above)
-    if added.positions:
-        gone = "|".join(map(re.escape, read_side(above).positions))
-        above = re.sub(rf"(?i)[\s,]*\b(?:{gone})\b", "", above) if gone else above
+    for words in (_SIDE, _POSITION):
+        if words.search(f" {more}"):
+            above = words.sub("", above)
     return f"{above.strip(' ,;')} {more}"

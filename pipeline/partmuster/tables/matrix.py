@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from .grid import labelled
+from partmuster.reading.sides import read_side
+
+from .grid import DITTO, labelled
 from .headings import HEAD_ROWS, meanings_of
 from .marks import is_presence
 
@@ -61,8 +63,6 @@ def _matrix_at(
     header = table.row(at, named=True)
     body = table.slice(at + 1)
     named = [(name, str(header[name])) for name in columns if header[name]]
-    if header[columns[0]] and (columns[0], header[columns[0]]) not in named[:1]:
-        return None
     unknown = [(name, text) for name, text in named if _may_be_name(text, name == columns[0])]
     across = [(name, text) for name, text in unknown if _holds_presence(body[name])]
     numbered = sum(bool(_NUMBERED.match(text)) for _, text in across)
@@ -75,11 +75,14 @@ def _matrix_at(
     if not across or (len(across) == 1 and not numbered) or len(across) == len(columns):
         return None
     known = {m.field for _, text in named for m in meanings_of(text)[0][:1]}
-    if not numbered and (known & _OF_HOLDINGS or any(text.endswith("?") for _, text in across)):
-        return None
-    if not sure_header and not _reads_as_head(across, numbered):
-        return None
-    if all(_FIGURES.match(text) for _, text in across) and not _numbers_vehicles(across, body):
+    figures = all(_FIGURES.match(text) for _, text in across)
+    doubts = (
+        not numbered and (known & _OF_HOLDINGS or any(text.endswith("?") for _, text in across)),
+        not sure_header and not _reads_as_head(across, numbered),
+        figures and not _numbers_vehicles(across),
+        (figures or not numbered) and not _has_words(across, body),
+    )
+    if any(doubts):
         return None
     first = header[columns[0]]
     fields = [m.field for m in meanings_of(first)[0]] if first else []
@@ -89,12 +92,16 @@ def _matrix_at(
 def _may_be_name(text: str, first: bool) -> bool:
     """Tell whether a heading may be a vehicle's name: not a known heading, not a build."""
     likeness = meanings_of(text)[1]
+    if read_side(text).side is not None:
+        return False
     return not first and likeness < 1 and len(text) <= _LONGEST_NAME and not _BUILD.search(text)
 
 
 def _holds_presence(cells: pl.Series) -> bool:
     """Tell whether most of a column's cells are survey words or marks."""
-    counts = cells.drop_nulls().value_counts(sort=True).head(60)
+    plain = cells.drop_nulls()
+    plain = plain.filter(~plain.str.contains(DITTO))
+    counts = plain.value_counts(sort=True).head(60)
     total: int = sum(count for _, count in counts.iter_rows())
     fitting: int = sum(count for text, count in counts.iter_rows() if is_presence(text))
     return total > 0 and fitting >= _MOSTLY * total
@@ -106,12 +113,15 @@ def _reads_as_head(across: Sequence[tuple[str, str]], numbered: int) -> bool:
     return numbered >= _MOSTLY * len(across) or marks == 0
 
 
-def _numbers_vehicles(across: Sequence[tuple[str, str]], body: pl.DataFrame) -> bool:
-    """Tell whether bare numbers are headings: they rise, and words or signs stand below them."""
+def _numbers_vehicles(across: Sequence[tuple[str, str]]) -> bool:
+    """Tell whether bare numbers may be headings: several, and rising."""
     numbers = [int(text) for _, text in across]
-    rising = all(later > earlier for earlier, later in pairwise(numbers))
-    signs = any(body[name].drop_nulls().str.contains(r"^\d+$").not_().any() for name, _ in across)
-    return len(numbers) > 1 and rising and signs
+    return len(numbers) > 1 and all(later > earlier for earlier, later in pairwise(numbers))
+
+
+def _has_words(across: Sequence[tuple[str, str]], body: pl.DataFrame) -> bool:
+    """Tell whether words or signs stand in the columns, and not figures alone."""
+    return any(body[name].drop_nulls().str.contains(r"^\d+$").not_().any() for name, _ in across)
 
 
 def _stem(text: str) -> str:

@@ -18,6 +18,7 @@ from .headings import HEAD_ROWS, Heading, Taken, header_row, meanings_of
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
 from .matrix import Matrix, cells_as_lines, find_matrix
 from .rows import Sorted, sort_rows
+from .sides_across import quantity_of, side_columns
 from .titles import Stated, note_date, stated_in
 
 if TYPE_CHECKING:
@@ -66,7 +67,8 @@ class _Taken:
     """What a table was taken for.
 
     ``fields``: by column. ``builds``: heading by column where each stands for a build, with
-    figures in them if ``counted``. ``no_vehicle``: a survey that does not say of which vehicle.
+    figures in them if ``counted``; ``sides``: likewise where each counts one side.
+    ``no_vehicle``: a survey that does not say of which vehicle.
     """
 
     kind: str | None
@@ -76,6 +78,7 @@ class _Taken:
     matrix: Matrix | None
     builds: dict[str, str]
     counted: bool
+    sides: dict[str, str]
     no_vehicle: bool = False
 
 
@@ -154,7 +157,10 @@ def _take(
         name, reason = None, "no column is clearly the part's name or number"
     elif no_vehicle:
         name, reason = None, "a survey, but of which vehicle is not said"
-    return _Taken(name, fields, reason, headings, matrix, builds, counted, no_vehicle)
+    counts = "quantity" in KIND_FIELDS.get(name or "", {}) and not _column_of(fields, ["quantity"])
+    sides = side_columns(headings) if counts and matrix is None else {}
+    fields = {column: taken for column, taken in fields.items() if column not in sides}
+    return _Taken(name, fields, reason, headings, matrix, builds, counted, sides, no_vehicle)
 
 
 def _stated(head: _Head, around: Around) -> Stated:
@@ -306,7 +312,9 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: _Taken) -> pl.Data
     rows = grid.carry_down_dittos(rows, columns)
     fields = {column: one.field for column, one in taken.fields.items()}
     chosen = [(column, name) for column, name in fields.items() if name != "remark"]
-    across = {name for name, _ in taken.matrix.across} if taken.matrix else set(taken.builds)
+    across = (
+        {name for name, _ in taken.matrix.across} if taken.matrix else {*taken.builds, *taken.sides}
+    )
     texts = {heading.column: heading.text for heading in taken.headings}
     remarks = [
         (name, "" if fields.get(name) == "remark" else texts.get(name, ""))
@@ -319,6 +327,9 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: _Taken) -> pl.Data
     for name, column in (("effectivity", "build_words"), ("quantity", "build_quantity")):
         if column in rows.columns:
             chosen = [*((c, f) for c, f in chosen if f != name), (column, name)]
+    if taken.sides:
+        rows = rows.with_columns(quantity_of(taken.sides).alias("side_quantity"))
+        chosen.append(("side_quantity", "quantity"))
     return rows.select(
         "row", "words", "section", *_SECTIONS,
         *(pl.col(column).alias(name) for column, name in chosen), remark.alias("remark"),
@@ -369,6 +380,7 @@ def _layout(
     if taken.matrix is not None:
         found |= {name: Taken("presence", f"under '{text}'") for name, text in taken.matrix.across}
     found |= {name: Taken("effectivity", "a column for each build") for name in taken.builds}
+    found |= {name: Taken("quantity", "a column for each side") for name in taken.sides}
     remark = Taken("remark", "remark")
     rows: list[dict[str, object]] = []
     for name in columns:
