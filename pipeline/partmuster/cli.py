@@ -6,6 +6,7 @@ data library nor an outside plugin.
 
 from __future__ import annotations
 
+import datetime as dt
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,8 +17,6 @@ from . import __version__
 from .model import PartmusterError
 
 if TYPE_CHECKING:
-    import datetime as dt
-
     from .host import Host
 
 #: Exit codes: everything done; something failed or waits for a person; the call was wrong.
@@ -26,7 +25,7 @@ DONE, FAILED, WRONG_CALL = 0, 1, 2
 BUILT_IN_PLUGINS = ("partmuster_plugins.spreadsheets",)
 
 
-class Day(click.ParamType):
+class Day(click.ParamType[dt.date]):
     """A day on the command line: 2026-03-31, or any date that a sheet may carry."""
 
     name = "day"
@@ -117,7 +116,7 @@ def init(club: Path, name: str | None, country: str | None) -> None:
 @click.option("--again", is_flag=True, help="read files again whose content is known")
 @_format_option
 @click.pass_context
-def import_(ctx: click.Context, paths: tuple[Path, ...], form: str, **options: Any) -> None:
+def import_(ctx: click.Context, /, paths: tuple[Path, ...], form: str, **options: Any) -> None:
     """Import files, or all files of folders. Importing twice changes nothing."""
     from .commands.importing import run_import  # noqa: PLC0415
 
@@ -126,13 +125,11 @@ def import_(ctx: click.Context, paths: tuple[Path, ...], form: str, **options: A
 
 @main.command()
 @click.argument("vehicle", required=False)
-@click.option("--aim", type=click.Choice(["as-found", "static-display", "runner", "full-original"]),
-              help="judge by this aim instead of the owner's")  # fmt: skip
 @click.option("--all", "include_all", is_flag=True, help="also what was never there to be fitted")
 @_as_of_options
 @_format_option
 @click.pass_obj
-def lacks(club: Path, form: str, **asked: Any) -> None:
+def lacks(club: Path, /, form: str, **asked: Any) -> None:
     """What a vehicle, or every vehicle, still lacks for what its owner wants of it."""
     from .commands.asking import show_lacks  # noqa: PLC0415
 
@@ -144,7 +141,7 @@ def lacks(club: Path, form: str, **asked: Any) -> None:
 @_as_of_options
 @_format_option
 @click.pass_obj
-def holders(club: Path, form: str, words: tuple[str, ...], **asked: Any) -> None:
+def holders(club: Path, /, form: str, words: tuple[str, ...], **asked: Any) -> None:
     """Who has a part: in any words, or by its number (mudguard lh front)."""
     from .commands.asking import show_holders  # noqa: PLC0415
 
@@ -160,7 +157,7 @@ def holders(club: Path, form: str, words: tuple[str, ...], **asked: Any) -> None
 @_as_of_options
 @_format_option
 @click.pass_obj
-def donors(club: Path, form: str, part: tuple[str, ...], **asked: Any) -> None:
+def donors(club: Path, /, form: str, part: tuple[str, ...], **asked: Any) -> None:
     """Where each missing part of a vehicle could come from, best first."""
     from .commands.asking import show_donors  # noqa: PLC0415
 
@@ -278,7 +275,7 @@ def sources(club: Path, form: str) -> None:
 @click.option("--by", default=None, help="who says so (needed to change anything)")
 @_format_option
 @click.pass_context
-def layout(ctx: click.Context, source: str, form: str, **told: Any) -> None:
+def layout(ctx: click.Context, /, source: str, form: str, **told: Any) -> None:
     """Show what each column was taken for, or set it and read the source again."""
     from .commands.sources import show_or_set_layout  # noqa: PLC0415
 

@@ -26,6 +26,7 @@ from .stages.load import rematch as load_rematched
 from .stages.normalise import Context, item_keys_schema, normalise
 from .stages.read import read_source
 from .store.errors import ClubChangedError
+from .store.frames import first_row
 from .store.settings import generation, read_settings
 from .store.sources import (
     current_version,
@@ -394,10 +395,10 @@ class _Run:
         return looks
 
     def _next_version(self, con: DuckDBPyConnection, source_id: str) -> int:
-        row = con.execute(
-            "SELECT coalesce(max(version), 0) + 1 FROM source_version WHERE source_id = ?",
+        row = first_row(
+            con, "SELECT coalesce(max(version), 0) + 1 FROM source_version WHERE source_id = ?",
             [source_id],
-        ).fetchone()
+        )  # fmt: skip
         return int(row[0]) if row else 1
 
     def _store(

@@ -56,10 +56,8 @@ def demo(tmp_path_factory, demo_sheets, vocabulary):
         asked = con.execute(
             "SELECT subject, source FROM open_question WHERE topic = 'marks'"
         ).fetchall()
-    meanings = {
-        (row["sheet"], row["mark"]): row["meaning"]
-        for row in csv.DictReader((SAMPLES / "answers.csv").open(encoding="utf-8", newline=""))
-    }
+    with (SAMPLES / "answers.csv").open(encoding="utf-8", newline="") as stream:
+        meanings = {(row["sheet"], row["mark"]): row["meaning"] for row in csv.DictReader(stream)}
     told = set()
     with club.writing() as con:
         for number, (subject, source) in enumerate(asked):

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
+import polars as pl
 
 from partmuster.output import show
 from partmuster.running.words import identifier_of
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
     import datetime as dt
     from pathlib import Path
 
-    import polars as pl
 
 _LACKS_SHOWN = ("vehicle", "assembly", "part", "hand", "position", "state", "required",
                 "quantity", "build", "seen_on", "disagrees", "trace")  # fmt: skip
@@ -32,7 +32,6 @@ def show_lacks(  # one option each
     form: str,
     *,
     vehicle: str | None,
-    aim: str | None,
     include_all: bool,
     as_of: dt.date | None,
     known_now: bool,
@@ -43,8 +42,8 @@ def show_lacks(  # one option each
     club = Club.open(folder, tell=say)
     with club.reading() as con:
         answer = lacks(
-            con, vocabulary_of(club), vehicle=vehicle, aim=aim, include_all=include_all,
-            as_of=as_of, known_now=known_now,
+            con, vocabulary_of(club), vehicle=vehicle, include_all=include_all, as_of=as_of,
+            known_now=known_now,
         )  # fmt: skip
     if form != "table":
         show(answer.rows, form)
@@ -68,8 +67,6 @@ def show_holders(
             known_now=known_now,
         )  # fmt: skip
     show(rows, form, columns=_HOLDERS_SHOWN, nothing=f"nobody is known to have: {words}")
-    if form == "table":
-        _cautions(rows)
 
 
 def show_donors(
@@ -120,23 +117,17 @@ def show_match(folder: Path, form: str, words: str) -> None:
     vocabulary = vocabulary_of(club)
     with club.reading() as con:
         found = identifier_of(con, vocabulary)(words)
-    side = " ".join(word for word in (found.side, found.position) if word)
-    show(found.candidates, form, title=f"side and position: {side or 'none named'}",
-         nothing="this names nothing in the vocabulary")  # fmt: skip
+    show(found, form, nothing="this names nothing in the vocabulary")
 
 
 def _cautions(rows: pl.DataFrame) -> None:
-    """Print the cautions of the parts shown, each once, in plain words."""
-    if "caution" not in rows.columns:
-        return
-    from partmuster_trade import cautions  # noqa: PLC0415 - only where one is due
-
-    ids = {
-        caution
-        for text in rows.get_column("caution").drop_nulls().unique().to_list()
-        for caution in str(text).split(";")
-        if caution
-    }
-    for caution in sorted(ids):
-        known: Any = cautions.caution(caution)
-        click.echo(f"Caution: {known.text} Ask: {known.authority}")
+    """Print the cautions of the parts shown, each once, with the parts it is for."""
+    said = (
+        rows.filter(pl.col("caution").is_not_null() & (pl.col("caution") != ""))
+        .group_by("caution", maintain_order=True)
+        .agg(pl.col("part").unique(maintain_order=True).str.join(", "))
+    )
+    for caution, parts in said.iter_rows():
+        click.echo(f"Caution ({parts}): {caution}")
+    if said.height:
+        click.echo("Local law and licensed practice decide what may be done, and by whom.")

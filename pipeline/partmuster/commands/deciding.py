@@ -13,7 +13,7 @@ from partmuster.output import show
 from partmuster.runner import import_archived, rematch
 from partmuster.store.club import Club
 from partmuster.store.decisions import NONE, record_decision
-from partmuster.store.frames import fetch
+from partmuster.store.frames import fetch, first_row
 from partmuster.store.sources import current_version
 
 from .club import say, vocabulary_of
@@ -149,11 +149,12 @@ def _vehicle(con: DuckDBPyConnection, answer: str) -> str:
         return NONE
     from partmuster.stages.normalising.identity import name_key  # noqa: PLC0415 - one use
 
-    row = con.execute(
+    row = first_row(
+        con,
         "SELECT target FROM identification_now WHERE role = 'vehicle' AND accepted "
         "AND (target = $1 OR key = $2) LIMIT 1",
         [answer, name_key(answer)],
-    ).fetchone()
+    )
     if row is None:
         raise PartmusterError(f"there is no vehicle '{answer}' in the register")
     return str(row[0])

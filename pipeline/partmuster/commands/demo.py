@@ -51,7 +51,7 @@ def walk_through(host: Host, keep: Path | None) -> int:
                 return code
         _say("1. What does Otter 2 lack? It is a hybrid: each assembly has its own list.")
         _step("partmuster lacks 'Otter 2'")
-        show_lacks(club, "table", vehicle="Otter 2", aim=None, include_all=False, as_of=None,
+        show_lacks(club, "table", vehicle="Otter 2", include_all=False, as_of=None,
                    known_now=False)  # fmt: skip
         _say("2. Who has a front left mudguard?")
         _step("partmuster holders mudguard lh front")
@@ -73,7 +73,7 @@ def _answers(club: Path, sheets: Path) -> Iterator[tuple[str, str]]:
     """Yield each open question about marks with the meaning the demo's answers give."""
     from partmuster.store.club import Club  # noqa: PLC0415 - loads the database
 
-    with (sheets / "answers.csv").open(encoding="utf-8", newline="") as stream:
+    with (sheets / ".answers.csv").open(encoding="utf-8", newline="") as stream:
         meanings = {(row["sheet"], row["mark"]): row["meaning"] for row in csv.DictReader(stream)}
     with Club.open(club).reading() as con:
         asked = con.execute(
@@ -99,6 +99,9 @@ def _sheets() -> Iterator[Path]:
         for file in sorted(found.iterdir(), key=lambda item: item.name):
             if file.is_file() and Path(file.name).suffix in {".csv", ".tsv", ".xlsx"}:
                 (folder / file.name).write_bytes(file.read_bytes())
+        # The answers are no club's sheet: they are what its registrar would say when asked.
+        answers = folder / "answers.csv"
+        answers.rename(folder / ".answers.csv")
         yield folder
 
 

@@ -32,6 +32,9 @@ NO_NUMBERS = {"number": pl.String, "maker": pl.String, "part_id": pl.String, "ha
 NO_DECISIONS = {"topic": pl.String, "subject": pl.String, "answer": pl.String}
 #: Country of a holder to the region whose words he uses.
 _REGIONS = {"GB": "UK", "IE": "UK", "US": "US", "CA": "US", "AU": "AU", "NZ": "AU"}
+_USERS = (
+    "SELECT item_key, holder_key FROM holding UNION SELECT item_key, holder_key FROM want"
+)
 _NUMBERED = tuple(
     kind for kind, model in MODELS.items() if "part_number_normal" in polars_schema(model)
 )
@@ -94,8 +97,9 @@ def identify(
     )
     keys = _with_regions(con, keys, new_lines)
     fresh = keys if everything else keys.join(old_keys, on="item_key", how="anti")
-    if again:
-        fresh = pl.concat([fresh, keys.filter(pl.col("item_key").is_in(list(again)))]).unique(
+    once_more = {*(again or ()), *_words_of_new_members(con, new_lines)}
+    if once_more:
+        fresh = pl.concat([fresh, keys.filter(pl.col("item_key").is_in(list(once_more)))]).unique(
             "item_key", maintain_order=True
         )
     decisions = pl.DataFrame(schema=NO_DECISIONS)  # the store lets decisions rule over all this
@@ -151,6 +155,18 @@ def _numbered_lines(
     return pl.concat(frames).unique(maintain_order=True)
 
 
+def _words_of_new_members(
+    con: DuckDBPyConnection, new_lines: Sequence[Mapping[str, pl.DataFrame]]
+) -> list[str]:
+    """Return the item keys used by people whom the new lines tell about: now a region may."""
+    named = [lines["holder"].get_column("holder_key") for lines in new_lines if "holder" in lines]
+    if not named:
+        return []
+    users = fetch(con, f"SELECT item_key FROM ({_USERS}) WHERE list_contains($1, holder_key)",  # noqa: S608 - own names
+                  [pl.concat(named).drop_nulls().unique().to_list()])  # fmt: skip
+    return users.get_column("item_key").drop_nulls().to_list()
+
+
 def _with_regions(
     con: DuckDBPyConnection,
     keys: pl.DataFrame,
@@ -162,13 +178,7 @@ def _with_regions(
     either, and a person has to.
     """
     holders = [fetch(con, "SELECT holder_key, country FROM holder WHERE country IS NOT NULL")]
-    users = [
-        fetch(
-            con,
-            "SELECT DISTINCT item_key, holder_key FROM holding UNION "
-            "SELECT DISTINCT item_key, holder_key FROM want",
-        )
-    ]
+    users = [fetch(con, _USERS)]
     for lines in new_lines:
         if "holder" in lines:
             holders.append(lines["holder"].select("holder_key", "country").drop_nulls())

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -24,31 +23,15 @@ if TYPE_CHECKING:
     from partmuster_trade import Vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class Meant:
-    """What some words mean.
+def identifier_of(con: DuckDBPyConnection, vocabulary: Vocabulary) -> Callable[[str], pl.DataFrame]:
+    """Return a function that tells what words or a part number mean in this club.
 
-    ``candidates``: part_id, name, probability, method, accepted, reasons; the best first.
-    ``side`` and ``position`` are as the words name them, or None.
+    It returns candidates, the best first: part_id, name, probability, method, accepted, reasons,
+    and side and position as the words name them.
     """
-
-    candidates: pl.DataFrame
-    side: str | None
-    position: str | None
-
-    @property
-    def part_id(self) -> str | None:
-        """The part meant, where the leading candidate is accepted."""
-        if not self.candidates.height or not self.candidates.get_column("accepted")[0]:
-            return None
-        return str(self.candidates.get_column("part_id")[0])
-
-
-def identifier_of(con: DuckDBPyConnection, vocabulary: Vocabulary) -> Callable[[str], Meant]:
-    """Return a function that tells what words or a part number mean in this club."""
     country = read_settings(con).get("country")
 
-    def identify(words: str) -> Meant:
+    def identify(words: str) -> pl.DataFrame:
         known = _by_number(con, words)
         if known is not None:
             return _meant(known, vocabulary, None, None)
@@ -95,11 +78,12 @@ def _by_number(con: DuckDBPyConnection, words: str) -> pl.DataFrame | None:
 
 def _meant(
     found: pl.DataFrame, vocabulary: Vocabulary, side: str | None, position: str | None
-) -> Meant:
+) -> pl.DataFrame:
     named = found.filter(pl.col("target").is_not_null())
     names = [vocabulary.by_id(part_id).name for part_id in named.get_column("target").to_list()]
-    candidates = named.select(
+    return named.select(
         pl.col("target").alias("part_id"), pl.Series("name", names, dtype=pl.String),
         "probability", "method", "accepted", "reasons",
+        pl.lit(side, dtype=pl.String).alias("side"),
+        pl.lit(position, dtype=pl.String).alias("position"),
     )  # fmt: skip
-    return Meant(candidates, side, position)

@@ -84,13 +84,11 @@ def normalise(text_lines: pl.DataFrame, context: Context) -> Normalised:
     frame = as_text_lines(text_lines)
     findings.doubt(frame.filter(pl.col("kind").is_null()), "what kind of list is this?")
     frame = frame.filter(pl.col("kind").is_in(list(MODELS)))
-    frame = _typed(frame, context, findings)
 
     lines: dict[str, pl.DataFrame] = {}
     effectivity: list[pl.DataFrame] = []
-    for kind in frame.get_column("kind").unique(maintain_order=True).to_list():
-        typed, effects = for_kind(kind, frame.filter(pl.col("kind") == kind), context.country,
-                                  findings)  # fmt: skip
+    for kind, typed in _typed(frame, context, findings).items():
+        typed, effects = for_kind(kind, typed, context.country, findings)  # noqa: PLW2901 - one step on
         _check_needed(kind, typed, findings)
         lines[kind] = typed
         if effects is not None:
@@ -120,8 +118,8 @@ def normalise(text_lines: pl.DataFrame, context: Context) -> Normalised:
     )  # fmt: skip
 
 
-def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> pl.DataFrame:
-    """Read the columns that several kinds share; split rows that mean two items."""
+def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> dict[str, pl.DataFrame]:
+    """Read the columns that several kinds share, split rows that mean two items; by kind."""
     frame = read_families(frame)
     frame = read_names(frame)
     frame = read_builds(frame, findings)
@@ -131,15 +129,18 @@ def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> pl.Data
     )  # fmt: skip
     is_item = pl.col("kind").is_in(list(ITEM_KINDS))
     items, others = frame.filter(is_item), frame.filter(~is_item)
-    if not items.height:
-        return others
-    items = read_numbers(items)
-    items = read_quantities(items, findings)
-    items = read_conditions(items)
-    items = read_sides(items, context.country, findings)
-    items = split_sides(items, context.handed, findings)
-    items = read_since(items, context.country, findings)
-    return pl.concat([items, others], how="diagonal").sort("raw_number", maintain_order=True)
+    if items.height:
+        items = read_numbers(items)
+        items = read_quantities(items, findings)
+        items = read_conditions(items)
+        items = read_sides(items, context.country, findings)
+        items = split_sides(items, context.handed, findings)
+        items = read_since(items, context.country, findings)
+    return {
+        str(kind): lines
+        for group in (items, others)
+        for (kind,), lines in group.partition_by("kind", as_dict=True).items()
+    }
 
 
 def _check_needed(kind: str, typed: pl.DataFrame, findings: Findings) -> None:

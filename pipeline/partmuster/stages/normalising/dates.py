@@ -16,11 +16,13 @@ if TYPE_CHECKING:
 _WHAT_TO_DO = {
     "impossible-date": "correct the date; write it as 2026-03-31 to be sure",
     "ambiguous-date": "write the date as 2026-03-31, or set the club's country",
+    "day-order-disagrees": "write the date as 2026-03-31: most of this sheet has it the other way",
     "not-a-date": "write a date, such as 2026-03-31, Mar 2026 or 2026",
 }
 _PROBLEMS = {
     "impossible-date": "there is no such day",
     "ambiguous-date": "day and month cannot be told apart",
+    "day-order-disagrees": "day and month stand in another order than elsewhere on this sheet",
     "not-a-date": "this is not a date that can be read",
 }
 

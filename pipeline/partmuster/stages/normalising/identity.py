@@ -87,7 +87,7 @@ def with_item_key(frame: pl.DataFrame, name: str = "item_key", **renamed: str) -
     folded = _folded(frame.get_column(columns["description"]))
     keyed = frame.select(
         folded.alias("_description"),
-        *(pl.col(source) for key, source in columns.items() if key != "description"),
+        *(pl.col(source).alias(key) for key, source in columns.items() if key != "description"),
     )
     key = digest(joined(keyed, keyed.columns)).alias(name)
     return frame.with_columns(pl.when(described).then(key).alias(name))
@@ -101,6 +101,8 @@ def item_keys(frame: pl.DataFrame, name: str = "item_key", **renamed: str) -> pl
         .select(
             pl.col(name).alias("item_key"),
             *(pl.col(source).cast(pl.String).alias(key) for key, source in columns.items()),
+            # Whose words these are is told when they are matched, by the members' list.
+            pl.lit(None, dtype=pl.String).alias("region"),
         )
         .unique("item_key", keep="first", maintain_order=True)
     )

@@ -66,15 +66,12 @@ def read_families(frame: pl.DataFrame) -> pl.DataFrame:
 def _leading_family(text: str) -> tuple[str | None, str | None]:
     """Split "Otter Mk 2 late" into family and build; a text that names no family stays whole."""
     found = _FIRST_WORD.match(text)
-    if found is None or not found.group(2).strip():
-        word = text.strip()
-        if found is None or not _may_be_family(word):
-            return None, text or None
-        return _family(word)[0], None
-    word, rest = found.group(1), found.group(2).strip(" ,;:-")
-    if not _may_be_family(word) or not _BUILD_WORD.match(rest):
+    if found is None or not _may_be_family(found.group(1)):
+        return None, text or None
+    rest = (found.group(2) or "").strip(" ,;:-")
+    if rest and not _BUILD_WORD.match(rest):
         return None, text
-    return _family(word)[0], rest
+    return _family(found.group(1))[0], rest or None
 
 
 def _may_be_family(word: str) -> bool:
