@@ -8,18 +8,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import polars as pl
+
 from partmuster.store.vocabulary_tables import use_vocabulary
 
 from .holders import HULKS, hulks
 from .parts import AskedPart, asked_part
 from .sql import (
-    Question,
     keep_items,
     keep_lack_items,
     keep_vehicles,
     list_literal,
     question,
-    text_literal,
     when,
 )
 from .vehicles import find_vehicle
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Callable
 
-    import polars as pl
     from duckdb import DuckDBPyConnection
 
     from partmuster_trade.vocabulary import Vocabulary
@@ -76,20 +75,30 @@ def donors(
             f"{list_literal(_ALL_ROLES)}, {candidates}, {moment}",
         )  # fmt: skip
         asked.keep("loose_parts", "part_ids, day, known_now", f"{candidates}, {moment}")
-        return _ranked(asked, f"{vehicles}, {parts}, {candidates}, {moment}", wanted, include_all)
+        rows = asked.rows(
+            f"SELECT * FROM donors_of({vehicles}, {parts}, {candidates}, {moment}, "  # noqa: S608  (literals)
+            f"{str(include_all).lower()})"
+        )
+    return rows if wanted is None else _of_item(rows, wanted, vocabulary)
 
 
-def _ranked(
-    asked: Question, arguments: str, wanted: AskedPart | None, include_all: bool
-) -> pl.DataFrame:
-    hand = wanted.side if wanted else None
-    position = wanted.position if wanted else None
-    return asked.rows(
-        f"SELECT d.* FROM donors_of({arguments}, {str(include_all).lower()}) d "  # noqa: S608  (literals)
-        f"JOIN part p ON p.part_id = d.part WHERE coalesce(d.hand = item_hand("
-        f"{text_literal(hand)}, p.handed), true) AND coalesce(d.position = item_position("
-        f"{text_literal(position)}, p.positions), true)"
-    )
+def _of_item(rows: pl.DataFrame, wanted: AskedPart, vocabulary: Vocabulary) -> pl.DataFrame:
+    """Return the rows of the hand and position that were asked for, or that state none."""
+    keep = pl.lit(value=True)
+    if any(vocabulary.by_id(part_id).handed == "handed" for part_id in wanted.part_ids):
+        keep &= _is_or_unstated("hand", wanted.side)
+    said = (wanted.position or "").split()
+    positions = {word for part_id in wanted.part_ids for word in _positions(vocabulary, part_id)}
+    keep &= _is_or_unstated("position", " ".join(w for w in said if w in positions) or None)
+    return rows.filter(keep)
+
+
+def _positions(vocabulary: Vocabulary, part_id: str) -> list[str]:
+    return " ".join(vocabulary.by_id(part_id).positions).split()
+
+
+def _is_or_unstated(column: str, value: str | None) -> pl.Expr:
+    return pl.lit(value=True) if value is None else pl.col(column).fill_null(value) == value
 
 
 def _looked_for(con: DuckDBPyConnection) -> list[str]:

@@ -27,9 +27,11 @@ CREATE OR REPLACE MACRO build_words(of_mark, of_phase) AS
 -- Great-circle distance in kilometres between two points in degrees, by the haversine formula on
 -- a sphere of 6371.0088 km (mean radius R1 of GRS 80, 6371.0088 km; FROM-MEMORY, Moritz 2000).
 CREATE OR REPLACE MACRO great_circle_km(lat_1, lon_1, lat_2, lon_2) AS
-    2 * 6371.0088 * asin(least(1.0, sqrt(
-        sin(radians(lat_2 - lat_1) / 2) ** 2
-        + cos(radians(lat_1)) * cos(radians(lat_2)) * sin(radians(lon_2 - lon_1) / 2) ** 2)));
+    CASE WHEN lat_1 + lon_1 + lat_2 + lon_2 IS NOT NULL THEN  -- least() passes over NULL
+        2 * 6371.0088 * asin(least(1.0, sqrt(
+            sin(radians(lat_2 - lat_1) / 2) ** 2
+            + cos(radians(lat_1)) * cos(radians(lat_2)) * sin(radians(lon_2 - lon_1) / 2) ** 2)))
+    END;
 
 -- What a name of one role (vehicle, holder, place) is accepted to mean: key, target.
 CREATE OR REPLACE MACRO accepted_names(wanted_role, day, known_now) AS TABLE

@@ -265,3 +265,8 @@ def club():
 def make_club():
     """A maker of clubs, for tests that need many."""
     return Club
+
+
+@pytest.fixture
+def vocabulary():
+    return VOCABULARY
