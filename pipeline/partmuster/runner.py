@@ -21,7 +21,7 @@ from .running.matching import HandedParts, identify, region_of
 from .running.told import told_for
 from .stages.check import check
 from .stages.layout import lay_out
-from .stages.load import ReadyVersion, load
+from .stages.load import ReadyVersion, load_versions
 from .stages.load import rematch as load_rematched
 from .stages.normalise import Context, item_keys_schema, normalise
 from .stages.read import read_source
@@ -271,7 +271,7 @@ class _Run:
         report.source_id = source_id
         result = read_source(importer, source)
         self.report.problems += result.problems
-        file.laid_out = lay_out(result.batches, told_for(con, source_id))
+        file.laid_out = lay_out(result.batches, told_for(con, source_id), name=name)
         file.saved_on = max(
             (day for batch in result.batches if (day := getattr(batch, "saved_on", None))),
             default=None,
@@ -355,7 +355,10 @@ class _Run:
             lines=lines,
             effectivity=normalised.effectivity,
             mending=faults,
-            questions=_with_source(laid_out.questions, report.source_id),
+            questions=_with_source(
+                pl.concat([laid_out.questions, _whose(laid_out.questions, lines)]),
+                report.source_id,
+            ),
             layout=laid_out.layout,
             doubts=normalised.doubts,
             ends_missing=not partial,
@@ -410,16 +413,11 @@ class _Run:
         for file in ready:
             self.club.archive.put(file.path)
         keys = keys.unique("item_key", maintain_order=True)
-        nothing = concluded.clear()
         with self.club.writing(expected=seen) as con:
-            for number, file in enumerate(ready):
-                assert file.version is not None
-                last = number == len(ready) - 1
-                loaded = load(
-                    con, file.version, concluded if last else nothing,
-                    keys if number == 0 else keys.clear(), self.now,
-                )  # fmt: skip
-                _copy_counts(loaded, file.report)
+            versions = [file.version for file in ready if file.version is not None]
+            loaded = load_versions(con, versions, concluded, keys, self.now)
+            for file, report in zip(ready, loaded, strict=True):
+                _copy_counts(report, file.report)
 
 
 def _copy_counts(loaded: FileReport, report: FileReport) -> None:
@@ -440,6 +438,20 @@ def _with_faults(raw: pl.DataFrame, faults: pl.DataFrame) -> pl.DataFrame:
         .alias("outcome"),
         pl.coalesce("_problem", "reason").alias("reason"),
     ).drop("_problem")  # fmt: skip
+
+
+def _whose(like: pl.DataFrame, lines: dict[str, pl.DataFrame]) -> pl.DataFrame:
+    """Return the question whose list this is, where holdings name nobody; else no question."""
+    holdings = lines.get("holding", pl.DataFrame({"holder_key": []}))
+    nameless = holdings.get_column("holder_key").null_count()
+    asked = {
+        "topic": ["layout"], "subject": ["|holder"], "choices": [None], "lines": [nameless],
+        "question": [f"Whose list is this? {nameless} of its lines name nobody"],
+    }  # fmt: skip
+    question = pl.DataFrame(asked).select(
+        pl.col(name).cast(dtype) for name, dtype in like.schema.items()
+    )
+    return question if nameless else question.clear()
 
 
 def _with_source(questions: pl.DataFrame, source_id: str) -> pl.DataFrame:

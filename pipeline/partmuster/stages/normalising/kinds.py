@@ -98,11 +98,6 @@ def _requirement(
 
 
 def _holding(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tuple[Any, Effects]:
-    findings.doubt(
-        frame.filter(pl.col("holder_key").is_null() & pl.col("owner_key").is_null()
-                     & pl.col("place_key").is_null()),
-        "nobody is named as the holder: whose list is this?",
-    )  # fmt: skip
     frame, effects = _effectivity(frame, ("effectivity", "build"), findings, needed=False)
     words = pl.concat_str(
         [pl.col(name).fill_null("") for name in ("remark", "condition_text", "section")],
