@@ -207,6 +207,12 @@ def test_a_position_the_part_does_not_have_is_not_accepted_and_the_reason_says_s
     assert "lower" in found["reasons"]
 
 
+def test_opposite_positions_in_words_and_column_are_not_accepted():
+    assert one("front mudguard", position="front")["accepted"]
+    assert not one("front mudguard", position="rear")["accepted"]
+    assert not one("rear lamp", position="front")["accepted"]
+
+
 def test_sizes_that_disagree_are_not_accepted(tmp_path):
     club = tmp_path / "club.csv"
     club.write_text(
@@ -227,13 +233,21 @@ def test_sizes_marks_counts_and_company_are_set_apart():
     read = set_apart("dynamo 24 volt mk 2 late (needs brushes) c/w pulley x 2")
     assert read.sizes == (("volt", "24"),)
     assert read.notes == ("needs brushes",)
-    assert read.without_company == "dynamo"
+    assert [cut.head for cut in read.cuts] == ["dynamo"]
     assert set_apart('bolt 3/8 bsf x 1"').sizes == (("thread", "3/8bsf"), ("inch", "1"))
 
 
 def test_words_in_brackets_that_name_another_part_keep_a_line_waiting():
     assert one("headlamp (dented)")["accepted"]
     assert not one("headlamp (bracket only)")["accepted"]
+
+
+def test_what_comes_with_an_item_is_left_aside_but_not_what_it_is_of():
+    assert one("radiator c/w cap and hoses")["target"] == "radiator"
+    assert one("dynamo off Otter 3")["accepted"]
+    assert not one("bolt off track guard")["accepted"]
+    # "with" may belong to a name: the longest name counts
+    assert one("quick release pin with chain c/w bolts")["target"] == "pin-chain"
 
 
 # Words

@@ -15,12 +15,10 @@ import polars as pl
 from partmuster.stages.matching import numbers
 from partmuster.stages.matching.candidates import Item, Reading
 from partmuster.stages.matching.decided import standing
-from partmuster.stages.matching.exact import ExactReader
 from partmuster.stages.matching.index import index_of
 from partmuster.stages.matching.numbers import NUMBER_SCHEMA
 from partmuster.stages.matching.others import other_readings
-from partmuster.stages.matching.tokens import folded
-from partmuster.stages.matching.weigh import near_readings, ranked, weigh
+from partmuster.stages.matching.weigh import Weighing, ranked
 from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.records import Identification
 
@@ -28,8 +26,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from partmuster.hooks import Matcher
-    from partmuster.stages.matching.exact import Description
     from partmuster_trade import Vocabulary
+    from partmuster_trade.part import Region
 
 __all__ = ["NUMBER_SCHEMA", "learn_numbers", "match", "no_numbers"]
 
@@ -43,7 +41,7 @@ _KEY_COLUMNS: Final = (
     "side", "position", "family", "assembly", "region",
 )  # fmt: skip
 #: A club's country or region, as the vocabulary names regions.
-_REGIONS: Final = {
+_REGIONS: Final[dict[str, Region]] = {
     "gb": "UK", "uk": "UK", "ie": "UK", "us": "US", "usa": "US", "ca": "US",
     "au": "AU", "nz": "AU", "au/nz": "AU",
 }  # fmt: skip
@@ -64,10 +62,11 @@ def match(
 
     ``keys``: columns of ``records.ItemKey``; ``known_numbers``: columns of ``NUMBER_SCHEMA``
     (from :func:`learn_numbers`); ``decisions``: columns of ``records.Decision``; ``region``: the
-    club's region or country (GB, US, AU ...), where a key states none; ``families``: names of
-    vehicle families, which are no part of a part's name. A plugin matcher that fails is left out
-    and named in ``failures``. ``family_parts`` (columns family, part_id): parts that a family's
-    own lists name; they settle between namesakes ("fender" of a wheeled family is a mudguard).
+    club's region or country (GB, US, AU ...), where a key states none; ``families``: names of all
+    the club's vehicle families, which are no part of a part's name. A plugin matcher that fails
+    is left out and named in ``failures``. ``family_parts`` (columns family, part_id): parts that
+    a family's own lists name; they settle between namesakes ("fender" of a wheeled family is a
+    mudguard).
 
     One to three rows a key, rank 1 leading; ``target`` empty = names nothing known. The order of
     the keys does not matter.
@@ -75,40 +74,15 @@ def match(
     distinct = keys.unique("item_key").sort("item_key")
     index = index_of(vocabulary)
     decided = standing(decisions)
-    known = numbers.by_number(known_numbers)
-    stated = set(distinct.get_column("family").drop_nulls().to_list())
-    names = tuple(sorted({*families, *stated}))
-    home = _region(region)
     listed = _listed(family_parts)
-    readers: dict[str | None, ExactReader] = {}
-    descriptions: dict[tuple[str, tuple[str, ...], bool, str | None], Description] = {}
-    nears: dict[tuple[object, ...], list[Reading]] = {}
+    weighing = Weighing(index, numbers.by_number(known_numbers), _region(region), families)
     found: dict[str, list[Reading]] = {}
-    items: dict[str, Item] = {}
     for row in distinct.select(_KEY_COLUMNS).iter_rows():
         item = Item(*row)
-        if item.family in listed:
-            item = replace(item, family_parts=listed[item.family])
-        region_here = _region(item.region) or home
-        reader = readers.get(region_here)
-        if reader is None:
-            reader = readers[region_here] = ExactReader(index, region_here, names)
-        positions = tuple((item.position or "").split())
-        asked = (folded(item.description), positions, item.side is not None, region_here)
-        described = descriptions.get(asked)
-        if described is None:
-            described = reader.read(asked[0], positions, sided=asked[2])
-            descriptions[asked] = described
-
-        def near(reader: ExactReader = reader, described: Description = described) -> list[Reading]:
-            same = (described.rest, described.asides, described.stated, reader.region)
-            readings = nears.get(same)
-            if readings is None:
-                readings = nears[same] = near_readings(reader, described)
-            return readings
-
-        found[item.key] = weigh(reader, item, described, known, region_here, near)
-        items[item.key] = item
+        if item.region or item.family in listed:
+            parts = listed.get(item.family, frozenset())
+            item = replace(item, region=_region(item.region), family_parts=parts)
+        found[item.key] = weighing.readings(item)
     if other_matchers:
         waiting = distinct.filter(
             pl.col("item_key").is_in(
@@ -118,10 +92,10 @@ def match(
         offered = other_readings(other_matchers, waiting, vocabulary, failures)
         for key, readings in offered.items():
             have = {reading.part_id for reading in found[key]}
-            found[key] += [reading for reading in readings if reading.part_id not in have]
-    parts = set(index.parts)
+            found[key] = found[key] + [r for r in readings if r.part_id not in have]
+    known = set(index.parts)
     return _frame(
-        {key: ranked(found[key], decided.get(key), parts) for key in found},
+        {key: ranked(found[key], decided.get(key), known) for key in found},
         index.successors,
     )
 
@@ -153,7 +127,7 @@ def _listed(family_parts: pl.DataFrame | None) -> dict[str | None, frozenset[str
     return {family: frozenset(parts) for family, parts in grouped.iter_rows()}
 
 
-def _region(text: str | None) -> str | None:
+def _region(text: str | None) -> Region | None:
     return _REGIONS.get(text.strip().lower()) if text else None
 
 

@@ -11,7 +11,7 @@ from typing import Final
 FILLERS: Final = frozenset(
     {
         "assy", "assembly", "assembled", "complete", "spare", "for", "of", "old", "new",
-        "original", "orig", "genuine", "used", "surplus", "pair", "pr", "each", "unused",
+        "original", "orig", "nos", "genuine", "used", "surplus", "pair", "pr", "each", "unused",
     }
 )  # fmt: skip
 
@@ -45,21 +45,36 @@ _WITH = re.compile(
     r"(?<![\w/-])(?:c/w|complete with|with|w/|w/o|without|less|inc\.?|incl\.?|including|from|ex|"
     r"off|to suit|fits|minus)(?=\W|$)"
 )
+_ORIGINS = frozenset({"from", "ex", "off", "to suit", "fits"})
 _BRACKETS = re.compile(r"\(([^()]*)\)|\[([^\[\]]*)\]")
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A name cut in two: ``head``, and the ``tail`` after the phrase ``joined_by``."""
+
+    head: str
+    joined_by: str
+    tail: str
+
+    @property
+    def origin(self) -> bool:
+        """Whether the phrase says what it came off or goes on: a part named there belongs to it."""
+        return self.joined_by in _ORIGINS
 
 
 @dataclass(frozen=True, slots=True)
 class Asides:
     """A folded description parted into its name and the rest.
 
-    ``name``: what is left; ``sizes``: (kind, text) pairs; ``notes``: bracketed words;
-    ``without_company``: ``name`` cut before "c/w", "less" and the like, None where nothing is cut.
+    ``name``: what is left; ``sizes``: (kind, text) pairs; ``notes``: bracketed words; ``cuts``:
+    the name cut at "c/w", "less", "off" and the like, the longest first.
     """
 
     name: str
     sizes: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
-    without_company: str | None
+    cuts: tuple[Cut, ...]
 
 
 def sizes_in(text: str) -> tuple[str, tuple[tuple[str, str], ...]]:
@@ -87,6 +102,9 @@ def set_apart(text: str) -> Asides:
     text = _MARKS.sub(" ", text)
     text = _PHASES.sub(" ", text)
     text = _COUNTS.sub(" ", text)
-    cut = _WITH.search(text)
-    company = text[: cut.start()].strip() if cut and text[: cut.start()].strip(" ,") else None
-    return Asides(text.strip(), sizes, notes, company)
+    cuts = tuple(
+        Cut(head, found.group(), text[found.end() :])
+        for found in reversed(list(_WITH.finditer(text)))
+        if (head := text[: found.start()].strip(" ,"))
+    )
+    return Asides(text.strip(), sizes, notes, cuts)

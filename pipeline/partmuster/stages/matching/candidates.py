@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from partmuster_trade.part import Region
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,5 +64,5 @@ class Item:
     position: str | None
     family: str | None
     assembly: str | None
-    region: str | None
+    region: Region | None
     family_parts: frozenset[str] = frozenset()

@@ -12,7 +12,7 @@ from partmuster.reading.sides import read_side
 from partmuster_trade import expand
 from partmuster_trade.words import load_words
 
-from .asides import FILLERS, Asides, set_apart
+from .asides import FILLERS, Asides, Cut, set_apart
 from .tokens import POSITIONS, orders, plain, plain_words, segments, split_tokens, word_form
 
 if TYPE_CHECKING:
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from .index import Name, VocabularyIndex
 
 _MOST_FORMS: Final = 32  # expanded forms tried for one description
+_HAND_SIGNS: Final = frozenset({"lh", "rh", "l/h", "r/h", "left", "right", "n/s", "o/s"})
 _SIDE_SIGNS: Final = re.compile(r"\d|\b\w\b|[/.]")
 _STATION: Final = re.compile(r"\b(?:no\b\.?|nos\b\.?|stations?\b|stn\b\.?|sta\b\.?|\d{1,2}\b)")
 _NEVER_SAID_ALONE: Final = 2  # words from which an open short form is helped by its neighbours
@@ -47,7 +48,7 @@ class Description:
 
     text: str
     hits: list[Hit] = field(default_factory=list)
-    asides: Asides = field(default_factory=lambda: Asides("", (), (), None))
+    asides: Asides = field(default_factory=lambda: Asides("", (), (), ()))
     rest: str = ""
     stated: tuple[str, ...] = ()
     words: list[str] = field(default_factory=list)
@@ -89,12 +90,10 @@ class ExactReader:
         if not text:
             return found
         whole = orders(segments(text))
-        if not positions:
-            # Most descriptions are a name as it stands; nothing need be set apart.
-            level = Level(whole, (), frozenset(), frozenset(), 0.99)
-            if names := self._said_plainly(level):
-                found.hits = [self._hit(level, names, (), settled=True)]
-                return found
+        if hit := self._said_at_once(whole, positions, sided=sided):
+            found.hits = [hit]
+            found.stated = positions
+            return found
         asides = found.asides = set_apart(text)
         rest, positions_said = sides_apart(asides.name)
         found.rest = _without_side_words(rest) if sided else rest
@@ -116,6 +115,29 @@ class ExactReader:
             found.words = self.index.join_compounds(plain_words(tokens))
         return found
 
+    def _said_at_once(
+        self, whole: list[list[str]], positions: tuple[str, ...], *, sided: bool
+    ) -> Hit | None:
+        """Return a name said as it stands, or once side and position words known are left out.
+
+        Most descriptions are such; the sides were read from the same words before, so a side
+        word counts as one only where a side is known.
+        """
+        none: frozenset[str] = frozenset()
+        if not positions:
+            level = Level(whole, (), none, none, 0.99)
+            if names := self._said_plainly(level):
+                return self._hit(level, names, (), settled=True)
+        if not (sided or positions):
+            return None
+        aside = {*positions, *(_HAND_SIGNS if sided else ())}
+        bare = [[token for token in order if token not in aside] for order in whole]
+        for kept, dropped in ((positions, none), ((), frozenset(positions))):
+            level = Level(bare, kept, dropped, none, 0.99)
+            if names := self._said_plainly(level):
+                return self._hit(level, names, (), settled=True)
+        return None
+
     def _levels(
         self, found: Description, whole: list[list[str]], beside: tuple[str, ...]
     ) -> Iterator[Level]:
@@ -126,9 +148,10 @@ class ExactReader:
             yield Level(whole, beside, none, none, 0.99)
         yield Level(whole, (), stated, none, 0.99)
         pieces = [(found.rest, "")]
-        if found.asides.without_company is not None:
-            cut, _ = sides_apart(found.asides.without_company)
-            pieces.append((cut, "what comes with it, or lacks, left aside"))
+        for cut in found.asides.cuts:
+            if not self._belongs_together(cut):
+                head, _ = sides_apart(cut.head)
+                pieces.append((head, "what comes with it, or lacks, left aside"))
         for text, reason in pieces:
             tokens = orders(segments(text)) if text else []
             if not tokens or not tokens[0]:
@@ -142,6 +165,16 @@ class ExactReader:
                     yield Level(tokens, kept, dropped, self.fillers, worth - 0.02, reason)
                 if not found.stated:
                     break
+
+    def _belongs_together(self, cut: Cut) -> bool:
+        """Whether a cut would part a name: "pin with chain", or "bolt off track guard"."""
+        names, known = self.index.names, self.index.by_word
+        head = set(plain_words(split_tokens(cut.head)))
+        joined_so = known.get(word_form(cut.joined_by), frozenset())
+        if any(head <= set(names[number].words) for number in joined_so):
+            return True
+        tail = set(plain_words(split_tokens(cut.tail))) - self.fillers
+        return cut.origin and any(word in known and word.isalpha() for word in tail)
 
     def _look_up(self, level: Level) -> list[Hit]:
         if level.fillers and not any(
@@ -225,7 +258,10 @@ class ExactReader:
         self, level: Level, names: list[Name], notes: tuple[str, ...], *,
         settled: bool, left_out: bool = False,
     ) -> Hit:  # fmt: skip
-        reasons = [f"says '{names[0].text}'", *notes]
+        said = next(
+            (name for name in names if self.index.plain[name.part_id] == name.text), names[0]
+        )
+        reasons = [f"says '{said.text}'", *notes]
         if level.reason:
             reasons.append(level.reason)
         if left_out:
@@ -274,7 +310,7 @@ def _without_side_words(text: str) -> str:
     """Return text without side words that the reader of sides left in it."""
     return " ".join(
         word for word in text.split()
-        if word.strip("(),.;") not in {"lh", "rh", "l/h", "r/h", "n/s", "o/s", "left", "right"}
+        if word.strip("(),.;") not in _HAND_SIGNS
     )  # fmt: skip
 
 
@@ -293,8 +329,11 @@ def position_objection(
     part = index.parts[name.part_id]
     own = {POSITIONS[word] for word in name.words if word in POSITIONS}
     listed = {POSITIONS.get(word, word) for word in part.positions}
+    meanings = {POSITIONS.get(word, word) for word in stated} - own
     for word in stated:
         meant = POSITIONS.get(word, word)
+        if meant in meanings and meanings & _opposites(meant):
+            return f"both '{word}' and its opposite are said"
         if meant in own or meant in listed:
             continue
         if own & _opposites(meant):

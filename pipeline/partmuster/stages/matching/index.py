@@ -62,6 +62,7 @@ class VocabularyIndex:
     glued: dict[str, Key] = field(default_factory=dict)
     starts: list[tuple[str, int]] = field(default_factory=list)
     successors: dict[str, str] = field(default_factory=dict)
+    plain: dict[str, str] = field(default_factory=dict)
     sized: dict[str, list[Name]] = field(default_factory=dict)
     rarest: float = 1.0
     _repairs: dict[str, tuple[tuple[str, float], ...]] = field(default_factory=dict)
@@ -173,6 +174,7 @@ def index_of(vocabulary: Vocabulary) -> VocabularyIndex:
         )  # fmt: skip
     _weigh(index)
     _fill(index)
+    index.plain = {part_id: folded(part.name) for part_id, part in parts.items()}
     for part_id in parts:
         successor = vocabulary.in_force(part_id).part_id
         if successor != part_id:

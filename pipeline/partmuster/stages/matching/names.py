@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 from partmuster_trade import false_friend_readings
@@ -187,17 +188,18 @@ def _checked(
     """Return a reading with what positions, sizes and doubtful forms have against it."""
     return one.objected(
         hit.doubt,
-        _no_part_objection(name, region),
+        _no_part_objection(name.text, region),
         position_objection(index, name, described.stated) if described.stated else "",
         size_objection(index, name.part_id, described),
     )
 
 
-def _no_part_objection(name: Name, region: str | None) -> str:
+@lru_cache(maxsize=20_000)
+def _no_part_objection(name: str, region: str | None) -> str:
     """Return the reading of a false friend that is no part of the vocabulary, where it may hold."""
-    for friend in false_friend_readings(name.text):
+    for friend in false_friend_readings(name):
         if friend.part_id is None and (region is None or friend.region in {region, "any"}):
-            return f"'{name.text}' may also mean {friend.note}"
+            return f"'{name}' may also mean {friend.note}"
     return ""
 
 

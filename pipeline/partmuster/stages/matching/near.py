@@ -198,7 +198,7 @@ def _covered(
     word such as "plate" would make hundreds of candidates.
     """
     in_turn = sorted(zip(weights, meant, strict=True), key=lambda pair: -pair[0])
-    telling = 0.6 * max((weight for weight, (_, options) in in_turn if options), default=0.0)
+    telling = 0.75 * max((weight for weight, (_, options) in in_turn if options), default=0.0)
     covered: dict[int, float] = {}
     for weight, (_, options) in in_turn:
         strengths: dict[int, float] = {}

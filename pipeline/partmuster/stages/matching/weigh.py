@@ -6,16 +6,19 @@ from typing import TYPE_CHECKING, Final
 
 from .candidates import Item, Reading
 from .decided import NO_PART
+from .exact import ExactReader
 from .names import readings_by_name, size_objection
 from .near import UNKNOWN_BELOW, near_names
 from .numbers import KnownNumber, readings_by_number
-from .tokens import POSITIONS
+from .tokens import POSITIONS, folded
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
+
+    from partmuster_trade.part import Region
 
     from .decided import Decided
-    from .exact import Description, ExactReader
+    from .exact import Description
     from .index import VocabularyIndex
 
 MOST_READINGS: Final = 3
@@ -24,26 +27,68 @@ _LIKELY: Final = 0.5  # a near name from here on speaks against a number known f
 _NAME_AND_NUMBER: Final = 0.995
 
 
-def weigh(
-    reader: ExactReader,
-    item: Item,
-    described: Description,
-    known: dict[str, list[KnownNumber]],
-    region: str | None,
-    near: Callable[[], list[Reading]],
-) -> list[Reading]:
-    """Return what an item key may mean, before other matchers and people are heard.
+class Weighing:
+    """Weighs the item keys of one club; what was worked out for one key serves the next.
 
-    ``near``: gives the near names of the description, asked only where it has no exact name.
+    ``known``: known numbers; ``region``: the club's, where a key states none.
     """
-    by_name = readings_by_name(reader.index, item, described, region)
-    by_number = [
-        reading.objected(*_words_against(reader.index, reading, described))
-        for reading in readings_by_number(reader.index, item, known)
-    ]
-    if by_name:
-        return _name_against_number(by_name, by_number)
-    return _number_against_near(by_number, near())
+
+    def __init__(
+        self,
+        index: VocabularyIndex,
+        known: dict[str, list[KnownNumber]],
+        region: Region | None,
+        families: Sequence[str],
+    ) -> None:
+        self._index = index
+        self._known = known
+        self._region = region
+        self._families = tuple(families)
+        self._readers: dict[Region | None, ExactReader] = {}
+        self._described: dict[tuple[object, ...], Description] = {}
+        self._near: dict[tuple[object, ...], list[Reading]] = {}
+        self._weighed: dict[tuple[object, ...], list[Reading]] = {}
+
+    def readings(self, item: Item) -> list[Reading]:
+        """Return what an item key may mean, before other matchers and people are heard."""
+        region = item.region or self._region
+        numbered = item.number in self._known or item.casting in self._known
+        same = (item.description, item.position, item.side is not None, item.region,
+                item.assembly, item.supply_class, item.family_parts)  # fmt: skip
+        if not numbered and same in self._weighed:
+            return self._weighed[same]
+        reader = self._readers.get(region)
+        if reader is None:
+            reader = self._readers[region] = ExactReader(self._index, region, self._families)
+        described = self._describe(reader, item)
+        by_name = readings_by_name(self._index, item, described, region)
+        by_number = [
+            reading.objected(*_words_against(self._index, reading, described))
+            for reading in readings_by_number(self._index, item, self._known)
+        ]
+        if by_name:
+            found = _name_against_number(by_name, by_number)
+        else:
+            found = _number_against_near(by_number, self._near_readings(reader, described))
+        if not numbered:
+            self._weighed[same] = found
+        return found
+
+    def _describe(self, reader: ExactReader, item: Item) -> Description:
+        text, positions = folded(item.description), tuple((item.position or "").split())
+        asked = (text, positions, item.side is not None, reader.region)
+        described = self._described.get(asked)
+        if described is None:
+            described = reader.read(text, positions, sided=item.side is not None)
+            self._described[asked] = described
+        return described
+
+    def _near_readings(self, reader: ExactReader, described: Description) -> list[Reading]:
+        asked = (described.text, described.rest, described.stated, reader.region)
+        readings = self._near.get(asked)
+        if readings is None:
+            readings = self._near[asked] = near_readings(reader, described)
+        return readings
 
 
 def _name_against_number(by_name: list[Reading], by_number: list[Reading]) -> list[Reading]:
