@@ -17,7 +17,8 @@ NO_DECISIONS = pl.DataFrame(schema=polars_schema(Decision))
 INDEX = index_of(VOCABULARY)
 NAMES = sorted((entry.name, entry.part_id) for entry in VOCABULARY.names())
 WORDS = sorted({word for name, _ in NAMES for word in name.split()})
-NOISE = ("spare", "old", "for Otter", "(dented)", "c/w bolts", "Mk 2", "24v", "NOS", "x 2", "zzkx",
+# "spare" is not here: it makes a wheel another part.
+NOISE = ("old", "for Otter", "(dented)", "c/w bolts", "Mk 2", "24v", "NOS", "x 2", "zzkx",
          "needs paint", "early type", "LH", "R/H", "off a wreck", "complete", "assy", "??", "no. 7",
          "stay", "bracket", "cover", "bolts", "set", "kit")  # fmt: skip
 
@@ -62,6 +63,7 @@ def test_noise_never_turns_an_unaccepted_description_into_a_part_it_does_not_nam
         text = folded(" ".join([bare, *noise]))
         said = {word for order in words_of(INDEX, text) for word in order}
         said |= {word for piece in text.replace("(", " ").split() for word in plain(piece)}
+        said |= {first + second for first in said for second in said}  # compounds
         named = any(said.issuperset(n.words) for n in INDEX.names if n.part_id == target)
         assert named or " = " in rows["reasons"][0], (text, target)
 

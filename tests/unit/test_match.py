@@ -250,6 +250,12 @@ def test_what_comes_with_an_item_is_left_aside_but_not_what_it_is_of():
     assert one("quick release pin with chain c/w bolts")["target"] == "pin-chain"
 
 
+def test_filler_words_that_make_a_name_are_left_out_last():
+    for words in ("spare wheel NOS complete", "WHEEL, SPARE old for Otter", "spare wheel assy"):
+        assert one(words)["target"] == "spare-wheel", words
+    assert one("spare dynamo assy, complete")["target"] == "dynamo"
+
+
 # Words
 
 

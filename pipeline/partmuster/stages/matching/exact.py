@@ -74,9 +74,14 @@ class ExactReader:
     ) -> None:
         self.index = index
         self.region = region
-        self.fillers = FILLERS | {
+        self.fillers: frozenset[str] = FILLERS | {
             word for name in families for word in plain_words(split_tokens(name.casefold()))
         }
+        # "spare wheel, complete" is a spare wheel: words that make names go last.
+        names_have = {"spare", "assembly", "assy"}
+        self._fillers_in_turn = (
+            self.fillers - names_have, self.fillers - {"spare"}, self.fillers,
+        )  # fmt: skip
 
     def read(
         self, text: str, positions: tuple[str, ...] = (), *, sided: bool = False
@@ -157,14 +162,10 @@ class ExactReader:
             if not tokens or not tokens[0]:
                 continue
             worth = 0.99 if not reason else 0.94
-            for kept, dropped in ((found.stated, none), ((), stated)):
-                if dropped or kept == found.stated:
-                    yield Level(tokens, kept, dropped, none, worth, reason)
-                    some = self.fillers - {"assembly", "assy"}
-                    yield Level(tokens, kept, dropped, some, worth - 0.02, reason)
-                    yield Level(tokens, kept, dropped, self.fillers, worth - 0.02, reason)
-                if not found.stated:
-                    break
+            for kept, dropped in dict.fromkeys(((found.stated, none), ((), stated))):
+                yield Level(tokens, kept, dropped, none, worth, reason)
+                for fillers in self._fillers_in_turn:
+                    yield Level(tokens, kept, dropped, fillers, worth - 0.02, reason)
 
     def _belongs_together(self, cut: Cut) -> bool:
         """Whether a cut would part a name: "pin with chain", or "bolt off track guard"."""
