@@ -40,63 +40,24 @@ CREATE OR REPLACE MACRO accepted_names(wanted_role, day, known_now) AS TABLE
     WHERE role = wanted_role AND accepted AND target IS NOT NULL;
 
 -- Readings of descriptions as parts (NULL = every part): those that are accepted, and those that
--- lead with at least this probability. `key` is an item key; a person's decision about one line
--- alone stands under `line_id` instead. A part that was replaced in the vocabulary counts as the
--- one that took its place.
+-- lead with at least this probability (above 1: accepted ones only). `key` is an item key; a
+-- person's decision about one line alone stands under `line_id` instead. A part that was replaced
+-- in the vocabulary counts as the one that took its place.
 CREATE OR REPLACE MACRO part_readings(part_ids, probability_from, day, known_now) AS TABLE
-    SELECT i.key, CASE WHEN starts_with(i.key, 'line:') THEN substr(i.key, 6) END AS line_id,
-           i.accepted, i.probability, i.reasons, p.*
-    FROM (
-        SELECT key, accepted, probability, reasons, coalesce(old.replaced_by, target) AS part_id
-        FROM identification_as_of(day, known_now)
-        LEFT JOIN (SELECT part_id, replaced_by FROM part WHERE replaced_by IS NOT NULL) old
-            ON old.part_id = target
-        WHERE role = 'part' AND target IS NOT NULL
-          AND (accepted OR (rank = 1 AND probability >= probability_from))
-          AND (part_ids IS NULL OR list_contains(part_ids, coalesce(old.replaced_by, target)))
-    ) i
-    JOIN part p USING (part_id);
+    SELECT key, CASE WHEN starts_with(key, 'line:') THEN substr(key, 6) END AS of_line,
+           coalesce(old.replaced_by, target) AS part_id, accepted, probability, reasons
+    FROM identification_as_of(day, known_now)
+    LEFT JOIN (SELECT part_id, replaced_by FROM part WHERE replaced_by IS NOT NULL) old
+        ON old.part_id = target
+    WHERE role = 'part' AND target IS NOT NULL
+      AND (accepted OR (rank = 1 AND probability >= probability_from))
+      AND (part_ids IS NULL OR list_contains(part_ids, coalesce(old.replaced_by, target)));
 
 -- Lines about which somebody decided one by one: their item key does not count.
 CREATE OR REPLACE MACRO lines_decided(day, known_now) AS TABLE
     SELECT substr(key, 6) AS line_id
     FROM identification_as_of(day, known_now)
     WHERE role = 'part' AND starts_with(key, 'line:');
-
--- Lines of a kind with the part each is read as, in `reading`. A probability above 1 asks for
--- accepted readings only.
-CREATE OR REPLACE MACRO requirement_readings(part_ids, probability_from, day, known_now) AS TABLE
-    WITH readings AS MATERIALIZED (
-        SELECT * FROM part_readings(part_ids, probability_from, day, known_now)
-    )
-    SELECT q.*, r AS reading
-    FROM requirement_as_of(day, known_now) q JOIN readings r ON r.key = q.item_key
-    WHERE q.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now))
-    UNION ALL
-    SELECT q.*, r AS reading
-    FROM requirement_as_of(day, known_now) q JOIN readings r ON r.line_id = q.line_id;
-
-CREATE OR REPLACE MACRO survey_readings(part_ids, probability_from, day, known_now) AS TABLE
-    WITH readings AS MATERIALIZED (
-        SELECT * FROM part_readings(part_ids, probability_from, day, known_now)
-    )
-    SELECT q.*, r AS reading
-    FROM survey_as_of(day, known_now) q JOIN readings r ON r.key = q.item_key
-    WHERE q.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now))
-    UNION ALL
-    SELECT q.*, r AS reading
-    FROM survey_as_of(day, known_now) q JOIN readings r ON r.line_id = q.line_id;
-
-CREATE OR REPLACE MACRO holding_readings(part_ids, probability_from, day, known_now) AS TABLE
-    WITH readings AS MATERIALIZED (
-        SELECT * FROM part_readings(part_ids, probability_from, day, known_now)
-    )
-    SELECT q.*, r AS reading
-    FROM holding_as_of(day, known_now) q JOIN readings r ON r.key = q.item_key
-    WHERE q.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now))
-    UNION ALL
-    SELECT q.*, r AS reading
-    FROM holding_as_of(day, known_now) q JOIN readings r ON r.line_id = q.line_id;
 
 -- What the club knows of each vehicle: every field from the best statement that gives it.
 CREATE OR REPLACE MACRO vehicles_as_of(day, known_now) AS TABLE

@@ -14,8 +14,17 @@ CREATE OR REPLACE MACRO requirement_items(part_ids, day, known_now) AS TABLE
            r.all_builds, r.part_number_normal, r.maker, r.companions_text, r.words,
            statement_weight(r.sure, r.first_hand, r.said_on_basis, r.said_on, r.source_id)
                AS weight
-    FROM (SELECT * EXCLUDE (reading), reading AS p
-          FROM requirement_readings(part_ids, 2, day, known_now)) r;
+    FROM (
+        SELECT q.*, i.part_id
+        FROM requirement_as_of(day, known_now) q
+        JOIN part_readings(part_ids, 2, day, known_now) i ON i.key = q.item_key
+        WHERE q.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now))
+        UNION ALL
+        SELECT q.*, i.part_id
+        FROM requirement_as_of(day, known_now) q
+        JOIN part_readings(part_ids, 2, day, known_now) i ON i.of_line = q.line_id
+    ) r
+    JOIN part p ON p.part_id = r.part_id;
 
 -- Which requirement lines hold for which vehicles: applies is true, or NULL where it depends on a
 -- build or serial that is not known. All assemblies and all series that a line names must agree
@@ -126,8 +135,15 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
 -- that a later glance does not undo what was seen. "3 of 8 fitted" also says that 5 are missing
 -- (afterthought). "0 fitted" says missing.
 CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now) AS TABLE
-    WITH lines AS MATERIALIZED (
-        SELECT n.target AS vehicle_id, p.part_id, s.assembly, p.assembly AS home,
+    WITH told AS (
+        SELECT n.target AS vehicle_id, q.*
+        FROM survey_as_of(day, known_now) q
+        JOIN accepted_names('vehicle', day, known_now) n ON n.key = q.vehicle_key
+        WHERE (vehicle_ids IS NULL OR list_contains(vehicle_ids, n.target))
+          AND q.presence NOT IN ('not-looked-at', 'could-not-be-seen')
+    ),
+    lines AS MATERIALIZED (
+        SELECT s.vehicle_id, p.part_id, s.assembly, p.assembly AS home,
                item_hand(s.side, p.handed) AS hand,
                item_position(s.position, p.positions) AS position,
                nullif(concat_ws(' ', s.location,
@@ -145,11 +161,15 @@ CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now)
                s.line_id, s.source_id, s.said_on, s.words, s.part_number_normal, s.maker,
                statement_weight(s.sure, s.first_hand, s.said_on_basis, s.said_on, s.source_id)
                    AS weight
-        FROM (SELECT * EXCLUDE (reading), reading AS p
-              FROM survey_readings(part_ids, 2, day, known_now)) s
-        JOIN accepted_names('vehicle', day, known_now) n ON n.key = s.vehicle_key
-        WHERE (vehicle_ids IS NULL OR list_contains(vehicle_ids, n.target))
-          AND s.presence NOT IN ('not-looked-at', 'could-not-be-seen')
+        FROM (
+            SELECT q.*, i.part_id FROM told q
+            JOIN part_readings(part_ids, 2, day, known_now) i ON i.key = q.item_key
+            WHERE q.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now))
+            UNION ALL
+            SELECT q.*, i.part_id FROM told q
+            JOIN part_readings(part_ids, 2, day, known_now) i ON i.of_line = q.line_id
+        ) s
+        JOIN part p ON p.part_id = s.part_id
     )
     SELECT * EXCLUDE (short, counted), false AS afterthought,
            CASE WHEN spot IS NOT NULL THEN coalesce(counted, 1) ELSE counted END AS quantity

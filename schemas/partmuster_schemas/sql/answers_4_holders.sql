@@ -10,7 +10,7 @@ CREATE OR REPLACE MACRO condition_order(word) AS
 -- Loose parts that are, or may well be, one of these parts (NULL = any). Unsure readings are those
 -- that lead with a probability of at least one half. What is sold or used up is left out.
 CREATE OR REPLACE MACRO loose_parts(part_ids, day, known_now) AS TABLE
-    SELECT h.line_id, h.revision, p.part_id, p.accepted, p.probability, p.reasons,
+    SELECT h.line_id, h.revision, h.part_id, h.accepted, h.probability, h.reasons,
            item_hand(h.side, p.handed) AS hand,
            item_position(h.position, p.positions) AS position,
            h.holder, h.holder_key, h.place, h.place_key, h.quantity_text, h.at_least, h.at_most,
@@ -20,8 +20,17 @@ CREATE OR REPLACE MACRO loose_parts(part_ids, day, known_now) AS TABLE
            coalesce(h.effectivity_text, nullif(concat_ws(' ', h.family, h.mark, h.phase), ''))
                AS builds,
            h.part_number, h.part_number_normal, h.maker, h.said_on
-    FROM (SELECT * EXCLUDE (reading), reading AS p
-          FROM holding_readings(part_ids, 0.5, day, known_now)) h
+    FROM (
+        SELECT q.*, i.part_id, i.accepted, i.probability, i.reasons
+        FROM holding_as_of(day, known_now) q
+        JOIN part_readings(part_ids, 0.5, day, known_now) i ON i.key = q.item_key
+        WHERE q.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now))
+        UNION ALL
+        SELECT q.*, i.part_id, i.accepted, i.probability, i.reasons
+        FROM holding_as_of(day, known_now) q
+        JOIN part_readings(part_ids, 0.5, day, known_now) i ON i.of_line = q.line_id
+    ) h
+    JOIN part p ON p.part_id = h.part_id
     WHERE NOT h.gone AND h.at_most IS DISTINCT FROM 0;
 
 -- Items seen on vehicles of these roles, for taking off: fitted, or off and kept for it.

@@ -5,10 +5,13 @@
 -- statement about one and the same part names no build or family at all. Without a side to put it
 -- on, the side it comes from is meant.
 CREATE OR REPLACE MACRO fit_statements(day, known_now) AS TABLE
-    WITH meanings AS MATERIALIZED (
+    WITH said AS MATERIALIZED (SELECT * FROM fit_as_of(day, known_now)),
+    -- a key may stand under both roles, with one meaning
+    meanings AS MATERIALIZED (
         SELECT DISTINCT i.key, p.part_id, p.handed, p.positions
         FROM identification_as_of(day, known_now) i JOIN part p ON p.part_id = i.target
         WHERE i.role IN ('part', 'to-part') AND i.accepted
+          AND i.key IN (SELECT unnest([item_key, to_item_key]) FROM said)
     ),
     lines AS (
         SELECT f.line_id, f.fit_grade AS grade, f.sure, f.assembly, f.words, f.reason, f.work,
@@ -27,7 +30,7 @@ CREATE OR REPLACE MACRO fit_statements(day, known_now) AS TABLE
                f.to_mark AS for_mark, f.to_phase AS for_phase,
                statement_weight(f.sure, f.first_hand, f.said_on_basis, f.said_on, f.source_id)
                    || f.line_id AS weight
-        FROM fit_as_of(day, known_now) f
+        FROM said f
         JOIN meanings a ON a.key = f.item_key
         LEFT JOIN meanings b ON b.key = f.to_item_key
         WHERE f.to_item_key IS NULL OR b.key IS NOT NULL
