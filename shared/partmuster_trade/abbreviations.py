@@ -87,6 +87,7 @@ def _by_form() -> dict[str, tuple[Abbreviation, ...]]:
     return {abbr: tuple(rows) for abbr, rows in found.items()}
 
 
+@functools.lru_cache(maxsize=50_000)
 def _rows(token: str, region: str | None) -> tuple[Abbreviation, ...]:
     for form in _forms(token):
         rows = _by_form().get(form, ())
@@ -98,19 +99,22 @@ def _rows(token: str, region: str | None) -> tuple[Abbreviation, ...]:
 
 def _neighbour_words(neighbours: Iterable[str]) -> set[str]:
     """Return the words near a token: as written, singular, and what short forms stand for."""
-    words: set[str] = set()
-    for neighbour in neighbours:
-        word = uk_spelling(neighbour).strip(",;:()[]").rstrip(".")
-        single = word.removesuffix("s")
-        words.update((word, single))
-        rows = _rows(word, None) or _rows(single, None)
-        stood_for = [expansion for row in rows for expansion in row.expansions]
-        words.update(stood_for, (reading.removesuffix("s") for reading in stood_for))
-        if _NUMBER.fullmatch(word):
-            words.add(NUMBER)
-        if word in _MEASURING_WORDS or _SIZE.fullmatch(word):
-            words.add(SIZE)
-    return words
+    return {word for neighbour in neighbours for word in _words_of(neighbour)}
+
+
+@functools.lru_cache(maxsize=50_000)
+def _words_of(neighbour: str) -> frozenset[str]:
+    word = uk_spelling(neighbour).strip(",;:()[]").rstrip(".")
+    single = word.removesuffix("s")
+    words = {word, single}
+    rows = _rows(word, None) or _rows(single, None)
+    stood_for = [expansion for row in rows for expansion in row.expansions]
+    words.update(stood_for, (reading.removesuffix("s") for reading in stood_for))
+    if _NUMBER.fullmatch(word):
+        words.add(NUMBER)
+    if word in _MEASURING_WORDS or _SIZE.fullmatch(word):
+        words.add(SIZE)
+    return frozenset(words)
 
 
 def _spelt(readings: Iterable[str], region: str | None) -> tuple[str, ...]:

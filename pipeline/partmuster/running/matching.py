@@ -32,9 +32,7 @@ NO_NUMBERS = {"number": pl.String, "maker": pl.String, "part_id": pl.String, "ha
 NO_DECISIONS = {"topic": pl.String, "subject": pl.String, "answer": pl.String}
 #: Country of a holder to the region whose words he uses.
 _REGIONS = {"GB": "UK", "IE": "UK", "US": "US", "CA": "US", "AU": "AU", "NZ": "AU"}
-_USERS = (
-    "SELECT item_key, holder_key FROM holding UNION SELECT item_key, holder_key FROM want"
-)
+_USERS = "SELECT item_key, holder_key FROM holding UNION SELECT item_key, holder_key FROM want"
 _NUMBERED = tuple(
     kind for kind, model in MODELS.items() if "part_number_normal" in polars_schema(model)
 )
@@ -96,15 +94,20 @@ def identify(
         "item_key", keep="first", maintain_order=True
     )
     keys = _with_regions(con, keys, new_lines)
+    # A family's name is no part of a part's: one never heard of before may change any reading.
+    everything = everything or bool(
+        old_keys.height and set(_families(con, new_lines)) - set(_families(con, ()))
+    )
     fresh = keys if everything else keys.join(old_keys, on="item_key", how="anti")
     once_more = {*(again or ()), *_words_of_new_members(con, new_lines)}
     if once_more:
         fresh = pl.concat([fresh, keys.filter(pl.col("item_key").is_in(list(once_more)))]).unique(
             "item_key", maintain_order=True
         )
+    families = _families(con, new_lines)
     decisions = pl.DataFrame(schema=NO_DECISIONS)  # the store lets decisions rule over all this
     no_numbers = pl.DataFrame(schema=NO_NUMBERS)
-    by_name = match(fresh, vocabulary, no_numbers, decisions, matchers, region)
+    by_name = match(fresh, vocabulary, no_numbers, decisions, matchers, region, families)
 
     lines = _numbered_lines(con, new_lines)
     standing = fetch(
@@ -127,9 +130,28 @@ def identify(
     ).filter(pl.col("part_number_normal").is_not_null() | pl.col("casting_number").is_not_null())
     if not told_again.height:
         return by_name
-    by_number = match(told_again, vocabulary, numbers, decisions, matchers, region)
+    by_number = match(told_again, vocabulary, numbers, decisions, matchers, region, families)
     rest = by_name.join(told_again, left_on="key", right_on="item_key", how="anti")
     return pl.concat([rest, by_number])
+
+
+def _families(
+    con: DuckDBPyConnection, new_lines: Sequence[Mapping[str, pl.DataFrame]]
+) -> list[str]:
+    """Return the names of all vehicle families that registers, lists and builds name."""
+    known = fetch(
+        con,
+        "SELECT DISTINCT family FROM (SELECT family FROM vehicle UNION ALL SELECT family FROM "
+        "requirement UNION ALL SELECT family FROM build) WHERE family IS NOT NULL",
+    )
+    named = [known.get_column("family").cast(pl.String)]
+    named += [
+        lines[kind].get_column("family")
+        for lines in new_lines
+        for kind in ("vehicle", "requirement", "build")
+        if kind in lines
+    ]
+    return sorted(pl.concat(named).drop_nulls().unique().to_list())
 
 
 def _numbered_lines(

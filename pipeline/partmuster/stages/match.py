@@ -8,12 +8,12 @@ person decided; likeness waits for a person, however near.
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Literal
 
 import polars as pl
 
 from partmuster.stages.matching import numbers
-from partmuster.stages.matching.candidates import Item, Reading
+from partmuster.stages.matching.candidates import MIXED, Item, Reading
 from partmuster.stages.matching.decided import standing
 from partmuster.stages.matching.index import index_of
 from partmuster.stages.matching.numbers import NUMBER_SCHEMA
@@ -81,7 +81,7 @@ def match(
         item = Item(*row)
         if item.region or item.family in listed:
             parts = listed.get(item.family, frozenset())
-            item = replace(item, region=_region(item.region), family_parts=parts)
+            item = replace(item, region=_region_of_key(item.region), family_parts=parts)
         found[item.key] = weighing.readings(item)
     if other_matchers:
         waiting = distinct.filter(
@@ -129,6 +129,10 @@ def _listed(family_parts: pl.DataFrame | None) -> dict[str | None, frozenset[str
 
 def _region(text: str | None) -> Region | None:
     return _REGIONS.get(text.strip().lower()) if text else None
+
+
+def _region_of_key(text: str | None) -> Region | Literal["mixed"] | None:
+    return MIXED if text == MIXED else _region(text)
 
 
 def _frame(found: dict[str, list[Reading]], successors: dict[str, str]) -> pl.DataFrame:

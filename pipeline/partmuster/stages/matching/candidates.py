@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final, Literal
 
 if TYPE_CHECKING:
     from partmuster_trade.part import Region
+
+#: Words used in several regions: then no region settles them, the club's own neither.
+MIXED: Final = "mixed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,5 +67,5 @@ class Item:
     position: str | None
     family: str | None
     assembly: str | None
-    region: Region | None
+    region: Region | Literal["mixed"] | None
     family_parts: frozenset[str] = frozenset()

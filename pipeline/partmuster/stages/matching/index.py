@@ -45,7 +45,7 @@ class Name:
     in_order: str = ""
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)  # one vocabulary, one index: told apart as objects
 class VocabularyIndex:
     """Look-ups over the names of one vocabulary.
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
-from .candidates import Item, Reading
+from .candidates import MIXED, Item, Reading
 from .decided import NO_PART
 from .exact import ExactReader
 from .names import readings_by_name, size_objection
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from .index import VocabularyIndex
 
 MOST_READINGS: Final = 3
+_REMEMBERED: Final = 200_000
 _NAMES_NOTHING: Final[tuple[str, ...]] = ("names nothing in the vocabulary",)
 _LIKELY: Final = 0.5  # a near name from here on speaks against a number known for another part
 _NAME_AND_NUMBER: Final = 0.995
@@ -44,23 +46,18 @@ class Weighing:
         self._known = known
         self._region = region
         self._families = tuple(families)
-        self._readers: dict[Region | None, ExactReader] = {}
-        self._described: dict[tuple[object, ...], Description] = {}
-        self._near: dict[tuple[object, ...], list[Reading]] = {}
         self._weighed: dict[tuple[object, ...], list[Reading]] = {}
 
     def readings(self, item: Item) -> list[Reading]:
         """Return what an item key may mean, before other matchers and people are heard."""
-        region = item.region or self._region
+        region = None if item.region == MIXED else item.region or self._region
         numbered = item.number in self._known or item.casting in self._known
         same = (item.description, item.position, item.side is not None, item.region,
                 item.assembly, item.supply_class, item.family_parts)  # fmt: skip
         if not numbered and same in self._weighed:
             return self._weighed[same]
-        reader = self._readers.get(region)
-        if reader is None:
-            reader = self._readers[region] = ExactReader(self._index, region, self._families)
-        described = self._describe(reader, item)
+        memory = _memory_of(self._index, region, self._families)
+        described = memory.describe(item)
         by_name = readings_by_name(self._index, item, described, region)
         by_number = [
             reading.objected(*_words_against(self._index, reading, described))
@@ -69,26 +66,49 @@ class Weighing:
         if by_name:
             found = _name_against_number(by_name, by_number)
         else:
-            found = _number_against_near(by_number, self._near_readings(reader, described))
+            found = _number_against_near(by_number, memory.near(described))
         if not numbered:
             self._weighed[same] = found
         return found
 
-    def _describe(self, reader: ExactReader, item: Item) -> Description:
+
+class _Memory:
+    """What was read from descriptions; kept between the passes of an import, which see them twice.
+
+    Bounded, so that a list of millions does not fill memory.
+    """
+
+    def __init__(self, reader: ExactReader) -> None:
+        self._reader = reader
+        self._described: dict[tuple[object, ...], Description] = {}
+        self._near: dict[tuple[object, ...], list[Reading]] = {}
+
+    def describe(self, item: Item) -> Description:
+        """Return what the item's description says."""
         text, positions = folded(item.description), tuple((item.position or "").split())
-        asked = (text, positions, item.side is not None, reader.region)
+        asked = (text, positions, item.side is not None)
         described = self._described.get(asked)
         if described is None:
-            described = reader.read(text, positions, sided=item.side is not None)
+            if len(self._described) >= _REMEMBERED:
+                self._described.clear()
+            described = self._reader.read(text, positions, sided=item.side is not None)
             self._described[asked] = described
         return described
 
-    def _near_readings(self, reader: ExactReader, described: Description) -> list[Reading]:
-        asked = (described.text, described.rest, described.stated, reader.region)
+    def near(self, described: Description) -> list[Reading]:
+        """Return the parts whose names are like a description that is no name."""
+        asked = (described.text, described.rest, described.stated)
         readings = self._near.get(asked)
         if readings is None:
-            readings = self._near[asked] = near_readings(reader, described)
+            if len(self._near) >= _REMEMBERED:
+                self._near.clear()
+            readings = self._near[asked] = near_readings(self._reader, described)
         return readings
+
+
+@lru_cache(maxsize=8)
+def _memory_of(index: VocabularyIndex, region: Region | None, families: tuple[str, ...]) -> _Memory:
+    return _Memory(ExactReader(index, region, families))
 
 
 def _name_against_number(by_name: list[Reading], by_number: list[Reading]) -> list[Reading]:
