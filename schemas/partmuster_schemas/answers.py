@@ -18,14 +18,13 @@ LACKING = ("missing", "unserviceable", "stand-in", "not-looked-at", "build-not-k
 NOT_LACKING = (
     "fitted", "off-and-kept", "away-for-repair", "stand-in accepted", "not-there-to-be-fitted",
 )  # fmt: skip
-#: Where a part is taken from, in order of preference (`shared` trade rules); the last is never.
+#: Where a part is taken from, in order of preference; empty for a vehicle that is not for breaking.
 WHERE_FROM = (
     "loose spare offered",
     "surplus left over by a restoration",
     "hulk being broken",
     "incomplete hulk whose owner agrees",
     "loose, not known to be offered",
-    "vehicle not for breaking",
 )
 STANDINGS = ("offered", "ask first", "not offered")
 CORRECTNESS = ("correct", "goes on, not correct for it", "unknown")

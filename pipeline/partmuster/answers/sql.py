@@ -1,7 +1,8 @@
 """How an answer puts its question to the database: literals, and macros kept as tables.
 
 The answers are table macros (``partmuster_schemas/sql/answers_*.sql``) built of smaller ones. Asked
-as they are, the planner expands every use of every macro: 0.65 s for donors, on an empty club. An
+as they are, the planner expands every use of every macro: donors for one vehicle of a club of 1,000
+vehicles and 1,000,000 holdings took 3.6 s, against 0.9 s this way (measured on two busy cores). An
 answer therefore keeps the rows of the macros it uses more than once in temporary tables, and lets
 temporary macros of the same name, which are found first, read those.
 """

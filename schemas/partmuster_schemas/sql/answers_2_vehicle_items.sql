@@ -162,14 +162,14 @@ CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now)
                statement_weight(s.sure, s.first_hand, s.said_on_basis, s.said_on, s.source_id)
                    AS weight
         FROM (
-            SELECT q.*, i.part_id FROM told q
+            SELECT q.*, i.part_id, false AS alone FROM told q
             JOIN part_readings(part_ids, 2, day, known_now) i ON i.key = q.item_key
-            WHERE q.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now))
             UNION ALL
-            SELECT q.*, i.part_id FROM told q
+            SELECT q.*, i.part_id, true AS alone FROM told q
             JOIN part_readings(part_ids, 2, day, known_now) i ON i.of_line = q.line_id
         ) s
         JOIN part p ON p.part_id = s.part_id
+        WHERE s.alone OR s.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now))
     )
     SELECT * EXCLUDE (short, counted), false AS afterthought,
            CASE WHEN spot IS NOT NULL THEN coalesce(counted, 1) ELSE counted END AS quantity

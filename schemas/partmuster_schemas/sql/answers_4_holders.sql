@@ -21,17 +21,18 @@ CREATE OR REPLACE MACRO loose_parts(part_ids, day, known_now) AS TABLE
                AS builds,
            h.part_number, h.part_number_normal, h.maker, h.said_on
     FROM (
-        SELECT q.*, i.part_id, i.accepted, i.probability, i.reasons
+        SELECT q.*, i.part_id, i.accepted, i.probability, i.reasons, false AS alone
         FROM holding_as_of(day, known_now) q
         JOIN part_readings(part_ids, 0.5, day, known_now) i ON i.key = q.item_key
-        WHERE q.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now))
         UNION ALL
-        SELECT q.*, i.part_id, i.accepted, i.probability, i.reasons
+        SELECT q.*, i.part_id, i.accepted, i.probability, i.reasons, true AS alone
         FROM holding_as_of(day, known_now) q
         JOIN part_readings(part_ids, 0.5, day, known_now) i ON i.of_line = q.line_id
     ) h
     JOIN part p ON p.part_id = h.part_id
-    WHERE NOT h.gone AND h.at_most IS DISTINCT FROM 0;
+    -- checked last: for the few lines that are found, not for the many that are held
+    WHERE NOT h.gone AND h.at_most IS DISTINCT FROM 0
+      AND (h.alone OR h.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now)));
 
 -- Items seen on vehicles of these roles, for taking off: fitted, or off and kept for it.
 CREATE OR REPLACE MACRO parts_on_vehicles(roles, part_ids, day, known_now) AS TABLE

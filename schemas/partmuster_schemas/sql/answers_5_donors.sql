@@ -326,8 +326,7 @@ AS TABLE
                 WHEN 2 THEN 'surplus left over by a restoration'
                 WHEN 3 THEN 'hulk being broken'
                 WHEN 4 THEN 'incomplete hulk whose owner agrees'
-                WHEN 5 THEN 'loose, not known to be offered'
-                WHEN 6 THEN 'vehicle not for breaking' END AS "from",
+                WHEN 5 THEN 'loose, not known to be offered' END AS "from",
            r.fit, r.correctness,
            coalesce(r.reason, 'nobody in the club is known to have one'
                || CASE WHEN w.identity_bearing

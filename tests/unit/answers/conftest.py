@@ -23,10 +23,12 @@ from partmuster_trade.vocabulary import Vocabulary
 
 MARCH = dt.date(2026, 3, 3)
 MAY = dt.date(2026, 5, 16)
+LONG_AGO = dt.datetime.combine(dt.date(2020, 1, 1), dt.time())
 
 
 def part(part_id, assembly="engine", *, handed="same", positions=(), needed_for=("runner",),
-         sort="part", identity_bearing=False, replaced_by=None, companions=(), caution=()):  # fmt: skip
+         sort="part", identity_bearing=False, replaced_by=None, companions=(),
+         caution=()):  # fmt: skip
     return Part(
         part_id=part_id, name=part_id.replace("-", " "), noun_first=part_id.upper(),
         assembly=assembly, handed=handed, positions=tuple(positions), unit="each",
@@ -69,7 +71,7 @@ ASSEMBLIES = tuple(
 VOCABULARY = Vocabulary(PARTS, ASSEMBLIES)
 
 _STAND_IN_VALUES = {"VARCHAR": "unknown", "BOOLEAN": False, "INTEGER": 1, "BIGINT": 1,
-                    "DOUBLE": 0.0, "DATE": MARCH, "TIMESTAMP": dt.datetime(2026, 3, 4)}  # fmt: skip
+                    "DOUBLE": 0.0, "DATE": MARCH, "TIMESTAMP": LONG_AGO}  # fmt: skip
 
 
 @functools.cache
@@ -92,7 +94,8 @@ class Club:
         self.con = None
 
     def say(self, kind, *, source="list", said_on=MARCH, sure=True, first_hand=True,
-            basis="line", recorded=None, until=None, recorded_to=None, words=None, **columns):  # fmt: skip
+            basis="line", recorded=None, until=None, recorded_to=None, words=None,
+            **columns):  # fmt: skip
         line_id = f"{kind}-{next(self.number):03}"
         given = {
             "line_id": line_id, "revision": 1, "source_id": source, "source_version": 1,
@@ -124,7 +127,7 @@ class Club:
         self.add("identification", {
             "role": role, "key": key, "rank": rank, "target": target, "method": "exact",
             "probability": probability, "accepted": accepted, "reasons": "the same words",
-            "recorded_from": recorded or dt.datetime(2020, 1, 1),
+            "recorded_from": recorded or LONG_AGO,
         })  # fmt: skip
 
     def item(self, part_id, *, reading=None):

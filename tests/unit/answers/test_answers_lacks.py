@@ -530,7 +530,9 @@ def test_a_survey_of_may_is_not_known_in_april(club):
 def test_what_was_said_early_but_recorded_late_counts_with_known_now_only(club):
     otter(club)
     club.requirement("lamp")
-    club.survey("Otter 1", "lamp", "missing", recorded=dt.datetime(2026, 9, 1))
+    club.survey(
+        "Otter 1", "lamp", "missing", recorded=dt.datetime.combine(dt.date(2026, 9, 1), dt.time())
+    )
     april = dt.date(2026, 4, 30)
     assert club.lacks(as_of=april) == {("lamp", "not-looked-at"): 1}
     assert club.lacks(as_of=april, known_now=True) == {("lamp", "missing"): 1}

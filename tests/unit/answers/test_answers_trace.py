@@ -17,14 +17,17 @@ from partmuster_schemas import answers as columns
 from partmuster_schemas.columns import described
 from partmuster_trade.vocabulary import Vocabulary
 
+MARCH = dt.datetime.combine(dt.date(2026, 3, 5), dt.time())
+APRIL = dt.datetime.combine(dt.date(2026, 4, 1), dt.time())
+
 
 def imported(club):
     """Say a holding that stands in row 12 of a file, and that somebody decided about."""
     line = club.holding("Ann", "lamp", source="s1")
-    club.rows["said_holding"][0]["recorded_to"] = dt.datetime(2026, 4, 1)
+    club.rows["said_holding"][0]["recorded_to"] = APRIL
     changed = dict(club.rows["said_holding"][0])
     changed |= {"revision": 2, "source_version": 2, "words": "lamp, fair", "recorded_to": None,
-                "recorded_from": dt.datetime(2026, 4, 1)}  # fmt: skip
+                "recorded_from": APRIL}  # fmt: skip
     club.rows["said_holding"].append(changed)
     for version, row in ((1, 12), (2, 15)):
         club.add("source_version", {"source_id": "s1", "version": version,
@@ -35,7 +38,7 @@ def imported(club):
                               "raw_number": row - 1, "row": row, "outcome": "loaded"})  # fmt: skip
     club.add("decision", {"decision_id": "d1", "topic": "part", "subject": "lamp",
                           "answer": "lamp", "decided_by": "Ivo",
-                          "decided_at": dt.datetime(2026, 3, 5)})  # fmt: skip
+                          "decided_at": MARCH})  # fmt: skip
     return line
 
 
