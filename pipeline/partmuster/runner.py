@@ -35,6 +35,7 @@ from .store.sources import (
     omitted_lines,
     shares_with_sources,
 )
+from .store.vocabulary_tables import store_vocabulary
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Sequence
@@ -173,6 +174,7 @@ def rematch(
             everything=only is None,
         )  # fmt: skip
     with club.writing(expected=seen) as con:
+        store_vocabulary(con, vocabulary)
         return load_rematched(con, concluded, now or dt.datetime.now())  # noqa: DTZ005 - a club keeps its own local time
 
 
@@ -415,6 +417,7 @@ class _Run:
         keys = keys.unique("item_key", maintain_order=True)
         with self.club.writing(expected=seen) as con:
             versions = [file.version for file in ready if file.version is not None]
+            store_vocabulary(con, self.vocabulary)
             loaded = load_versions(con, versions, concluded, keys, self.now)
             for file, report in zip(ready, loaded, strict=True):
                 _copy_counts(report, file.report)

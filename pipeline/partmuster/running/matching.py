@@ -119,15 +119,21 @@ def identify(
     known_names = standing.join(by_name, on="key", how="anti").select(named.columns)
     taught = pl.concat([named, known_names.cast(dict(named.schema))])  # type: ignore[arg-type]
     numbers = learn_numbers(lines, taught, vocabulary)
-    # Only what the new lines say of a number can change what older lines with it mean.
+    # Only what the new lines say of a number can change what older lines with it mean; and a new
+    # line only where its number is known at all.
     touched = (lines if everything else _numbered_lines(None, new_lines)).get_column(
         "part_number_normal"
     )
+    known = numbers.get_column("number")
+    is_fresh = pl.col("item_key").is_in(fresh.get_column("item_key").to_list())
     told_again = keys.filter(
-        pl.col("part_number_normal").is_in(touched.to_list())
-        | pl.col("casting_number").is_in(touched.to_list())
-        | pl.col("item_key").is_in(fresh.get_column("item_key").to_list())
-    ).filter(pl.col("part_number_normal").is_not_null() | pl.col("casting_number").is_not_null())
+        pl.any_horizontal(
+            pl.when(is_fresh)
+            .then(pl.col(column).is_in(known.to_list()))
+            .otherwise(pl.col(column).is_in(touched.to_list()))
+            for column in ("part_number_normal", "casting_number")
+        ).fill_null(value=False)
+    )
     if not told_again.height:
         return by_name
     by_number = match(told_again, vocabulary, numbers, decisions, matchers, region, families)

@@ -11,6 +11,7 @@ from partmuster.reading.conditions import read_condition
 from partmuster.reading.numbers import normal_number, read_part_number, read_stock_number
 from partmuster.reading.quantities import read_quantity
 from partmuster.reading.sides import read_side
+from partmuster.reading.text import fold
 
 from .columns import Findings, nothing_to_none, read_column
 
@@ -63,7 +64,8 @@ def read_sides(frame: pl.DataFrame, country: str | None, findings: Findings) -> 
     """
 
     def reader(text: str) -> tuple[Any, ...]:
-        reading = read_side(text, country)
+        # Folded, as the matcher reads it: then it is read once for both.
+        reading = read_side(fold(text), country)
         positions = " ".join(reading.positions) or None
         ambiguous = "; ".join(f"{word}: {' or '.join(r)}" for word, r in reading.ambiguous)
         return reading.side, positions, reading.station, ambiguous or None
