@@ -2,4 +2,5 @@
 
 from .cli import main
 
-main(prog_name="partmuster")
+if __name__ == "__main__":
+    main(prog_name="partmuster")

@@ -43,6 +43,13 @@ _JOINED = re.compile(
     re.IGNORECASE,
 )
 _NEGATION = re.compile(r"\b(?:not|non|no|isn't|except|without|never)[ -](?:the )?$", re.IGNORECASE)
+# "Track guard, LH": plain words, then a side that can be nothing else; the most usual way.
+_SIDE_LAST = re.compile(
+    r"([A-Za-z][A-Za-z' ]*(?:, ?[A-Za-z][A-Za-z' ]*?)*?),? (lh|rh|l/h|r/h|left hand|right hand|n/s)",
+    re.IGNORECASE,
+)
+_LAST_WORDS = {"lh": "left", "l/h": "left", "left hand": "left", "rh": "right", "r/h": "right",
+               "right hand": "right", "n/s": "near"}  # fmt: skip
 _DIGIT = re.compile(r"[\d/]")  # "LH/RH" is one word
 _ALSO_TELLING = frozenset(
     {*_LETTERS, "left", "right", "pair", "pr", "each", "per", "both", "handed", "bank", "thou",
@@ -315,6 +322,19 @@ def read_side(text: str, country: str | None = None) -> SideReading:
     return replace(reading, side=near if reading.side == "near" else _OPPOSITE[near])
 
 
+def _is_plain(head: str) -> bool:
+    """Tell whether words before a side say nothing that could make it anything but a side."""
+    norms = {word.norm for word in words_of(head)}
+    return norms.isdisjoint(_telling_words()) and norms.isdisjoint(_unsettling_words())
+
+
+@lru_cache(maxsize=1)
+def _unsettling_words() -> frozenset[str]:
+    """Return the words beside which LH or RH may be a thread or a head, or is denied."""
+    contexts = _context("round head") | _context("hand of thread") | _context("")
+    return contexts | {"not", "non", "no", "isn't", "except", "without", "never", "only"}
+
+
 @lru_cache(maxsize=200_000)
 def _read_side(text: str) -> SideReading:
     tidied = tidy(text)
@@ -322,6 +342,8 @@ def _read_side(text: str) -> SideReading:
         word.norm for word in words_of(tidied)
     ):
         return SideReading(text, rest=tidied)  # most descriptions: a tenth of the time
+    if (tail := _SIDE_LAST.fullmatch(tidied)) and _is_plain(tail[1]):
+        return SideReading(text, _LAST_WORDS[tail[2].casefold()], rest=tail[1])
     reader = _Reader(tidied)
     reader.collect()
     side, count_each = reader.decide()

@@ -105,28 +105,44 @@ def identify(
             "item_key", maintain_order=True
         )
     families = _families(con, new_lines)
-    decisions = pl.DataFrame(schema=NO_DECISIONS)  # the store lets decisions rule over all this
+    # The store lets people's decisions rule over all this.
+    undecided = pl.DataFrame(schema=NO_DECISIONS)
     no_numbers = pl.DataFrame(schema=NO_NUMBERS)
-    by_name = match(fresh, vocabulary, no_numbers, decisions, matchers, region, families)
-
+    by_name = match(fresh, vocabulary, no_numbers, undecided, matchers, region, families)
     lines = _numbered_lines(con, new_lines)
+    numbers = learn_numbers(lines, _taught(con, by_name), vocabulary)
+    # Only what the new lines say of a number can change what older lines with it mean; and a new
+    # line only where its number is known at all.
+    touched = lines if everything else _numbered_lines(None, new_lines)
+    told_again = _carrying(
+        keys, fresh, numbers.get_column("number"), touched.get_column("part_number_normal")
+    )
+    if not told_again.height:
+        return by_name
+    by_number = match(told_again, vocabulary, numbers, undecided, matchers, region, families)
+    rest = by_name.join(told_again, left_on="key", right_on="item_key", how="anti")
+    return pl.concat([rest, by_number])
+
+
+def _taught(con: DuckDBPyConnection, by_name: pl.DataFrame) -> pl.DataFrame:
+    """Return what teaches numbers: names just read, names read before, and people's decisions."""
     standing = fetch(
         con,
         "SELECT role, key, rank, target, probability, method, reasons, accepted "
         "FROM identification_now WHERE role = 'part' AND method IN ('exact', 'decision')",
-    )
-    named = by_name.filter(pl.col("method") == "exact")
-    known_names = standing.join(by_name, on="key", how="anti").select(named.columns)
-    taught = pl.concat([named, known_names.cast(dict(named.schema))])  # type: ignore[arg-type]
-    numbers = learn_numbers(lines, taught, vocabulary)
-    # Only what the new lines say of a number can change what older lines with it mean; and a new
-    # line only where its number is known at all.
-    touched = (lines if everything else _numbered_lines(None, new_lines)).get_column(
-        "part_number_normal"
-    )
-    known = numbers.get_column("number")
+    ).cast(dict(by_name.schema))  # type: ignore[arg-type]
+    decided = standing.filter(pl.col("method") == "decision")
+    named = by_name.filter(pl.col("method") == "exact").join(decided, on="key", how="anti")
+    before = standing.filter(pl.col("method") == "exact").join(by_name, on="key", how="anti")
+    return pl.concat([frame.select(by_name.columns) for frame in (named, before, decided)])
+
+
+def _carrying(
+    keys: pl.DataFrame, fresh: pl.DataFrame, known: pl.Series, touched: pl.Series
+) -> pl.DataFrame:
+    """Return the keys that carry a number: a known one if they are fresh, else a touched one."""
     is_fresh = pl.col("item_key").is_in(fresh.get_column("item_key").to_list())
-    told_again = keys.filter(
+    return keys.filter(
         pl.any_horizontal(
             pl.when(is_fresh)
             .then(pl.col(column).is_in(known.to_list()))
@@ -134,11 +150,6 @@ def identify(
             for column in ("part_number_normal", "casting_number")
         ).fill_null(value=False)
     )
-    if not told_again.height:
-        return by_name
-    by_number = match(told_again, vocabulary, numbers, decisions, matchers, region, families)
-    rest = by_name.join(told_again, left_on="key", right_on="item_key", how="anti")
-    return pl.concat([rest, by_number])
 
 
 def _families(
