@@ -7,6 +7,7 @@ data library nor an outside plugin.
 from __future__ import annotations
 
 import datetime as dt
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -53,7 +54,8 @@ class Failing(click.Group):
             click.echo(f"partmuster: {error}", err=True)
             ctx.exit(FAILED)
         except BrokenPipeError:
-            sys.stderr.close()
+            # whoever read has seen enough; nothing is left to be flushed at the end
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             ctx.exit(DONE)
 
 
@@ -165,14 +167,17 @@ def donors(club: Path, /, form: str, part: tuple[str, ...], **asked: Any) -> Non
 
 
 @main.command()
-@click.argument("identifier")
+@click.argument("identifiers", nargs=-1, required=True, metavar="ID...")
 @_format_option
 @click.pass_obj
-def trace(club: Path, form: str, identifier: str) -> None:
-    """Where a line or figure comes from: file, sheet or page, row, and the words there."""
+def trace(club: Path, form: str, identifiers: tuple[str, ...]) -> None:
+    """Where a line or figure comes from: file, sheet or page, row, and the words there.
+
+    ID is from the last column of any answer; a beginning will do that no other has.
+    """
     from .commands.asking import show_trace  # noqa: PLC0415
 
-    show_trace(club, form, identifier)
+    show_trace(club, form, " ".join(identifiers))
 
 
 @main.command()

@@ -11,6 +11,7 @@ from partmuster.model import PartmusterError
 from partmuster.store.frames import fetch
 from partmuster_schemas.answers import Trace
 from partmuster_schemas.columns import polars_schema
+from partmuster_schemas.words import KINDS
 
 from .sql import list_literal
 
@@ -18,35 +19,37 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
 _RAW = re.compile(r".+\.\d+\.\d+")
+_LINE = re.compile(rf"({'|'.join(KINDS)})-([0-9a-f]+)(\.\d+)?")
+
+#: So many are named where a beginning fits several ids.
+_NAMED = 5
 
 
 class UnknownIdError(PartmusterError):
-    """Nothing in the club has this id."""
+    """Nothing in the club has this id, or several things have an id that begins so."""
 
 
 def trace(con: DuckDBPyConnection, ids: str) -> pl.DataFrame:
     """Return where lines come from: columns of ``answers.Trace``, every revision a row.
 
-    ``ids``: a line id, several joined by ';' as they stand in the column ``trace``, a question
-    id, or a raw line "source.version.number". A revision has one row for each name in it (part,
-    vehicle, holder) and each conclusion about that name. Where nothing was loaded from a raw line
-    the row says what became of it.
+    ``ids``: a line id, several joined by ';' or a space as they stand in the column ``trace``, a
+    question id, or a raw line "source.version.number". Of a line or a question a beginning will do
+    that no other has, a line's occurrence after it: "survey-952ccd5a.1". A revision has one row
+    for each name in it (part, vehicle, holder) and each conclusion about that name. Where nothing
+    was loaded from a raw line the row says what became of it.
 
     Raises:
-        UnknownIdError: one of them is no id of this club; the text names it.
+        UnknownIdError: one of them is no id of this club, or begins several; the text names it.
     """
-    frames = [_trace_one(con, one.strip()) for one in ids.split(";") if one.strip()]
+    frames = [_trace_one(con, one) for one in ids.replace(";", " ").split()]
     if not frames:
         raise UnknownIdError("an id is needed: of a line, a raw line or a question.")
     return pl.concat(frames).unique(maintain_order=True)
 
 
 def _trace_one(con: DuckDBPyConnection, one: str) -> pl.DataFrame:
-    lines = _lines(con, [one])
-    if lines.height:
-        return lines
-    for ids in (_lines_of_raw(con, one), _lines_of_question(con, one)):
-        if ids:
+    for find in (_line_beginning, _lines_of_raw, _lines_of_question):
+        if ids := find(con, one):
             return _lines(con, ids)
     if _RAW.fullmatch(one):
         raw = fetch(con, f"SELECT * FROM raw_lines_of({list_literal([one])})")  # noqa: S608  (a literal)
@@ -57,6 +60,27 @@ def _trace_one(con: DuckDBPyConnection, one: str) -> pl.DataFrame:
 
 def _lines(con: DuckDBPyConnection, ids: list[str]) -> pl.DataFrame:
     return _shaped(fetch(con, f"SELECT * FROM trace_of({list_literal(ids)})"))  # noqa: S608  (literals)
+
+
+def _line_beginning(con: DuckDBPyConnection, one: str) -> list[str]:
+    """Return the id of the line that is meant by an id or its beginning."""
+    given = _LINE.fullmatch(one)
+    if given is None:
+        return []
+    kind, digits, occurrence = given.groups()
+    found = con.execute(
+        f"SELECT DISTINCT line_id FROM said_{kind} WHERE starts_with(line_id, ?) "  # noqa: S608  (a known kind)
+        "AND ends_with(line_id, ?) ORDER BY 1",
+        [f"{kind}-{digits}", occurrence or ""],
+    ).fetchall()
+    return _only_one(one, [line_id for (line_id,) in found])
+
+
+def _only_one(beginning: str, ids: list[str]) -> list[str]:
+    if beginning in ids or len(ids) < 2:  # noqa: PLR2004 - one is what is wanted
+        return [beginning] if beginning in ids else ids
+    named = ", ".join(ids[:_NAMED]) + (" ..." if len(ids) > _NAMED else "")
+    raise UnknownIdError(f"several ids begin with '{beginning}': {named}. Say which.")
 
 
 def _lines_of_raw(con: DuckDBPyConnection, one: str) -> list[str]:
@@ -72,13 +96,18 @@ def _lines_of_raw(con: DuckDBPyConnection, one: str) -> list[str]:
 
 
 def _lines_of_question(con: DuckDBPyConnection, one: str) -> list[str]:
+    asked = con.execute(
+        "SELECT DISTINCT question_id FROM question WHERE starts_with(question_id, ?) ORDER BY 1",
+        [one],
+    ).fetchall()
+    wanted = _only_one(one, [question_id for (question_id,) in asked])
     found = con.execute(
         "SELECT DISTINCT h.line_id FROM question q JOIN line_history h ON CASE q.topic "
         "WHEN 'part' THEN q.subject IN (h.item_key, 'line:' || h.line_id) "
         "WHEN 'vehicle' THEN q.subject = h.vehicle_key "
         "WHEN 'holder' THEN q.subject = h.holder_key ELSE false END "
-        "WHERE q.question_id = ? ORDER BY 1",
-        [one],
+        "WHERE list_contains(?, q.question_id) ORDER BY 1",
+        [wanted],
     ).fetchall()
     return [line_id for (line_id,) in found]
 

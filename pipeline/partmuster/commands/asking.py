@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 import polars as pl
 
-from partmuster.output import show
+from partmuster.output import plain, show
 from partmuster.running.words import identifier_of
 from partmuster.store.club import Club
+from partmuster_schemas import words as w
+from partmuster_schemas.answers import LACKING
 
 from .club import say, vocabulary_of
 
@@ -17,14 +19,41 @@ if TYPE_CHECKING:
     import datetime as dt
     from pathlib import Path
 
+    from partmuster_trade import Vocabulary
 
-_LACKS_SHOWN = ("vehicle", "assembly", "part", "hand", "position", "state", "required",
-                "quantity", "build", "seen_on", "disagrees", "trace")  # fmt: skip
-_HOLDERS_SHOWN = ("holder", "part", "hand", "position", "quantity", "condition", "availability",
-                  "place", "builds", "match", "match_reason", "said_on", "trace")  # fmt: skip
-_DONORS_SHOWN = ("vehicle", "part", "hand", "position", "lacking", "rank", "standing", "source",
-                 "from", "fit", "correctness", "reason", "condition", "distance_km",
-                 "trace")  # fmt: skip
+
+#: What a table shows of an answer, and what it leaves out first where the terminal is narrow. The
+#: vehicle is the table's title, hand and position stand with the part, `from` with the source.
+_LACKS_SHOWN = ("assembly", "part", "state", "quantity", "required", "build", "seen_on",
+                "disagrees", "trace")  # fmt: skip
+_LACKS_SPARE = ("disagrees", "build", "assembly", "seen_on")
+_HOLDERS_SHOWN = ("holder", "part", "quantity", "condition", "availability", "place", "builds",
+                  "match", "match_reason", "said_on", "trace")  # fmt: skip
+_HOLDERS_SPARE = ("said_on", "builds", "match_reason", "match", "place")
+_DONORS_SHOWN = ("part", "lacking", "rank", "standing", "source", "fit", "correctness", "reason",
+                 "condition", "quantity", "distance_km", "trace")  # fmt: skip
+_DONORS_SPARE = ("quantity", "lacking", "distance_km", "correctness", "condition", "trace")
+_WHOLE_SHOWN = ("vehicle", "aim", "sort", "assembly", "required", "had", "not_looked_at",
+                "complete")  # fmt: skip
+
+#: Words of closed lists as a person writes them: without hyphens.
+_PLAIN_WORDS = {
+    word: word.replace("-", " ")
+    for word in (*w.GRADES, *w.CONDITION_GRADES, *w.PRESENCES, *w.AIMS, *LACKING)
+    if word != "stand-in"
+}
+_WHERE_FROM = {
+    "surplus left over by a restoration": "left over",
+    "hulk being broken": "being broken",
+    "incomplete hulk whose owner agrees": "hulk",
+}
+
+#: Of a trace, what stands once for a line; the rest is said of each conclusion from it.
+_OF_LINE = (
+    "id", "kind", "revision", "file", "sheet", "page", "row", "column", "words", "sure",
+    "first_hand", "said_by", "said_on", "said_on_basis", "said_until", "recorded_from",
+    "recorded_to",
+)  # fmt: skip
 
 
 def show_lacks(  # one option each
@@ -40,17 +69,20 @@ def show_lacks(  # one option each
     from partmuster.answers.lacks import lacks  # noqa: PLC0415 - each answer loads its own
 
     club = Club.open(folder, tell=say)
+    vocabulary = vocabulary_of(club)
     with club.reading() as con:
         answer = lacks(
-            con, vocabulary_of(club), vehicle=vehicle, include_all=include_all, as_of=as_of,
+            con, vocabulary, vehicle=vehicle, include_all=include_all, as_of=as_of,
             known_now=known_now,
         )  # fmt: skip
     if form != "table":
         show(answer.rows, form)
         return
-    show(answer.rows, form, columns=_LACKS_SHOWN, nothing="nothing is lacking")
-    show(answer.completeness, form, title="How complete")
-    _cautions(answer.rows)
+    rows = _in_words(answer.rows, vocabulary)
+    show(rows, form, columns=_LACKS_SHOWN, spare=_LACKS_SPARE, by="vehicle",
+         nothing="nothing is lacking, as far as lists and surveys say")  # fmt: skip
+    _completeness(answer.completeness, vocabulary, one=vehicle is not None)
+    _cautions(rows)
 
 
 def show_holders(
@@ -66,7 +98,10 @@ def show_holders(
             con, vocabulary, words, identify=identifier_of(con, vocabulary), as_of=as_of,
             known_now=known_now,
         )  # fmt: skip
-    show(rows, form, columns=_HOLDERS_SHOWN, nothing=f"nobody is known to have: {words}")
+    if form == "table":
+        rows = _in_words(rows, vocabulary)
+    show(rows, form, columns=_HOLDERS_SHOWN, spare=_HOLDERS_SPARE,
+         nothing=f"nobody is known to have: {words}")  # fmt: skip
 
 
 def show_donors(
@@ -89,26 +124,33 @@ def show_donors(
             con, vocabulary, vehicle=vehicle, part=part, identify=identifier_of(con, vocabulary),
             include_all=include_all, as_of=as_of, known_now=known_now,
         )  # fmt: skip
-    show(rows, form, columns=_DONORS_SHOWN, nothing="nothing is lacking")
-    if form == "table":
-        _cautions(rows)
-
-
-def show_trace(folder: Path, form: str, identifier: str) -> None:
-    """Show where a line comes from, and what was concluded from it."""
-    from partmuster.answers.trace import trace  # noqa: PLC0415 - as above
-
-    with Club.open(folder, tell=say).reading() as con:
-        rows = trace(con, identifier)
     if form != "table":
         show(rows, form)
         return
-    # A trace is read down, not across.
+    rows = _in_words(rows, vocabulary)
+    lacking = f"{vehicle} does not lack" if vehicle else "no vehicle lacks"
+    show(rows, form, columns=_DONORS_SHOWN, spare=_DONORS_SPARE, by="vehicle",
+         nothing=f"{lacking} {part or 'anything'}, as far as lists and surveys say")  # fmt: skip
+    _cautions(rows)
+
+
+def show_trace(folder: Path, form: str, identifiers: str) -> None:
+    """Show where lines come from, and what was concluded from them."""
+    from partmuster.answers.trace import trace  # noqa: PLC0415 - as above
+
+    with Club.open(folder, tell=say).reading() as con:
+        rows = trace(con, identifiers)
+    if form != "table":
+        show(rows, form)
+        return
+    # A trace is read down, not across: a line once, with each conclusion drawn from it.
+    said: dict[str, Any] | None = None
     for row in rows.iter_rows(named=True):
-        for name, value in row.items():
-            if value not in (None, ""):
-                click.echo(f"{name.replace('_', ' '):>18}: {value}")
-        click.echo()
+        of_line = {name: row[name] for name in _OF_LINE}
+        if of_line != said:
+            _down(of_line, "")
+            said = of_line
+        _down({name: value for name, value in row.items() if name not in of_line}, "  ")
 
 
 def show_match(folder: Path, form: str, words: str) -> None:
@@ -118,6 +160,65 @@ def show_match(folder: Path, form: str, words: str) -> None:
     with club.reading() as con:
         found = identifier_of(con, vocabulary)(words)
     show(found, form, nothing="this names nothing in the vocabulary")
+
+
+def _down(values: dict[str, Any], indent: str) -> None:
+    """Print what is known, a line each; nothing where all is empty."""
+    known = {name: plain(value) for name, value in values.items() if plain(value)}
+    for name, value in known.items():
+        click.echo(f"{indent}{name.replace('_', ' '):>16}: {value}")
+    if known:
+        click.echo()
+
+
+def _in_words(rows: pl.DataFrame, vocabulary: Vocabulary) -> pl.DataFrame:
+    """Return an answer as a table shows it: plain names, what belongs together in one cell."""
+    parts = {part.part_id: part.name for part in vocabulary.parts}
+    assemblies = {one.assembly_id: one.name for one in vocabulary.assemblies()}
+    shown = [
+        pl.col(column).replace(names)
+        for column, names in (("part", parts), ("assembly", assemblies))
+        if column in rows.columns
+    ]
+    shown += [
+        pl.col(column).replace(_PLAIN_WORDS)
+        for column in ("state", "fit", "condition", "aim")
+        if column in rows.columns
+    ]
+    if "build" in rows.columns:
+        shown.append(
+            pl.col("build").str.replace(
+                " (taken from the vehicle's mark)", ", by its mark", literal=True
+            )
+        )
+    rows = rows.with_columns(shown)
+    if "hand" in rows.columns:
+        which = pl.concat_str("hand", "position", separator=" ", ignore_nulls=True)
+        item = pl.concat_str(pl.col("part"), pl.when(which != "").then(which), separator=", ",
+                             ignore_nulls=True)  # fmt: skip
+        rows = rows.with_columns(part=item)
+    if "from" in rows.columns:
+        where = pl.format("({})", pl.col("from").replace_strict(_WHERE_FROM, default=None))
+        source = pl.concat_str("source", where, separator=" ", ignore_nulls=True)
+        rows = rows.with_columns(source=source)
+    return rows
+
+
+def _completeness(rows: pl.DataFrame, vocabulary: Vocabulary, *, one: bool) -> None:
+    """Show how complete vehicles are: the whole and, of one vehicle, the assemblies short of it."""
+    whole = pl.col("assembly").is_null()
+    percent = pl.struct("low", "high").map_elements(_percent, return_dtype=pl.String)
+    shown = _in_words(
+        rows.filter(whole | (pl.lit(one) & (pl.col("low") < 1))), vocabulary
+    ).with_columns(complete=percent, assembly=pl.col("assembly").fill_null("all"))
+    show(shown, "table", title="How complete:", columns=_WHOLE_SHOWN, spare=("sort",),
+         nothing="nothing is required of it, as far as the parts lists say")  # fmt: skip
+
+
+def _percent(share: dict[str, float]) -> str:
+    """Return a range in whole percent, rounded so that only what is whole reads as 100."""
+    low, high = int(share["low"] * 100 + 1e-9), int(share["high"] * 100 + 1e-9)
+    return f"{low} %" if low == high else f"{low} to {high} %"
 
 
 def _cautions(rows: pl.DataFrame) -> None:

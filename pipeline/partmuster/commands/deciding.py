@@ -48,7 +48,7 @@ def show_decisions(folder: Path, form: str) -> None:
     """Show all decisions, the newest first."""
     with Club.open(folder, tell=say).reading() as con:
         frame = fetch(con, "SELECT * FROM decision ORDER BY decided_at DESC, decision_id")
-    show(frame, form, nothing="nothing was decided yet")
+    show(frame, form, spare=("note", "undoes"), nothing="nothing was decided yet")
 
 
 def settle(folder: Path, host: Host, question: str, answer: str, by: str, note: str | None) -> int:

@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING
 import click
 
 from partmuster.model import PartmusterError
+from partmuster.output import short_ids
 
-from .asking import show_donors, show_holders, show_lacks
+from .asking import show_donors, show_holders, show_lacks, show_trace
 from .club import make_club
 from .deciding import settle
 from .importing import run_import
@@ -56,12 +57,14 @@ def walk_through(host: Host, keep: Path | None) -> int:
         _say("2. Who has a front left mudguard?")
         _step("partmuster holders mudguard lh front")
         show_holders(club, "table", "mudguard lh front", as_of=None, known_now=False)
-        _say("3. Where could Otter 1's radiator come from, without robbing a better vehicle?")
-        _step("partmuster donors 'Otter 1' radiator")
-        show_donors(club, "table", vehicle="Otter 1", part="radiator", include_all=True,
+        _say("3. Where could Otter 1's dynamo come from, without robbing a better vehicle?")
+        _step("partmuster donors 'Otter 1' dynamo")
+        show_donors(club, "table", vehicle="Otter 1", part="dynamo", include_all=False,
                     as_of=None, known_now=False)  # fmt: skip
-        _say("Take an identifier from the last column to see file, sheet, row and words:")
-        _step("partmuster trace IDENTIFIER")
+        line_id = _survey_line(club)
+        _say("How do you know? An identifier from the last column leads to file, sheet and row.")
+        _step(f"partmuster trace {short_ids(line_id)}")
+        show_trace(club, "table", line_id)
         _say(_next(keep))
     return 0
 
@@ -84,6 +87,19 @@ def _answers(club: Path, sheets: Path) -> Iterator[tuple[str, str]]:
         meaning = meanings.get((source, subject.rsplit("|", 1)[-1]))
         if meaning is not None:
             yield question, meaning
+
+
+def _survey_line(club: Path) -> str:
+    """Return the id of the line that says Otter 1's dynamo is missing."""
+    from partmuster.store.club import Club  # noqa: PLC0415 - as above
+
+    with Club.open(club).reading() as con:
+        found = con.execute(
+            "SELECT trace FROM lacks WHERE vehicle = 'Otter 1' AND part = 'dynamo'"
+        ).fetchone()
+    if found is None:
+        raise PartmusterError("the demo's survey of Otter 1 was not understood")
+    return str(found[0]).rsplit(";", 1)[-1]
 
 
 @contextmanager
@@ -128,8 +144,8 @@ def _next(keep: Path | None) -> str:
             "  partmuster --club myclub lacks"
         )
     return (
-        f"The club is kept. Next:\n  partmuster --club {keep} questions\n"
-        f"  partmuster --club {keep} donors 'Otter 1'"
+        f"The club is kept. Next:\n  export PARTMUSTER_CLUB={keep}\n"
+        "  partmuster questions\n  partmuster lacks\n  partmuster donors 'Otter 1'"
     )
 
 

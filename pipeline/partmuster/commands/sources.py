@@ -28,11 +28,18 @@ if TYPE_CHECKING:
     from partmuster.store.sources import KnownVersion
 
 
+_SOURCES_SHOWN = ("source_id", "name", "version", "said_on", "lines_read", "lines_loaded",
+                  "lines_decision", "lines_mending", "lines_not_data")  # fmt: skip
+_MENDING_SHOWN = ("file", "sheet", "row", "column", "field", "value", "problem", "what_to_do",
+                  "code", "trace")  # fmt: skip
+
+
 def show_sources(folder: Path, form: str) -> None:
     """Show every source's newest version with its sum of lines."""
     with Club.open(folder, tell=say).reading() as con:
         frame = fetch(con, "SELECT * FROM source_sum ORDER BY name")
-    show(frame, form, nothing="nothing was imported yet")
+    show(frame, form, columns=_SOURCES_SHOWN, spare=("said_on", "version", "lines_not_data"),
+         nothing="nothing was imported yet")  # fmt: skip
 
 
 def show_mending(folder: Path, form: str, source: str | None) -> None:
@@ -44,7 +51,7 @@ def show_mending(folder: Path, form: str, source: str | None) -> None:
             "SELECT * FROM to_mend WHERE $1 IS NULL OR source_id = $1 ORDER BY file, sheet, row",
             [chosen],
         )
-    show(frame.drop("source_id") if form == "table" else frame, form,
+    show(frame, form, columns=_MENDING_SHOWN, spare=("trace", "code", "field"),
          nothing="nothing needs mending")  # fmt: skip
 
 
@@ -73,7 +80,7 @@ def show_or_set_layout(
         frame = _layout(con, known)
     said = _told(frame, sheet, kind, fields, marks, holder, family)
     if not said:
-        show(frame, form, title=known.name)
+        show(frame, form, title=known.name, spare=("table_number", "header_row", "reason"))
         return 0
     if by is None:
         raise PartmusterError("say who decides this: --by NAME")
