@@ -18,6 +18,8 @@ import openpyxl
 from .figures import PRACTICE, Figure, Measured, measure, partmuster
 
 ROWS, SMALL_ROWS = 100_000, 2_000
+#: Shares of rows: with words like no other row's, with a number, with another number.
+OWN_WORDS, NUMBERED, OTHER_NUMBER = 0.05, 0.4, 0.1
 HEADINGS = ("What", "How many", "State", "Where is it", "Whose", "Part No.", "Seen", "Remarks")
 _COUNTS = ("read", "loaded", "decision", "mending", "not_data")
 
@@ -60,24 +62,31 @@ def run(*, small: bool) -> list[Figure]:
 
 
 def make_workbook(path: Path, rows: int) -> None:
-    """Write a stock list of that many rows, from a fixed seed, in a club member's words."""
+    """Write a stock list of that many rows, from a fixed seed, in a club member's words.
+
+    Of the rows' descriptions about 21 % are distinct, and 36 % of the pairs of description and
+    number: as in the real lists of the practice data (10,629 rows, counted with polars).
+    """
     rng = random.Random(20260301)
     from partmuster_trade import load_vocabulary  # noqa: PLC0415 - only here
 
-    names = sorted(entry.name for entry in load_vocabulary().names())
+    names = sorted({entry.name for entry in load_vocabulary().names()})
     book = openpyxl.Workbook(write_only=True)
     sheet = book.create_sheet("Stock")
     sheet.append(HEADINGS)
-    sides = ("", "", " LH", " RH", ", left", " n/s")
+    sides = ("", "", "", " LH", " RH", ", left", " n/s")
     states = ("good", "fair", "u/s", "NOS", "rusty but sound", "needs work", "")
     for number in range(rows):
-        words = rng.choice(names) + rng.choice(sides)
-        if rng.random() < 0.1:  # noqa: PLR2004 - one in ten is unlike any other line
+        at = rng.randrange(len(names))
+        words = names[at] + (rng.choice(sides) if at % 2 else "")
+        if rng.random() < OWN_WORDS:
             words += f" no. {number}"
+        # A part has a number of its own, and a few have been given others since.
+        part_number = f"ZK{at * 7 + (rng.randrange(7) if rng.random() < OTHER_NUMBER else 0):05d}"
         sheet.append(
             (words, rng.choice(("1", "2", "several", "10+", "?", "1 pr")), rng.choice(states),
              f"shelf {rng.randrange(400)}", f"Member {rng.randrange(60)}",
-             f"ZK{rng.randrange(30_000):05d}" if rng.random() < 0.5 else None,  # noqa: PLR2004 - every other
+             part_number if rng.random() < NUMBERED else None,
              f"2025-{rng.randrange(1, 13):02d}-{rng.randrange(1, 28):02d}", None)
         )  # fmt: skip
     book.save(path)
