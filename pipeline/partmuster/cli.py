@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from partmuster_schemas.words import KINDS
+
 from . import __version__
 from .model import PartmusterError
 
@@ -22,6 +24,9 @@ if TYPE_CHECKING:
 
 #: Exit codes: everything done; something failed or waits for a person; the call was wrong.
 DONE, FAILED, WRONG_CALL = 0, 1, 2
+
+#: What questions can be about.
+TOPICS = ("part", "vehicle", "holder", "place", "marks", "layout", "version")
 
 BUILT_IN_PLUGINS = ("partmuster_plugins.spreadsheets",)
 
@@ -202,7 +207,7 @@ def rematch(club: Path, form: str) -> None:
 
 
 @main.command()
-@click.option("--topic", default=None, help="only these: part, vehicle, marks, layout, version")
+@click.option("--topic", type=click.Choice(TOPICS), default=None, help="only these")
 @_format_option
 @click.pass_obj
 def questions(club: Path, form: str, topic: str | None) -> None:
@@ -270,7 +275,8 @@ def sources(club: Path, form: str) -> None:
 @main.command()
 @click.argument("source")
 @click.option("--sheet", default=None, help="the sheet meant, where there are several")
-@click.option("--kind", default=None, help="the kind of line this table holds")
+@click.option("--kind", type=click.Choice(KINDS), default=None,
+              help="the kind of line this table holds")  # fmt: skip
 @click.option("--field", "fields", multiple=True, metavar="HEADING=FIELD",
               help="the field a column holds")  # fmt: skip
 @click.option("--mark", "marks", multiple=True, metavar="MARK=MEANING",

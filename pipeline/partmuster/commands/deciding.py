@@ -12,7 +12,7 @@ from partmuster.model import PartmusterError
 from partmuster.output import show
 from partmuster.runner import import_archived, rematch
 from partmuster.store.club import Club
-from partmuster.store.decisions import NONE, record_decision
+from partmuster.store.decisions import NONE, record_decision, standing_decisions
 from partmuster.store.frames import fetch, first_row
 from partmuster.store.sources import current_version
 
@@ -60,22 +60,23 @@ def settle(folder: Path, host: Host, question: str, answer: str, by: str, note: 
     club = Club.open(folder, tell=say)
     with club.reading() as con:
         found = con.execute(
-            "SELECT topic, subject, source_id FROM open_question WHERE starts_with(question_id, ?)",
-            [question],
-        ).fetchall()
-    if len(found) != 1:
+            "SELECT topic, subject, source_id, choices FROM open_question "
+            "WHERE starts_with(question_id, ?)", [question],
+        ).fetchall()  # fmt: skip
+    if not question or len(found) != 1:
         raise PartmusterError(
             f"{'several questions begin' if found else 'no open question begins'} with "
             f"'{question}': 'partmuster questions' lists them"
         )
-    topic, subject, source_id = found[0]
-    answer = _checked(club, topic, answer.strip())
+    topic, subject, source_id, choices = found[0]
+    answer = _checked(club, topic, choices, answer.strip())
     decision_id = secrets.token_hex(6)
     with club.writing() as con:
         record_decision(
             con, topic=topic, subject=subject, answer=answer, decided_by=by,
             decided_at=dt.datetime.now(), decision_id=decision_id, note=note,  # noqa: DTZ005 - a club keeps its own local time
         )  # fmt: skip
+        tell_contradiction(con, topic, subject)
     click.echo(f"decision {decision_id} is kept; take it back with: partmuster undo {decision_id}")
     return _apply(club, host, topic, subject, source_id)
 
@@ -92,9 +93,15 @@ def undo_decision(folder: Path, host: Host, decision: str, by: str) -> int:
             "SELECT decision_id, topic, subject FROM decision "
             "WHERE starts_with(decision_id, ?) AND undoes IS NULL", [decision],
         ).fetchall()  # fmt: skip
-    if len(found) != 1:
+        undone_before = {
+            one for (one,) in con.execute("SELECT undoes FROM decision WHERE undoes IS NOT NULL")
+            .fetchall()
+        }  # fmt: skip
+    if not decision or len(found) != 1:
         raise PartmusterError(f"there is no one decision '{decision}': see 'partmuster decisions'")
     undone, topic, subject = found[0]
+    if undone in undone_before:
+        raise PartmusterError(f"decision {undone} was taken back already")
     with club.writing() as con:
         record_decision(
             con, topic=topic, subject=subject, answer=None, decided_by=by, undoes=undone,
@@ -119,14 +126,55 @@ def _apply(club: Club, host: Host, topic: str, subject: str, source_id: str | No
     return int(report.failed)
 
 
-def _checked(club: Club, topic: str, answer: str) -> str:
-    """Return the answer as it is kept: a part by its id, a vehicle by the one it names."""
+def _checked(club: Club, topic: str, choices: str | None, answer: str) -> str:
+    """Return the answer as it is kept: a part by its id, a vehicle by the one it names.
+
+    Raises:
+        PartmusterError: the question does not take this answer.
+    """
+    if not answer:
+        raise PartmusterError("an answer is needed")
+    if topic == "marks":
+        return meaning_of_mark(answer)
+    if topic == "layout" and choices:
+        taken = {choice.casefold(): choice for choice in choices.split(";")}
+        if answer.casefold() not in taken:
+            raise PartmusterError(f"'{answer}' is no answer to this: {', '.join(taken.values())}")
+        return taken[answer.casefold()]
     if topic == "part":
         return _part(club, answer)
     if topic == "vehicle":
         with club.reading() as con:
             return _vehicle(con, answer)
     return answer
+
+
+def meaning_of_mark(answer: str) -> str:
+    """Return what a mark in a survey is said to mean, if it can be read as a meaning.
+
+    Raises:
+        PartmusterError: it cannot.
+    """
+    from partmuster.reading.presence import read_presence  # noqa: PLC0415 - one use
+    from partmuster.tables.marks import CHOICES  # noqa: PLC0415 - one use
+
+    reading = read_presence(answer)
+    if reading.ambiguous or (reading.presence is None and reading.service == "unknown"):
+        raise PartmusterError(
+            f"'{answer}' says nothing of what was seen: {', '.join(CHOICES)}, or such words as "
+            "'fitted, unserviceable'"
+        )
+    return answer
+
+
+def tell_contradiction(con: DuckDBPyConnection, topic: str, subject: str) -> None:
+    """Say so where decisions on a subject contradict each other, and so none counts."""
+    standing = standing_decisions(con, topic).get(subject)
+    if standing is not None and standing.answer is None:
+        say(
+            f"Different things are decided about this: {', '.join(standing.answers)}. None of them "
+            "counts until the others are taken back: partmuster decisions, partmuster undo"
+        )
 
 
 def _part(club: Club, answer: str) -> str:
