@@ -123,7 +123,8 @@ AS TABLE
         ) e ON e.line_id = l.line_id AND e.revision = l.revision
         WHERE l.accepted AND l.part_id IN (SELECT on_part FROM swaps)
         UNION ALL BY NAME
-        SELECT 'vehicle ' || o.vehicle_id || ' ' || o.assembly || ' ' || o.seen AS candidate,
+        SELECT concat_ws('|', 'vehicle', o.vehicle_id, o.assembly, o.part_id,
+                         coalesce(o.hand, ''), coalesce(o.position, ''), o.seen) AS candidate,
                o.vehicle_id, o.part_id, o.hand, o.position, lower(o.family) AS family,
                false AS for_all_builds, [{'mark': o.mark, 'phase': o.phase}] AS builds,
                o.numbers_seen AS numbers, o.lines, o.vehicle AS source,
