@@ -7,6 +7,7 @@ import json
 import re
 import shutil
 import sys
+import textwrap
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -88,6 +89,15 @@ def short_ids(text: str) -> str:
     return _LINE_ID.sub(r"\1\2", text)
 
 
+def say_wrapped(text: str) -> None:
+    """Print a sentence over lines that fit the terminal."""
+    sys.stdout.write(textwrap.fill(text, _terminal_width()) + "\n")
+
+
+def _terminal_width() -> int:
+    return shutil.get_terminal_size((_WIDTH, 24)).columns
+
+
 def _iso(value: Any) -> str:
     return value.isoformat() if isinstance(value, dt.date) else str(value)
 
@@ -105,7 +115,7 @@ def _table(
         # a space, so that several can be handed to ``trace`` as they stand
         cells["trace"] = [text.replace(";", " ") for text in cells["trace"]]
     cells = {name: texts for name, texts in cells.items() if any(texts)}
-    width = shutil.get_terminal_size((_WIDTH, 24)).columns
+    width = _terminal_width()
     left_out = []
     for name in spare:
         if _least(cells) <= width:
@@ -118,9 +128,7 @@ def _table(
         sections.setdefault(plain(value), []).append(at)
     sys.stdout.write("".join(_drawn(cells, numeric, sections, width)))
     if left_out:
-        sys.stdout.write(
-            f"Too narrow to show: {', '.join(left_out)}. --format csv gives every column.\n"
-        )
+        say_wrapped(f"Too narrow to show: {', '.join(left_out)}. --format csv gives every column.")
 
 
 def _drawn(

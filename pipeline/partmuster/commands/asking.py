@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 import polars as pl
 
-from partmuster.output import plain, show
+from partmuster.output import plain, say_wrapped, show
 from partmuster.running.words import identifier_of
 from partmuster.store.club import Club
 from partmuster_schemas import words as w
@@ -211,7 +211,7 @@ def _completeness(rows: pl.DataFrame, vocabulary: Vocabulary, *, one: bool) -> N
     shown = _in_words(
         rows.filter(whole | (pl.lit(one) & (pl.col("low") < 1))), vocabulary
     ).with_columns(complete=percent, assembly=pl.col("assembly").fill_null("all"))
-    show(shown, "table", title="How complete:", columns=_WHOLE_SHOWN, spare=("sort",),
+    show(shown, "table", title="How complete", columns=_WHOLE_SHOWN, spare=("sort",),
          nothing="nothing is required of it, as far as the parts lists say")  # fmt: skip
 
 
@@ -229,6 +229,6 @@ def _cautions(rows: pl.DataFrame) -> None:
         .agg(pl.col("part").unique(maintain_order=True).str.join(", "))
     )
     for caution, parts in said.iter_rows():
-        click.echo(f"Caution ({parts}): {caution}")
+        say_wrapped(f"Caution ({parts}): {caution}")
     if said.height:
-        click.echo("Local law and licensed practice decide what may be done, and by whom.")
+        say_wrapped("Local law and licensed practice decide what may be done, and by whom.")

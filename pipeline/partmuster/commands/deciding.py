@@ -7,6 +7,7 @@ import secrets
 from typing import TYPE_CHECKING
 
 import click
+import polars as pl
 
 from partmuster.model import PartmusterError
 from partmuster.output import show
@@ -39,6 +40,8 @@ def show_questions(folder: Path, form: str, topic: str | None) -> None:
             "WHERE $1 IS NULL OR topic = $1 ORDER BY lines DESC, topic, question_id",
             [topic],
         )
+    if form == "table":
+        frame = frame.with_columns(pl.col("choices").str.replace_all(";", ", "))
     show(frame, form, nothing="no question is open")
     if form == "table" and frame.height:
         click.echo("Answer one with: partmuster answer QUESTION ANSWER --by YOUR-NAME")
