@@ -273,7 +273,9 @@ class _Run:
         report.source_id = source_id
         result = read_source(importer, source)
         self.report.problems += result.problems
-        file.laid_out = lay_out(result.batches, told_for(con, source_id), name=name)
+        file.laid_out = lay_out(
+            result.batches, told_for(con, source_id, self.country), name=name
+        )
         file.saved_on = max(
             (day for batch in result.batches if (day := getattr(batch, "saved_on", None))),
             default=None,
@@ -444,17 +446,22 @@ def _with_faults(raw: pl.DataFrame, faults: pl.DataFrame) -> pl.DataFrame:
 
 
 def _whose(like: pl.DataFrame, lines: dict[str, pl.DataFrame]) -> pl.DataFrame:
-    """Return the question whose list this is, where holdings name nobody; else no question."""
-    holdings = lines.get("holding", pl.DataFrame({"holder_key": []}))
-    nameless = holdings.get_column("holder_key").null_count()
-    asked = {
-        "topic": ["layout"], "subject": ["|holder"], "choices": [None], "lines": [nameless],
-        "question": [f"Whose list is this? {nameless} of its lines name nobody"],
-    }  # fmt: skip
-    question = pl.DataFrame(asked).select(
-        pl.col(name).cast(dtype) for name, dtype in like.schema.items()
-    )
-    return question if nameless else question.clear()
+    """Return what a person can say once for a whole list: whose it is, which family it is for.
+
+    Asked where holdings name nobody, and where requirements name no family.
+    """
+    asked = [
+        ("holding", "holder_key", "|holder", "Whose list is this? {} of its lines name nobody"),
+        ("requirement", "family", "|family",
+         "Which family of vehicles is this parts list for? {} of its lines name none"),
+    ]  # fmt: skip
+    rows = []
+    for kind, column, subject, question in asked:
+        nameless = lines[kind].get_column(column).null_count() if kind in lines else 0
+        if nameless:
+            rows.append({"topic": "layout", "subject": subject, "lines": nameless,
+                         "question": question.format(nameless)})  # fmt: skip
+    return pl.DataFrame(rows, schema=like.schema)
 
 
 def _with_source(questions: pl.DataFrame, source_id: str) -> pl.DataFrame:

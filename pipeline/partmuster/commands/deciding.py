@@ -48,27 +48,36 @@ def show_questions(folder: Path, form: str, topic: str | None) -> None:
 
 
 def show_decisions(folder: Path, form: str) -> None:
-    """Show all decisions, the newest first."""
+    """Show all decisions with what was asked, the newest first."""
     with Club.open(folder, tell=say).reading() as con:
-        frame = fetch(con, "SELECT * FROM decision ORDER BY decided_at DESC, decision_id")
-    show(frame, form, spare=("note", "undoes"), nothing="nothing was decided yet")
+        frame = fetch(
+            con,
+            "SELECT d.*, q.question FROM decision d LEFT JOIN ("
+            "SELECT topic, subject, arg_max(question, recorded_from) AS question FROM question "
+            "GROUP BY ALL) q USING (topic, subject) ORDER BY decided_at DESC, decision_id",
+        )
+    columns = ["decision_id", "topic", "question", "answer", "decided_by", "decided_at", "note",
+               "undoes"]  # fmt: skip
+    if frame.get_column("question").null_count():
+        columns.insert(2, "subject")
+    show(frame, form, columns=columns, spare=("note", "undoes"), nothing="nothing was decided yet")
 
 
 def settle(folder: Path, host: Host, question: str, answer: str, by: str, note: str | None) -> int:
     """Record the answer to a question and apply it; return the exit code.
 
+    A question that was settled may be answered again: two answers that differ contradict each
+    other, and then it is open once more.
+
     Raises:
-        PartmusterError: no such open question, or an answer that it does not take.
+        PartmusterError: no such question, or an answer that it does not take.
     """
     club = Club.open(folder, tell=say)
     with club.reading() as con:
-        found = con.execute(
-            "SELECT topic, subject, source_id, choices FROM open_question "
-            "WHERE starts_with(question_id, ?)", [question],
-        ).fetchall()  # fmt: skip
+        found = _asked(con, "open_question", question) or _asked(con, "question", question)
     if not question or len(found) != 1:
         raise PartmusterError(
-            f"{'several questions begin' if found else 'no open question begins'} with "
+            f"{'several questions begin' if found else 'no question begins'} with "
             f"'{question}': 'partmuster questions' lists them"
         )
     topic, subject, source_id, choices = found[0]
@@ -82,6 +91,17 @@ def settle(folder: Path, host: Host, question: str, answer: str, by: str, note: 
         tell_contradiction(con, topic, subject)
     click.echo(f"decision {decision_id} is kept; take it back with: partmuster undo {decision_id}")
     return _apply(club, host, topic, subject, source_id)
+
+
+def _asked(
+    con: DuckDBPyConnection, table: str, beginning: str
+) -> list[tuple[str, str, str | None, str | None]]:
+    """Return topic, subject, source and choices of the questions whose id begins so."""
+    return con.execute(
+        f"SELECT topic, subject, source_id, arg_max(choices, recorded_from) FROM {table} "  # noqa: S608 - own names
+        "WHERE starts_with(question_id, ?) GROUP BY topic, subject, source_id",
+        [beginning],
+    ).fetchall()
 
 
 def undo_decision(folder: Path, host: Host, decision: str, by: str) -> int:

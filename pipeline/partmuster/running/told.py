@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from partmuster.store.decisions import standing_decisions
@@ -15,9 +16,15 @@ if TYPE_CHECKING:
 TOPICS = ("layout", "marks")
 
 
-def told_for(con: DuckDBPyConnection, source_id: str) -> Told:
-    """Return the standing answers about a source's tables; contradictory ones tell nothing."""
-    return told_by(_answers(con, source_id))
+def told_for(con: DuckDBPyConnection, source_id: str, country: str | None) -> Told:
+    """Return the standing answers about a source's tables; contradictory ones tell nothing.
+
+    Unless somebody said so for the source, the club's ``country`` tells day or month first.
+    """
+    told = told_by(_answers(con, source_id))
+    if told.day_first is None and country:
+        return replace(told, day_first=country != "US")
+    return told
 
 
 def _answers(con: DuckDBPyConnection, source_id: str) -> Iterator[tuple[str, str, str]]:

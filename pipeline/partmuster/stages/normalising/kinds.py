@@ -44,6 +44,12 @@ NEEDED: Final[dict[str, tuple[tuple[tuple[str, ...], str, str, str], ...]]] = {
     "lead": ((("statement",), "no-words", "nothing is told", "write what was said"),),
 }  # fmt: skip
 
+_GONE = (
+    r"(?i)^\s*(?:now |since |all )?(?:sold(?: on)?|gone|given away|disposed of|scrapped|used up|"
+    r"no longer (?:held|have|here))(?: to [^,;]{1,40}| \d[\d./ -]*)?\s*[.!]?\s*$"
+)
+#: A remark by which an owner accepts a stand-in (common practice, no source).
+_NOT_HUNTING = r"(?i)\bnot (?:hunting|looking)\b|\bhappy with it\b|\bowner(?: is)? happy\b"
 _TRUE = frozenset({"y", "yes", "true", "1", "x", "✓", "✔"})
 _FALSE = frozenset({"n", "no", "false", "0", ""})
 
@@ -106,9 +112,17 @@ def _holding(frame: pl.DataFrame, _country: str | None, findings: Findings) -> t
     return frame.with_columns(
         pl.coalesce("holder", "owner").alias("holder"),
         pl.coalesce("holder_key", "owner_key").alias("holder_key"),
-        pl.col("struck").alias("gone"),
-        words.str.contains(r"\bsurplus\b|\bleft over\b|\bleftover\b").alias("surplus"),
+        (pl.col("struck") | _says_gone()).alias("gone"),
+        (words.str.contains(r"\bsurplus\b|\bleft over\b|\bleftover\b") | pl.col("_surplus")).alias(
+            "surplus"
+        ),
     ), effects
+
+
+def _says_gone() -> pl.Expr:
+    """Return whether availability, condition or remark says no more than that it is gone."""
+    told = (pl.col(name).fill_null("") for name in ("_availability_said", "condition_text", "remark"))
+    return pl.any_horizontal(text.str.contains(_GONE) for text in told)
 
 
 def _want(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
@@ -161,7 +175,10 @@ def _survey(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tu
         .otherwise("_presence").alias("presence"),
         pl.when(known).then("_service").otherwise("service").alias("service"),
         pl.when(made).then("_making").otherwise("making").alias("making"),
-        pl.col("_accepted").fill_null(value=False).alias("accepted_stand_in"),
+        (pl.col("_accepted").fill_null(value=False)
+         | (pl.col("_presence").eq_missing("stand-in")
+            & pl.col("remark").fill_null("").str.contains(_NOT_HUNTING)))
+        .alias("accepted_stand_in"),
         (pl.col("sure") & ~pl.col("_hedged").fill_null(value=False)).alias("sure"),
         pl.when(counted).then("_least").otherwise("at_least").alias("at_least"),
         pl.when(counted).then("_most").otherwise("at_most").alias("at_most"),
