@@ -90,13 +90,13 @@ class Holder(Answer):
     part: pl.String = about("part id", "circulated", nullable=False)
     hand: pl.String = about("left or right", "circulated", isin=w.HANDS)
     position: pl.String = about("position by which the item differs", "circulated")
-    quantity: pl.String = about("how many, as written", "circulated")
+    quantity: pl.String = about("how many, as written")
     at_least: pl.Float64 = about("how many there surely are", "circulated")
     condition: pl.String = about("condition, or unserviceable", "circulated", isin=CONDITIONS)
     availability: pl.String = about("offered, swap, unknown, promised, kept, or on which vehicle",
                                      "members", nullable=False)  # fmt: skip
     place: pl.String = about("where it is kept")
-    builds: pl.String = about("builds it is for, as said", "circulated")
+    builds: pl.String = about("builds it is for, as said")
     part_number: pl.String = about("part number as written", "circulated")
     match: pl.Float64 = about("how sure it is this part, 0 to 1", "circulated", ge=0, le=1)
     match_reason: pl.String = about("why, and what to ask")
@@ -124,10 +124,10 @@ class Donor(Answer):
     correctness: pl.String = about("is it right for the vehicle's build", "circulated",
                                     isin=CORRECTNESS)  # fmt: skip
     reason: pl.String = about("why it fits or not, and what to ask", nullable=False)
-    work: pl.String = about("the work it takes", "circulated")
-    companions: pl.String = about("what must come with it", "circulated")
+    work: pl.String = about("the work it takes, as said")
+    companions: pl.String = about("what must come with it, as said")
     condition: pl.String = about("condition, or unserviceable", "circulated", isin=CONDITIONS)
-    quantity: pl.String = about("how many there are, as written", "circulated")
+    quantity: pl.String = about("how many there are, as written")
     place: pl.String = about("where it is kept")
     distance_km: pl.Float64 = about("great-circle distance to the vehicle", "members", ge=0)
     caution: pl.String = about("what is dangerous about the part", "circulated")

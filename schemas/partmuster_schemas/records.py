@@ -67,7 +67,7 @@ class RawLine(Record):
     page: pl.Int32 = about("page, where it has pages", "members")
     row: pl.Int32 = about("row or line in the file, from 1", "members")
     column: pl.Int32 = about("column of a matrix cell, from 1", "members")
-    box: pl.String = about("left,top,right,bottom on the page picture", "members")
+    box: pl.String = about("left,top,right,bottom on the page picture")
     words: pl.String = about("the words as they stand")
     outcome: pl.String = about("loaded, decision, mending, not-data (at import)", "members",
                                 nullable=False, isin=w.OUTCOMES)  # fmt: skip
@@ -121,10 +121,9 @@ class Identification(Record):
 
     role: pl.String = about("part, vehicle, holder, place", "circulated", nullable=False,
                              isin=w.ROLES_OF_NAMES)  # fmt: skip
-    key: pl.String = about("item key, or the name as said, folded", "members", nullable=False)
+    key: pl.String = about("item key, or the name as said, folded", nullable=False)
     rank: pl.Int32 = about("1 for the leading reading", "circulated", nullable=False, ge=1)
-    target: pl.String = about("part id, vehicle id, person id; empty = names nothing known",
-                               "members")  # fmt: skip
+    target: pl.String = about("part, vehicle, person or place id; empty = names nothing known")
     probability: pl.Float64 = about("how sure, 0 to 1", "circulated", nullable=False,
                                      ge=0, le=1)  # fmt: skip
     method: pl.String = about("number, exact, fuzzy, name or decision", "circulated",
@@ -203,7 +202,7 @@ class Setting(Record):
 
 
 class VocabularyPart(Record):
-    """A part of the vocabulary, as the answers need it; written anew when the vocabulary changes."""
+    """A part of the vocabulary, as the answers need it; written anew when that changes."""
 
     part_id: pl.String = about("permanent id", "circulated", nullable=False)
     name: pl.String = about("plain name", "circulated", nullable=False)

@@ -72,7 +72,7 @@ class Quantity(pa.DataFrameModel):
 
     at_least: pl.Float64 = about("how many there surely are, in units", "circulated", ge=0)
     at_most: pl.Float64 = about("how many there can be; empty where open", "circulated", ge=0)
-    quantity_text: pl.String = about("quantity as written", "circulated")
+    quantity_text: pl.String = about("quantity as written")
     unit: pl.String = about("unit the quantity counts in", "circulated")
 
 
@@ -90,7 +90,7 @@ class Requirement(SaidLine, ItemWords, Quantity):
 
     family: pl.String = about("basic vehicle the list is for", "circulated")
     assembly: pl.String = about("assembly the part belongs to", "circulated")
-    effectivity_text: pl.String = about("used-on as written", "circulated")
+    effectivity_text: pl.String = about("used-on as written")
     all_builds: pl.Boolean = about("true where no build or serial is named", "circulated",
                                     nullable=False)  # fmt: skip
     quantity_basis: pl.String = about("per vehicle, or per next higher assembly", "circulated",
@@ -102,9 +102,9 @@ class Requirement(SaidLine, ItemWords, Quantity):
     figure: pl.String = about("figure or page in the list", "circulated")
     item_number: pl.String = about("item in the figure", "circulated")
     level: pl.Int32 = about("indenture below the figure's assembly", "circulated")
-    parent_words: pl.String = about("the line it belongs under", "circulated")
+    parent_words: pl.String = about("the line it belongs under")
     attaching: pl.Boolean = about("an attaching part of the line above", "circulated")
-    companions_text: pl.String = about("what must come with it, as written", "circulated")
+    companions_text: pl.String = about("what must come with it, as written")
     mated_set: pl.String = about("name of the set worked together", "circulated")
     superseded_by: pl.String = about("number that took its place", "circulated")
 
@@ -127,7 +127,7 @@ class Holding(SaidLine, ItemWords, Quantity, Build):
                               isin=w.CONDITION_GRADES)  # fmt: skip
     condition_text: pl.String = about("condition as written")
     unserviceable: pl.Float64 = about("how many of them do not work", "circulated", ge=0)
-    effectivity_text: pl.String = about("builds it is for, as written", "circulated")
+    effectivity_text: pl.String = about("builds it is for, as written")
     all_builds: pl.Boolean = about("said to be for every build", "circulated", nullable=False)
     from_vehicle: pl.String = about("vehicle it came off, as said", "members")
     surplus: pl.Boolean = about("left over by a restoration", "circulated", nullable=False)
@@ -185,9 +185,9 @@ class Fit(SaidLine, ItemWords):
     to_phase: pl.String = about("phase it goes on; empty = any", "circulated", isin=w.PHASES)
     fit_grade: pl.String = about("as is, one way, with work, only as a set, never",
                                   "circulated", nullable=False, isin=w.GRADES)  # fmt: skip
-    work: pl.String = about("the work it takes", "circulated")
-    companions_text: pl.String = about("what must come with it", "circulated")
-    reason: pl.String = about("why", "circulated")
+    work: pl.String = about("the work it takes")
+    companions_text: pl.String = about("what must come with it")
+    reason: pl.String = about("why")
 
 
 class Vehicle(SaidLine, Build):
@@ -262,8 +262,8 @@ class Feature(SaidLine):
     vehicle: pl.String = about("vehicle as said", "members", nullable=False)
     vehicle_key: pl.String = about("vehicle, folded for comparing", "members")
     assembly: pl.String = about("assembly it was seen on", "circulated")
-    feature: pl.String = about("what was seen", "circulated", nullable=False)
-    feature_value: pl.String = about("what it read or measured", "circulated")
+    feature: pl.String = about("what was seen", nullable=False)
+    feature_value: pl.String = about("what it read or measured")
     evidence: pl.String = about("construction, plate, casting, date code, part number, wear",
                                  "circulated")  # fmt: skip
     seen: pl.Boolean = about("false where it was looked for and not found", "circulated")
@@ -277,7 +277,7 @@ class History(SaidLine):
     assembly: pl.String = about("assembly it is about", "circulated")
     statement: pl.String = about("what was seen or told", nullable=False)
     conclusion: pl.String = about("what the speaker concluded from it")
-    happened_on: pl.String = about("when it happened, as said", "members")
+    happened_on: pl.String = about("when it happened, as said")
 
 
 class Promise(SaidLine, ItemWords, Quantity):
