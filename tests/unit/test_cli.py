@@ -173,6 +173,12 @@ def test_the_answers_follow_the_sheets(told):
     assert [one["part"] for one in only] == ["magneto"]
 
 
+def test_donors_of_a_part_for_all_vehicles(told):
+    rows = call(told, "donors", "magneto", "--format", "csv").rows()
+    assert {(one["vehicle"], one["part"]) for one in rows} == {("Otter 1", "magneto")}
+    assert call(told, "donors", "Oter 1", "magneto").code == 1
+
+
 def test_a_day_before_anything_was_said_has_no_lacks(told):
     assert (
         call(told, "lacks", "--as-of", "2020-01-01", "--known-now", "--format", "csv").rows() == []

@@ -116,14 +116,21 @@ def show_donors(
 ) -> None:
     """Show where each missing part could come from."""
     from partmuster.answers.donors import donors  # noqa: PLC0415 - as above
+    from partmuster.answers.vehicles import UnknownVehicleError  # noqa: PLC0415 - as above
 
     club = Club.open(folder, tell=say)
     vocabulary = vocabulary_of(club)
     with club.reading() as con:
-        rows = donors(
-            con, vocabulary, vehicle=vehicle, part=part, identify=identifier_of(con, vocabulary),
-            include_all=include_all, as_of=as_of, known_now=known_now,
-        )  # fmt: skip
+        identify = identifier_of(con, vocabulary)
+        asked: dict[str, Any] = {"include_all": include_all, "as_of": as_of, "known_now": known_now}
+        try:
+            rows = donors(con, vocabulary, vehicle, part, identify, **asked)
+        except UnknownVehicleError:
+            # `donors radiator`: the first word names a part, and all vehicles are meant
+            if not identify(vehicle or "").get_column("accepted").any():
+                raise
+            vehicle, part = None, " ".join(filter(None, (vehicle, part)))
+            rows = donors(con, vocabulary, vehicle, part, identify, **asked)
     if form != "table":
         show(rows, form)
         return
