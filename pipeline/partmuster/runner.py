@@ -14,12 +14,22 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from .host import ClaimFailure, source_file
-from .model import FileReport, PartmusterError, Problem
+from .model import FileReport, PartmusterError
 from .reading.dates import find_date
 from .running.files import find_files
+from .running.judging import (
+    ALIKE_LINES,
+    MOSTLY_ALIKE,
+    alike,
+    asked_of_lists,
+    explained,
+    said_words,
+    with_faults,
+    with_source,
+)
 from .running.matching import HandedParts, identify, region_of
 from .running.told import told_for
-from .stages.check import check
+from .stages.check import check_several
 from .stages.layout import lay_out
 from .stages.load import ReadyVersion, load_versions
 from .stages.load import rematch as load_rematched
@@ -47,17 +57,20 @@ if TYPE_CHECKING:
 
     from .hooks import Importer
     from .host import Host
+    from .model import Problem
     from .stages.layout import LaidOut
+    from .stages.normalise import Normalised
     from .store.club import Club
     from .store.sources import KnownVersion
 
 _TRIES = 5
-#: A new name with this share of its lines in another source is probably the same list again.
-_MOSTLY_ALIKE = 0.8
-_ALIKE_LINES = 5
 #: A newer version that omits this share, and at least this many lines, looks partial.
 _LOOKS_PARTIAL = 0.3
 _PARTIAL_LINES = 5
+_PARTIAL = (
+    "It looks partial: nothing was ended. If what it leaves out has really gone, import it again "
+    "with --complete"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +100,7 @@ class ImportReport:
     @property
     def failed(self) -> bool:
         """True where a file or a plugin failed, or a file waits for a person's word."""
-        bad = {"failed", "not claimed", "asks"}
+        bad = {"failed", "not claimed", "asks", "partial"}
         return bool(self.plugin_failures) or any(f.outcome in bad for f in self.files)
 
     def total(self, name: str) -> int:
@@ -102,9 +115,13 @@ class _Taken:
     path: Path
     report: FileReport
     content_hash: str = ""
+    size: int = 0
     importer: Importer | None = None
+    is_new: bool = False
     laid_out: LaidOut | None = None
-    saved_on: dt.date | None = None
+    context: Context | None = None
+    typed: Normalised | None = None
+    words: pl.DataFrame = field(default_factory=pl.DataFrame)
     version: ReadyVersion | None = None
 
 
@@ -222,7 +239,6 @@ class _Run:
         """Take every file through the stages, then store them all at once."""
         taken = [_Taken(path, FileReport(name=name, outcome="new")) for path, name in files]
         self.report.files = [file.report for file in taken]
-        keys = []
         with self.club.reading() as con:
             seen = generation(con)
             self.country = read_settings(con).get("country")
@@ -230,14 +246,14 @@ class _Run:
             for number, file in enumerate(taken):
                 progress(file.report.name, number, len(taken))
                 try:
-                    found = self._take(con, file, taken)
+                    self._take(con, file, taken)
                 except PartmusterError as error:
                     file.report.outcome = "failed"
                     file.report.message = str(error)
-                    continue
-                if found is not None:
-                    keys.append(found)
+            self._make_ready(con, taken)
+            self._archive(taken)
             ready = [file for file in taken if file.version is not None]
+            keys = [file.typed.item_keys for file in ready if file.typed is not None]
             all_keys = pl.concat(keys) if keys else pl.DataFrame(schema=item_keys_schema())
             concluded = identify(
                 con, [file.version.lines for file in ready if file.version], all_keys,
@@ -248,10 +264,8 @@ class _Run:
         self.report.plugin_failures = list(self.host.failures)
         return self.report
 
-    def _take(
-        self, con: DuckDBPyConnection, file: _Taken, taken: list[_Taken]
-    ) -> pl.DataFrame | None:
-        """Take one file as far as a version ready to be loaded; return its item keys.
+    def _take(self, con: DuckDBPyConnection, file: _Taken, taken: list[_Taken]) -> None:
+        """Take one file as far as typed lines.
 
         A file that is not loaded (known content, no importer, a question) says so in its report.
         """
@@ -259,59 +273,88 @@ class _Run:
         try:
             source = source_file(file.path, name)
             file.content_hash = self.club.archive.hash_of(file.path)
+            file.size = file.path.stat().st_size
         except OSError as error:
             raise PartmusterError(f"{name}: this file cannot be read ({error.strerror})") from error
-        if self._is_known(con, file, taken):
-            return None
+        replaced = self._replaced(con)
+        if self._is_known(con, file, taken, replaced):
+            return
         importer = self.host.claim(source)
         if isinstance(importer, ClaimFailure):
             report.outcome = "not claimed" if importer.kind == "not claimed" else "failed"
             report.message = importer.text
-            return None
+            return
         file.importer, report.importer = importer, importer.name
-        source_id, is_new = self._place(con, name)
+        source_id, file.is_new = self._place(con, name, replaced)
         report.source_id = source_id
         result = read_source(importer, source)
         self.report.problems += result.problems
-        file.laid_out = lay_out(
-            result.batches, told_for(con, source_id, self.country), name=name
-        )
-        file.saved_on = max(
+        file.laid_out = lay_out(result.batches, told_for(con, source_id, self.country), name=name)
+        saved_on = max(
             (day for batch in result.batches if (day := getattr(batch, "saved_on", None))),
             default=None,
         )
-        return self._make_ready(con, file, is_new=is_new)
+        file.context = self._context(con, source_id, name, saved_on)
+        file.typed = normalise(file.laid_out.lines, file.context)
 
-    def _is_known(self, con: DuckDBPyConnection, file: _Taken, taken: list[_Taken]) -> bool:
-        """Tell whether the content is known, of the club or from another file of this import."""
+    def _replaced(self, con: DuckDBPyConnection) -> KnownVersion | None:
+        """Return the source that the file is said to be a newer version of."""
+        if not self.options.replaces:
+            return None
+        replaced = current_version(con, self.options.replaces)
+        if replaced is None:
+            raise PartmusterError(
+                f"--replaces: there is no source '{self.options.replaces}'; "
+                "'partmuster sources' lists them"
+            )
+        return replaced
+
+    def _is_known(
+        self,
+        con: DuckDBPyConnection,
+        file: _Taken,
+        taken: list[_Taken],
+        replaced: KnownVersion | None,
+    ) -> bool:
+        """Tell whether the content is known, of the club or from another file of this import.
+
+        One that looked partial is read again where it is now said to be complete.
+        """
         report = file.report
         twin = next(
             (t for t in taken if t is not file and t.content_hash == file.content_hash
              and t.report.outcome != "failed"), None,
         )  # fmt: skip
         known = find_version_by_hash(con, file.content_hash)
-        if twin is not None:
-            report.source_id, called, newest = twin.report.source_id, twin.report.name, True
-        elif known is not None and not self.options.again:
+        again = self.options.again or (
+            self.options.complete and known is not None and known.newest and known.partial
+        )
+        if known is not None and not again:
             report.source_id, called, newest = known.source_id, known.name, known.newest
+        elif twin is not None:
+            report.source_id, called, newest = twin.report.source_id, twin.report.name, True
         else:
             return False
         report.outcome = "unchanged"
-        if not newest:
+        if replaced is not None and report.source_id != replaced.source_id:
+            report.outcome = "failed"
+            report.message = (
+                f"this content stands as the source {called} already: it cannot be a version of "
+                f"{replaced.name} as well"
+            )
+        elif not newest:
             report.message = f"an older version of {called}; --again makes it the newest"
+        elif known is not None and known.partial:
+            report.message = _PARTIAL
         elif called != report.name:
             report.message = f"the same content as {called}"
         return True
 
-    def _place(self, con: DuckDBPyConnection, name: str) -> tuple[str, bool]:
+    def _place(
+        self, con: DuckDBPyConnection, name: str, replaced: KnownVersion | None
+    ) -> tuple[str, bool]:
         """Return the source a file is a version of, and whether it is a new one."""
-        if self.options.replaces:
-            replaced = current_version(con, self.options.replaces)
-            if replaced is None:
-                raise PartmusterError(
-                    f"--replaces: there is no source '{self.options.replaces}'; "
-                    "'partmuster sources' lists them"
-                )
+        if replaced is not None:
             return replaced.source_id, False
         known = current_version(con, name)
         if known is not None and not (self.options.separate and known.name != name):
@@ -320,21 +363,34 @@ class _Run:
         self.ids.add(source_id)
         return source_id, True
 
-    def _make_ready(
-        self, con: DuckDBPyConnection, file: _Taken, *, is_new: bool
-    ) -> pl.DataFrame | None:
-        """Normalise and check; ask where the file is mostly like another, or looks partial."""
-        report, laid_out = file.report, file.laid_out
+    def _make_ready(self, con: DuckDBPyConnection, taken: list[_Taken]) -> None:
+        """Check the lines of all files, and make of each file a version ready to be loaded."""
+        typed = [(file, file.typed) for file in taken if file.typed is not None]
+        checked = check_several([lines.lines for _, lines in typed])
+        for (file, _), (lines, failed) in zip(typed, checked, strict=True):
+            self._make_version(con, file, taken, lines, failed)
+
+    def _make_version(
+        self,
+        con: DuckDBPyConnection,
+        file: _Taken,
+        taken: list[_Taken],
+        lines: dict[str, pl.DataFrame],
+        failed: pl.DataFrame,
+    ) -> None:
+        """Make a version of a file; ask where it is mostly like another, or looks partial."""
+        report, laid_out, typed, context = file.report, file.laid_out, file.typed, file.context
         assert laid_out is not None
+        assert typed is not None
+        assert context is not None
         assert file.importer is not None
         assert report.source_id is not None
-        context = self._context(report.source_id, report.name, file.saved_on)
-        normalised = normalise(laid_out.lines, context)
-        lines, failed = check(normalised.lines)
-        faults = pl.concat([normalised.faults, failed])
-        raw = _with_faults(laid_out.raw, faults)
+        is_new = file.is_new
+        faults = pl.concat([typed.faults, failed])
+        raw = with_faults(laid_out.raw, faults)
+        file.words = said_words(raw)
         if is_new and not self.options.separate:
-            twin = self._mostly_alike(con, raw)
+            twin = self._mostly_alike(con, file, taken, raw)
             if twin is not None:
                 report.outcome = "asks"
                 report.message = (
@@ -342,50 +398,60 @@ class _Run:
                     f"--replaces '{twin}' if it is a newer version, or --separate if it is "
                     "a list of its own"
                 )
-                return None
+                return
         partial = not is_new and not self.options.complete and self._looks_partial(con, file, lines)
-        self.report.problems += _explained(report.name, raw, faults)
+        self.report.problems += explained(report.name, raw, faults)
         file.version = ReadyVersion(
             source_id=report.source_id,
             version=self._next_version(con, report.source_id),
             name=report.name,
             content_hash=file.content_hash,
-            size=file.path.stat().st_size,
+            size=file.size,
             importer=file.importer.name,
             importer_version=file.importer.version,
             said_on=context.stated_on,
             said_on_basis=context.stated_basis if context.stated_on else "import",
             raw=raw,
             lines=lines,
-            effectivity=normalised.effectivity,
+            effectivity=typed.effectivity,
             mending=faults,
-            questions=_with_source(
-                pl.concat([laid_out.questions, _whose(laid_out.questions, lines)]),
+            questions=with_source(
+                pl.concat([laid_out.questions, asked_of_lists(laid_out.questions, lines)]),
                 report.source_id,
             ),
             layout=laid_out.layout,
-            doubts=normalised.doubts,
+            doubts=typed.doubts,
             ends_missing=not partial,
         )
         report.outcome = "new" if is_new else "partial" if partial else "new version"
-        return normalised.item_keys
 
-    def _context(self, source_id: str, name: str, saved_on: dt.date | None) -> Context:
+    def _context(
+        self, con: DuckDBPyConnection, source_id: str, name: str, saved_on: dt.date | None
+    ) -> Context:
         """Return what is known of a source beside its words; a day to come states nothing."""
         found = find_date(name.rsplit("/", 1)[-1].rsplit(".", 1)[0])
-        stated, basis = (found.date, "file-name") if found else (saved_on, "saved")
+        stated, basis = (found.date, "file-name") if found and found.date else (saved_on, "saved")
         if stated is not None and stated > self.now.date():
             stated, basis = None, "import"
         return Context(
             source_id=source_id, today=self.now.date(), handed=self.handed, stated_on=stated,
             stated_basis=basis, country=self.country,
+            day_first=told_for(con, source_id, None).day_first,
         )  # fmt: skip
 
-    def _mostly_alike(self, con: DuckDBPyConnection, raw: pl.DataFrame) -> str | None:
-        alike = shares_with_sources(con, raw).filter(
-            (pl.col("share") >= _MOSTLY_ALIKE) & (pl.col("equal") >= _ALIKE_LINES)
+    def _mostly_alike(
+        self, con: DuckDBPyConnection, file: _Taken, taken: list[_Taken], raw: pl.DataFrame
+    ) -> str | None:
+        """Return the source, or the file of this import, that says most of these lines already."""
+        if file.words.height < ALIKE_LINES:
+            return None
+        known = shares_with_sources(con, raw).filter(
+            (pl.col("share") >= MOSTLY_ALIKE) & (pl.col("equal") >= ALIKE_LINES)
         )
-        return str(alike.get_column("name")[0]) if alike.height else None
+        if known.height:
+            return str(known.get_column("name")[0])
+        ready = (other for other in taken if other.version is not None)
+        return alike(file.words, ((other.report.name, other.words) for other in ready))
 
     def _looks_partial(
         self, con: DuckDBPyConnection, file: _Taken, lines: dict[str, pl.DataFrame]
@@ -395,10 +461,7 @@ class _Run:
         omitted, standing = omitted_lines(con, report.source_id, lines)
         looks = omitted >= _PARTIAL_LINES and omitted >= _LOOKS_PARTIAL * standing
         if looks:
-            report.message = (
-                f"it leaves out {omitted} of {standing} lines and looks partial: nothing was "
-                "ended. If they have really gone, import it again with --complete --again"
-            )
+            report.message = f"it leaves out {omitted} of {standing} lines. {_PARTIAL}"
         return looks
 
     def _next_version(self, con: DuckDBPyConnection, source_id: str) -> int:
@@ -408,14 +471,31 @@ class _Run:
         )  # fmt: skip
         return int(row[0]) if row else 1
 
+    def _archive(self, taken: list[_Taken]) -> None:
+        """Keep every file that is to be loaded; one that has gone or changed meanwhile has failed.
+
+        Raises:
+            PartmusterError: the archive cannot be written.
+        """
+        for file in taken:
+            if file.version is None:
+                continue
+            try:
+                kept = self.club.archive.put(file.path)
+                fault = "changed" if kept != file.content_hash else None
+            except OSError as error:
+                fault = f"went away ({error.strerror})"
+            if fault is not None:
+                file.version = None
+                file.report.outcome = "failed"
+                file.report.message = f"this file {fault} while it was read: import it again"
+
     def _store(
         self, ready: list[_Taken], concluded: pl.DataFrame, keys: pl.DataFrame, seen: int
     ) -> None:
-        """Archive the files, then load them all in one transaction."""
+        """Load the files, which are archived already, in one transaction."""
         if not ready:
             return
-        for file in ready:
-            self.club.archive.put(file.path)
         keys = keys.unique("item_key", maintain_order=True)
         with self.club.writing(expected=seen) as con:
             versions = [file.version for file in ready if file.version is not None]
@@ -429,58 +509,3 @@ def _copy_counts(loaded: FileReport, report: FileReport) -> None:
     for name in ("read", "loaded", "decision", "mending", "not_data", "lines_new",
                  "lines_changed", "lines_ended", "kinds"):  # fmt: skip
         setattr(report, name, getattr(loaded, name))
-
-
-def _with_faults(raw: pl.DataFrame, faults: pl.DataFrame) -> pl.DataFrame:
-    """Mark the raw lines that have a fault as needing mending, with the first fault as reason."""
-    first = faults.group_by("raw_number", maintain_order=True).agg(
-        pl.col("problem").first().alias("_problem")
-    )
-    return raw.join(first, on="raw_number", how="left", maintain_order="left").with_columns(
-        pl.when(pl.col("_problem").is_not_null())
-        .then(pl.lit("mending"))
-        .otherwise("outcome")
-        .alias("outcome"),
-        pl.coalesce("_problem", "reason").alias("reason"),
-    ).drop("_problem")  # fmt: skip
-
-
-def _whose(like: pl.DataFrame, lines: dict[str, pl.DataFrame]) -> pl.DataFrame:
-    """Return what a person can say once for a whole list: whose it is, which family it is for.
-
-    Asked where holdings name nobody, and where requirements name no family.
-    """
-    asked = [
-        ("holding", "holder_key", "|holder", "Whose list is this? {} of its lines name nobody"),
-        ("requirement", "family", "|family",
-         "Which family of vehicles is this parts list for? {} of its lines name none"),
-    ]  # fmt: skip
-    rows = []
-    for kind, column, subject, question in asked:
-        nameless = lines[kind].get_column(column).null_count() if kind in lines else 0
-        if nameless:
-            rows.append({"topic": "layout", "subject": subject, "lines": nameless,
-                         "question": question.format(nameless)})  # fmt: skip
-    return pl.DataFrame(rows, schema=like.schema)
-
-
-def _with_source(questions: pl.DataFrame, source_id: str) -> pl.DataFrame:
-    """Give the questions of a layout the source they are about; it opens their subject."""
-    return questions.with_columns(
-        pl.format("{}|{}", pl.lit(source_id), pl.col("subject")).alias("subject")
-    )
-
-
-def _explained(name: str, raw: pl.DataFrame, faults: pl.DataFrame) -> list[Problem]:
-    """Return each fault with its file, sheet and row, for the person who imports."""
-    placed = faults.join(
-        raw.select("raw_number", "sheet", "row"), on="raw_number", how="left",
-        maintain_order="left",
-    )  # fmt: skip
-    return [
-        Problem(
-            code=row["code"], problem=row["problem"], what_to_do=row["what_to_do"], file=name,
-            sheet=row["sheet"], row=row["row"], column=row["field"], value=row["value"],
-        )
-        for row in placed.iter_rows(named=True)
-    ]  # fmt: skip

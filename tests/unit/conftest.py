@@ -2,11 +2,31 @@
 
 from __future__ import annotations
 
+import atexit
 import datetime as dt
+import functools
+import shutil
+import tempfile
+from pathlib import Path
 
 import pytest
 
 NOW = dt.datetime(2026, 11, 20, 12, 0, 0)  # noqa: DTZ001 - a club keeps local time
+
+
+@functools.cache
+def empty_club(vocabulary):
+    """Return the folder of a club without lines, to be copied: making its views takes a second."""
+    from partmuster.store.club import Club
+    from partmuster.store.settings import put_setting
+    from partmuster.store.vocabulary_tables import store_vocabulary
+
+    folder = Path(tempfile.mkdtemp(prefix="partmuster-empty-club-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    with Club.open(folder / "club", create=True).writing() as con:
+        put_setting(con, "country", "GB")
+        store_vocabulary(con, vocabulary)
+    return folder / "club"
 
 
 class SmallClub:
@@ -16,13 +36,10 @@ class SmallClub:
         import partmuster_plugins.spreadsheets as spreadsheets
         from partmuster.host import load_plugins
         from partmuster.store.club import Club
-        from partmuster.store.settings import put_setting
 
         self.sheets = folder / "sheets"
         self.sheets.mkdir()
-        self.club = Club.open(folder / "club", create=True)
-        with self.club.writing() as con:
-            put_setting(con, "country", "GB")
+        self.club = Club(shutil.copytree(empty_club(vocabulary), folder / "club"))
         self.host = load_plugins([spreadsheets], outside=False)
         self.vocabulary = vocabulary
         self.now = NOW

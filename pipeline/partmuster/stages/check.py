@@ -5,6 +5,7 @@ All failures of a frame come at once (``lazy=True``), joined back to their raw l
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 import pandera.errors
@@ -14,7 +15,9 @@ from partmuster_schemas.columns import described
 from partmuster_schemas.said import MODELS
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
+
+    import pandera.polars as pa
 
 #: Columns that the store fills in after the check.
 _LATER = frozenset(
@@ -30,32 +33,66 @@ def check(lines: Mapping[str, pl.DataFrame]) -> tuple[dict[str, pl.DataFrame], p
     field, value, code (``<check>-<field>``), problem, what_to_do. A raw line with one faulty line
     is held back with all the lines split from it, of every kind.
     """
-    faults = [_faults(kind, frame) for kind, frame in lines.items() if frame.height]
-    found = pl.concat(faults) if faults else _no_faults()
+    return check_several([lines])[0]
+
+
+def check_several(
+    sources: Sequence[Mapping[str, pl.DataFrame]],
+) -> list[tuple[dict[str, pl.DataFrame], pl.DataFrame]]:
+    """Check the lines of several sources; return for each what :func:`check` does.
+
+    They are checked together: for a short sheet the check costs more than anything else.
+    """
+    faults = [_no_faults().with_columns(pl.lit(0, pl.Int64).alias("_source"))]
+    for kind in MODELS:
+        frames = [
+            lines[kind].with_columns(pl.lit(number, pl.Int64).alias("_source"))
+            for number, lines in enumerate(sources)
+            if kind in lines and lines[kind].height
+        ]
+        if frames:
+            faults.append(_faults(kind, pl.concat(frames)))
+    found = pl.concat(faults)
+    return [
+        _without(lines, found.filter(pl.col("_source") == number).drop("_source"))
+        for number, lines in enumerate(sources)
+    ]
+
+
+def _without(
+    lines: Mapping[str, pl.DataFrame], found: pl.DataFrame
+) -> tuple[dict[str, pl.DataFrame], pl.DataFrame]:
+    """Return the lines of raw lines that no fault was found in, and the faults."""
     held = found.get_column("raw_number").unique().to_list()
     passed = {
         kind: kept
         for kind, frame in lines.items()
-        if (kept := frame.filter(~pl.col("raw_number").is_in(held))).height
+        if (kept := frame.filter(~pl.col("raw_number").is_in(held)) if held else frame).height
     }
     return passed, found
 
 
-def _faults(kind: str, frame: pl.DataFrame) -> pl.DataFrame:
+@cache
+def _schema(kind: str) -> tuple[list[str], pa.DataFrameSchema]:
+    """Return the columns that are checked, and the schema of just those."""
     checked = [name for name in described(MODELS[kind]) if name not in _LATER]
-    schema = MODELS[kind].to_schema().remove_columns(sorted(_LATER))
+    return checked, MODELS[kind].to_schema().remove_columns(sorted(_LATER))
+
+
+def _faults(kind: str, frame: pl.DataFrame) -> pl.DataFrame:
+    checked, schema = _schema(kind)
     try:
         schema.validate(frame.select(checked), lazy=True)
     except pandera.errors.SchemaErrors as errors:
         return _explained(kind, frame, errors.failure_cases)
-    return _no_faults()
+    return _no_faults().with_columns(pl.lit(0, pl.Int64).alias("_source"))
 
 
 def _explained(kind: str, frame: pl.DataFrame, cases: pl.DataFrame) -> pl.DataFrame:
     """Join pandera's failure cases back to raw lines, each with words for a person."""
     meanings = described(MODELS[kind])
     rows = []
-    numbers = frame.get_column("raw_number")
+    numbers, sources = frame.get_column("raw_number"), frame.get_column("_source")
     for case in cases.iter_rows(named=True):
         if case["index"] is None:
             # A wrong type or a missing column is a fault of the program, not of the sheet.
@@ -70,10 +107,11 @@ def _explained(kind: str, frame: pl.DataFrame, cases: pl.DataFrame) -> pl.DataFr
         else:
             problem = f"this cannot be: {meaning} ({check_name.replace('_', ' ')})"
             to_do = "correct it in the sheet and import the sheet again"
+        row = int(case["index"])
         rows.append(
-            (numbers[int(case["index"])], kind, field, value, f"{code}-{field}", problem, to_do)
+            (numbers[row], kind, field, value, f"{code}-{field}", problem, to_do, sources[row])
         )
-    return pl.DataFrame(rows, schema=_no_faults().schema, orient="row")
+    return pl.DataFrame(rows, schema={**_no_faults().schema, "_source": pl.Int64}, orient="row")
 
 
 def _no_faults() -> pl.DataFrame:

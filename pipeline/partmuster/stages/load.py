@@ -141,7 +141,10 @@ def _load_lines(con: DuckDBPyConnection, version: ReadyVersion, now: dt.datetime
         raise ValueError("a first version cannot be partial: there is nothing it could end")
     _check_numbers(version)
     said_on = version.said_on or now.date()
-    arrival = Arrival(version.source_id, version.version, said_on, now, version.ends_missing)
+    # A first version finds nothing that it could end.
+    first = version.version == 1
+    ends = version.ends_missing and not first
+    arrival = Arrival(version.source_id, version.version, said_on, now, ends)
     report = FileReport(
         name=version.name,
         outcome=_outcome(version),
@@ -151,6 +154,8 @@ def _load_lines(con: DuckDBPyConnection, version: ReadyVersion, now: dt.datetime
     _write_version(con, version, now)
     for kind in MODELS:
         frame = version.lines.get(kind)
+        if frame is None and first:
+            continue
         counts = write_lines(con, kind, frame, arrival)
         if frame is not None and frame.height:
             report.kinds[kind] = frame.height

@@ -20,7 +20,10 @@ _ID_LENGTH = 12
 
 @dataclass(frozen=True, slots=True)
 class KnownVersion:
-    """One version of a source; ``newest`` where no later one was loaded."""
+    """One version of a source; ``newest`` where no later one was loaded.
+
+    ``partial``: it looked so, and what it leaves out was not ended.
+    """
 
     source_id: str
     version: int
@@ -29,11 +32,12 @@ class KnownVersion:
     importer: str
     importer_version: str
     newest: bool
+    partial: bool = False
 
 
 _VERSIONS = """
     SELECT v.source_id, v.version, v.name, v.content_hash, v.importer, v.importer_version,
-        v.version = n.version AS newest
+        v.version = n.version AS newest, v.partial
     FROM source_version v JOIN newest_version n USING (source_id)
 """
 
