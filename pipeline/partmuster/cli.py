@@ -7,6 +7,7 @@ data library nor an outside plugin.
 from __future__ import annotations
 
 import datetime as dt
+import io
 import os
 import sys
 from pathlib import Path
@@ -101,6 +102,9 @@ def _as_of_options(command: Any) -> Any:
 @click.pass_context
 def main(ctx: click.Context, club: Path) -> None:
     """What each vehicle really is, what it lacks, and who in the club can supply it."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a terminal without some letter shows a mark
     ctx.obj = club
 
 

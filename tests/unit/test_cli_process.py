@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 
@@ -82,6 +83,18 @@ def test_a_pipe_that_closes_ends_quietly(club, form):
         told = process.stderr.read().decode()
         assert process.wait() == 0
     assert told == ""
+
+
+def test_a_terminal_without_some_letters_shows_a_mark_for_them(tmp_path):
+    (tmp_path / "spares.csv").write_text("What,How many,Whose\nDynamo,1½,Zoë\n", "utf-8")
+    club = str(tmp_path / "club")
+    run("--club", club, "import", str(tmp_path / "spares.csv"))
+    done = subprocess.run(
+        [sys.executable, "-m", "partmuster", "--club", club, "holders", "dynamo"],
+        capture_output=True, check=False, env={**os.environ, "PYTHONIOENCODING": "ascii"},
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert b"Zo?" in done.stdout
 
 
 def test_a_program_reads_what_was_asked_for_and_nothing_else(club):
