@@ -250,6 +250,14 @@ class _Run:
                 except PartmusterError as error:
                     file.report.outcome = "failed"
                     file.report.message = str(error)
+                except Exception as error:  # noqa: BLE001 - one bad file never stops the rest
+                    file.typed = None
+                    file.report.outcome = "failed"
+                    file.report.message = (
+                        f"{file.report.name}: it could not be understood "
+                        f"({type(error).__name__}: {' '.join(str(error).split())[:200]}). Nothing "
+                        "of it was taken; please report this with the file"
+                    )
             self._make_ready(con, taken)
             self._archive(taken)
             ready = [file for file in taken if file.version is not None]

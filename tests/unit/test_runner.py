@@ -196,3 +196,21 @@ def test_nothing_to_import_is_said(small, tmp_path):
         small.load(tmp_path / "nowhere")
     with pytest.raises(PartmusterError, match="no file"):
         small.load()
+
+
+def test_a_file_that_nobody_foresaw_fails_alone(small, monkeypatch):
+    import partmuster.runner as runner
+
+    def lay_out(batches, told, *, name):
+        if name == "odd.csv":
+            raise ZeroDivisionError("nobody thought of this")
+        return plainly(batches, told, name=name)
+
+    plainly = runner.lay_out
+    monkeypatch.setattr(runner, "lay_out", lay_out)
+    small.write("odd.csv", "What,Qty,Owner\nHeadlamp,1,Ivo Larch\n")
+    small.write("spares.csv", SPARES)
+    report = small.load()
+    assert outcomes(report) == {"odd.csv": "failed", "spares.csv": "new"}
+    assert "ZeroDivisionError" in report.files[0].message
+    assert len(held(small)) == 6
