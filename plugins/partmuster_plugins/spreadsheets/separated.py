@@ -12,6 +12,7 @@ from partmuster.plugin_api import Grid, NotData, SourceFile, SourceUnreadableErr
 
 from .cells import numbered, without_empty_end
 from .encodings import decode, is_text
+from .lone_quotes import doubled, well_quoted
 from .separators import find_separator, stated_separator
 
 if TYPE_CHECKING:
@@ -64,6 +65,8 @@ def read_separated(source: SourceFile) -> Iterator[Batch]:
 
 def cells_of(text: str, sign: str) -> pl.DataFrame:
     """Return the numbered cells of a text whose line ends are line feeds."""
+    if '"' in text:
+        text = doubled(text, sign)
     cells = _read_plain(text, sign)
     return numbered(cells if cells is not None else read_quoted(text, sign))
 
@@ -74,9 +77,8 @@ def _read_plain(text: str, sign: str) -> pl.DataFrame | None:
     One million records of eight cells: 0.5 s to parse against 4.6 s in ``read_quoted``.
     """
     lines = pl.Series(text.removesuffix("\n").split("\n"), dtype=pl.String)
-    cell = f'(?:[^"{sign}]*|"(?:[^"]|"")*")'
     with_quotes = lines.filter(lines.str.contains('"', literal=True))
-    if not with_quotes.str.contains(f"^{cell}(?:[{sign}]{cell})*$").all():
+    if not with_quotes.str.contains(well_quoted(sign)).all():
         return None
     most: int = lines.str.count_matches(sign, literal=True).max() or 0  # type: ignore[assignment]
     if most >= _WIDEST_FOR_FAST:
