@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 TOPICS = ("layout", "marks")
 
 
-def told_for(con: DuckDBPyConnection, source_id: str, country: str | None) -> Told:
+def told_for(con: DuckDBPyConnection, source_id: str, country: str | None = None) -> Told:
     """Return the standing answers about a source's tables; contradictory ones tell nothing.
 
     Unless somebody said so for the source, the club's ``country`` tells day or month first.

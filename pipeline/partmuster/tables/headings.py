@@ -99,6 +99,18 @@ def header_row(
     return best[1] if best else None
 
 
+def joined_headings(above: Sequence[str | None], own: Sequence[str | None]) -> Sequence[str | None]:
+    """Return headings, those that stand twice told apart by the row above: "LH Qty", "RH Qty"."""
+    folded = [fold_heading(text or "") for text in own]
+    twice = {text for text in folded if text and folded.count(text) > 1}
+    joined = [
+        f"{over} {text}" if over and text and key in twice else text
+        for over, text, key in zip(above, own, folded, strict=True)
+    ]
+    apart = [text for text, key in zip(joined, folded, strict=True) if key in twice]
+    return joined if twice and len(set(apart)) == len(apart) else own
+
+
 def take_fields(
     headings: Sequence[Heading], kind: str, allowed: Mapping[str, float], avoid: Collection[str]
 ) -> dict[str, Taken]:

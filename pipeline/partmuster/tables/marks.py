@@ -22,6 +22,9 @@ _MEANS = re.compile(r"^(?P<mark>\S{1,2})\s*(?:=|:|[-–]\s|\bmeans\b|\bis\b)\s*(
 _KEYED_MEANS = re.compile(r"^(?P<mark>\S{1,2})\s+(?P<words>\S.*)$")
 _MARK_AND_MORE = re.compile(r"^(?P<mark>\S{1,2}?)(?P<more>(?:\s*\?|\s*[(,;:–-]|\s)(?!\s*\d+$).*)$")
 _MARK_LETTERS = 2
+#: Two and more can only be counts; words keep 1 and 0 from being read as marks again.
+_COUNTS = re.compile(r"^(?:[2-9]|[1-9]\d{1,3})$")
+_AS_COUNTS = {"1": "one", "0": "none"}
 #: What a mark may be said to mean: the presence words, and one for "there, but does not work".
 CHOICES = (*PRESENCES, "unserviceable")
 
@@ -51,20 +54,25 @@ def read_legend(text: str) -> dict[str, str]:
 
 
 def settle_marks(
-    lines: pl.DataFrame, sheet: str, legend: Mapping[str, str], told: Told
-) -> tuple[pl.DataFrame, dict[str, int]]:
+    lines: pl.DataFrame, sheet: str, legend: Mapping[str, str], told: Told,
+    under: Mapping[str, str],
+) -> tuple[pl.DataFrame, dict[str, int]]:  # fmt: skip
     """Return survey lines with marks replaced by their meaning, and the marks to ask about.
 
-    A person's answer rules, then the sheet's legend. Marks nobody explained stay as they are and
-    are returned with the number of lines each stands in.
+    A person's answer rules, then the sheet's legend, then the heading (``under``: from
+    :func:`.under_headings.meanings_under`); where other cells count, 1 and 0 are counts too.
+    Marks nobody explained stay as they are and are returned with the number of lines each stands
+    in.
     """
     counts = dict(lines["presence"].drop_nulls().value_counts().iter_rows())
+    if any(_COUNTS.match(text) for text in counts):
+        under = {**_AS_COUNTS, **under}
     bare = {mark for text in counts if (mark := _mark_in(text)) is not None} | set(legend)
     meanings: dict[str, str] = {}
     open_marks: Counter[str] = Counter()
     for text, count in counts.items():
         mark, more = (text, "") if text in bare else _split_mark(text, bare)
-        meaning = told.mark(sheet, mark) or legend.get(mark)
+        meaning = told.mark(sheet, mark) or legend.get(mark) or under.get(mark.casefold())
         if meaning is not None:
             meanings[text] = f"{meaning}{more}"
         elif mark in bare:

@@ -64,7 +64,7 @@ def _matrix_at(
     body = table.slice(at + 1)
     named = [(name, str(header[name])) for name in columns if header[name]]
     unknown = [(name, text) for name, text in named if _may_be_name(text, name == columns[0])]
-    across = [(name, text) for name, text in unknown if _holds_presence(body[name])]
+    across = [(name, text) for name, text in unknown if holds_presence(body[name])]
     numbered = sum(bool(_NUMBERED.match(text)) for _, text in across)
     stems = Counter(_stem(text) for _, text in across if _NUMBERED.match(text))
     for name, text in unknown:  # a vehicle nobody has looked at yet
@@ -97,7 +97,7 @@ def _may_be_name(text: str, first: bool) -> bool:
     return not first and likeness < 1 and len(text) <= _LONGEST_NAME and not _BUILD.search(text)
 
 
-def _holds_presence(cells: pl.Series) -> bool:
+def holds_presence(cells: pl.Series) -> bool:
     """Tell whether most of a column's cells are survey words or marks."""
     plain = cells.drop_nulls()
     plain = plain.filter(~plain.str.contains(DITTO))

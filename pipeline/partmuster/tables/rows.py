@@ -19,6 +19,10 @@ _TOTAL = (
     r"number|no\.?|pieces|carried|brought|c/f|b/f|of|for|in|held|value|all)\b.*)?"
     r"\s*[:=]?\s*[\d.,£$€]*$|^(?i:carried|brought) (?i:forward|over)\b|^[cb]/f$"
 )
+#: "Total fitted", "Totals:": a total of anything, where nothing but figures stands beside it.
+_TOTAL_OF = r"(?i)^(?:grand |sub[- ]?|page |overall )?totals?\b[^\d]{0,30}$|^sum\b[^\d]{0,10}$"
+_FIGURES = r"^[£$€]?\s*[\d.,]+\s*%?$"
+_ONLY_RULE = r"^(?:[-–—_=*.~ ]+)$"
 _FIGURE = re.compile(r"^[£$€]?[\d.,]+$")
 _RULE = re.compile(r"^[\W_]+$")
 _PAGE = re.compile(
@@ -60,14 +64,28 @@ def sort_rows(
     section (parts lists and surveys), true where it may be an item with nothing else known.
     """
     again = _headings_again(columns, header)
-    total = pl.col("first").str.contains(_TOTAL)
+    cells = [pl.col(name) for name in columns]
+    figures = pl.sum_horizontal(
+        cell.str.contains(_FIGURES).fill_null(value=False) for cell in cells
+    )
+    total = pl.col("first").str.contains(_TOTAL) | (
+        pl.col("first").str.contains(_TOTAL_OF) & (figures > 0) & (figures == pl.col("n") - 1)
+    )
+    rule = (pl.col("n") > 1) & pl.all_horizontal(
+        cell.str.contains(_ONLY_RULE).fill_null(value=True) for cell in cells
+    )
     legend_row = (
         (pl.col("n") == 2) & (pl.col("first").str.len_chars() <= 2)  # noqa: PLR2004 - a mark and its meaning
         if not items_are_rows else pl.lit(value=False)
     )  # fmt: skip
     group = pl.col("first").str.contains(r"(?i)^(group|section|sect|fig|figure)\b\.?\s*[\dA-Z]*$")
     marked = body.with_columns(
-        reason=pl.when(again).then(pl.lit("headings again")).when(total).then(pl.lit("total")),
+        reason=pl.when(again)
+        .then(pl.lit("headings again"))
+        .when(total)
+        .then(pl.lit("total"))
+        .when(rule)
+        .then(pl.lit("rule or blank marks")),
         single=(pl.col("n") == 1) | pl.col("alike") | ((pl.col("n") == 2) & group) | legend_row,  # noqa: PLR2004 - a section's number and name
     ).with_row_index("at")
     singles = marked.filter(pl.col("single") & pl.col("reason").is_null())

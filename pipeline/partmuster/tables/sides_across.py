@@ -8,6 +8,8 @@ import polars as pl
 
 from partmuster.reading.sides import read_side
 
+from .headings import meanings_of
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -19,14 +21,16 @@ _HANDS = frozenset({"left", "right", "near", "off"})
 def side_columns(headings: Sequence[Heading]) -> dict[str, str]:
     """Return heading by column for columns that each count one side; empty where there are not two.
 
-    Such a heading is a side and nothing else, and figures stand below it.
+    Such a heading is a side, "Qty" at most beside it, and figures stand below it.
     """
     found: dict[str, str] = {}
     for heading in headings:
         reading = read_side(heading.text)
         counts = heading.content is not None and heading.content.whole == 1
-        if reading.side in _HANDS and not reading.rest.strip(" .") and counts:
-            found[heading.column] = heading.text
+        rest = reading.rest.strip(" .-")
+        how_many = not rest or any(m.field == "quantity" for m in meanings_of(rest)[0])
+        if reading.side in _HANDS and how_many and counts:
+            found[heading.column] = heading.text.replace(rest, "").strip() if rest else heading.text
     return found if len(found) > 1 else {}
 
 

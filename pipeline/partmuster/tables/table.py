@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import polars as pl
 
-from partmuster_schemas.text_lines import FIELDS
-from partmuster_trade.headings import HeadingMeaning, fold_heading
-
 from . import grid, marks
 from .asking import Around, Question, about_kind, about_mark, about_vehicle
 from .builds_across import build_columns, spread
-from .content import content_of, fields_by_content, suits
-from .headings import HEAD_ROWS, Heading, Taken, header_row, meanings_of
+from .content import fields_by_content
+from .headings import HEAD_ROWS, Heading, Taken, header_row, joined_headings
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
 from .matrix import Matrix, cells_as_lines, find_matrix
+from .read_headings import read_headings
 from .rows import Sorted, sort_rows
 from .sides_across import quantity_of, side_columns
 from .titles import Stated, note_date, stated_in
+from .under_headings import meanings_under, with_offers
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,8 +26,6 @@ if TYPE_CHECKING:
 
 _DESCRIBING = ("description", "part_number", "stock_number", "vehicle", "holder", "place",
                "feature", "statement", "assembly")  # fmt: skip
-_NAMING = frozenset({"description", "part_number", "stock_number", "vehicle", "holder", "place",
-                     "feature", "statement", "hull_serial", "phone"})  # fmt: skip
 #: Kinds in whose tables a description alone may be an item of which nothing more is known.
 _BARE_ITEMS = frozenset({"holding", "want", "lead", "promise", "vehicle", "holder", "place", None})
 _ITEM_KINDS = frozenset({"holding", "requirement", "want", "survey", "promise", "lead"})
@@ -99,13 +96,17 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
     not_data = pl.concat(
         [_above(table.head(head.body), columns, head.at), _with_words(rows, table, columns)]
     )
-    lines = _with_defaults(_lines(rows.lines, columns, taken), taken.kind, stated, rows)
+    lines = _with_defaults(
+        _lines(rows.lines, columns, taken), taken.kind, stated, rows,
+        day_first=around.told.day_first,
+    )  # fmt: skip
     questions: list[Question] = []
     if "presence" in lines.columns and taken.kind == "survey":
         legend = dict(rows.legend)
         for title in head.titles:
             legend.update(marks.read_legend(title))
-        lines, unclear = marks.settle_marks(lines, around.label, legend, around.told)
+        under = _answers_in(taken, "presence")
+        lines, unclear = marks.settle_marks(lines, around.label, legend, around.told, under)
         questions = [about_mark(around.label, *found) for found in sorted(unclear.items())]
     if taken.no_vehicle and lines.height:
         questions.append(about_vehicle(around.label, lines.height))
@@ -131,7 +132,8 @@ def _head(
         body = int(several[0]) if several.len() and len(columns) > 1 else 0
         return _Head(None, body, tuple(table.head(body)["first"].to_list())), None
     titles = (" ".join(cell for cell in row if cell) for row in top[:at])
-    return _Head(at, at + 1, tuple(titles), tuple(top[at])), matrix
+    texts = top[at] if matrix is not None or at == 0 else joined_headings(top[at - 1], top[at])
+    return _Head(at, at + 1, tuple(titles), tuple(texts)), matrix
 
 
 def _take(
@@ -140,7 +142,9 @@ def _take(
 ) -> _Taken:  # fmt: skip
     """Return what a table is taken for, by its headings, titles and content."""
     across = {name for name, _ in matrix.across} if matrix else set()
-    headings = _headings(body, [c for c in columns if c not in across], columns, head, around)
+    texts = dict(zip(columns, head.texts or [None] * len(columns), strict=True))
+    chosen = {column: text or "" for column, text in texts.items() if column not in across}
+    headings = read_headings(body, chosen, around, of_vehicle=stated.vehicle is not None)
     builds, counted = build_columns(headings, body) if matrix is None else ({}, False)
     kind = _kind(headings, head, around, stated, matrix, builds)
     if kind.kind != "requirement":
@@ -167,7 +171,7 @@ def _stated(head: _Head, around: Around) -> Stated:
     """Return what titles say, the sheet's before the file name's; people's answers fill gaps."""
     near = stated_in([*head.titles, around.title or "", around.sheet or ""], around.told.day_first)
     stem = around.name.rpartition("/")[2].rpartition(".")[0]
-    far = stated_in([stem])
+    far = stated_in([stem], around.told.day_first)
     told = around.told
     return Stated(
         holder=near.holder or told.holder or far.holder,
@@ -176,44 +180,6 @@ def _stated(head: _Head, around: Around) -> Stated:
         vehicle=near.vehicle or told.vehicle or far.vehicle,
         date=near.date or around.stated_on,
     )
-
-
-def _headings(
-    body: pl.DataFrame, chosen: Sequence[str], columns: Sequence[str], head: _Head,
-    around: Around,
-) -> list[Heading]:  # fmt: skip
-    """Return the headings of the chosen columns with what they may mean."""
-    texts = dict(zip(columns, head.texts or [None] * len(columns), strict=True))
-    found = []
-    for name in chosen:
-        text = texts[name] or ""
-        meanings, similarity = meanings_of(text) if text else ((), 0.0)
-        key = fold_heading(text) or f"column {name}"
-        answers = around.told.fields
-        answer = answers.get((around.label, key), answers.get(("", key)))
-        if answer is not None:
-            meanings, similarity = (), 2.0
-            if answer in FIELDS and answer != "remark":
-                meanings = (HeadingMeaning(answer, (), "", 0),)
-        found.append(Heading(name, text, meanings, similarity, content_of(body[name])))
-    return _with_description(found)
-
-
-def _with_description(headings: list[Heading]) -> list[Heading]:
-    """Return headings, the first wordy column under an unknown one read as the part's name.
-
-    Only where no heading can mean a part or a name, and another heading is known.
-    """
-    means = {m.field for h in headings for m in h.meanings}
-    if means & _NAMING or not any(h.similarity for h in headings):
-        return headings
-    for at, heading in enumerate(headings):
-        wordy = heading.content is not None and suits("description", heading.content) > 0
-        if wordy and heading.text and not heading.similarity:
-            guess = HeadingMeaning("description", (), "", 0)
-            return [*headings[:at], replace(heading, meanings=(guess,), similarity=0.7),
-                    *headings[at + 1 :]]  # fmt: skip
-    return headings
 
 
 def _kind(
@@ -233,6 +199,8 @@ def _kind(
         return KindTaken("survey", fields, f"matrix: {way}")
     titles = [(text, 4.0) for text in (*head.titles, around.title or "")]
     titles += [(around.sheet or "", 3.0), (around.name.rpartition("/")[2], 2.0)]
+    if len(headings) == 1:  # the heading of a list of one column is its title too
+        titles.append((headings[0].text, 4.0))
     spoken = kinds_in_titles(titles)
     if builds:
         spoken["requirement"] = max(spoken.get("requirement", 0.0), 4.0)
@@ -323,6 +291,8 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: _Taken) -> pl.Data
     ]
     if taken.matrix is not None:
         return cells_as_lines(rows, taken.matrix, chosen, remarks)
+    if taken.kind == "holding":
+        rows, remarks = with_offers(rows, chosen, remarks, texts)
     remark = grid.labelled(remarks) if remarks else pl.lit(None, pl.String)
     for name, column in (("effectivity", "build_words"), ("quantity", "build_quantity")):
         if column in rows.columns:
@@ -339,13 +309,21 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: _Taken) -> pl.Data
 _SECTIONS = tuple(f"section_{name}" for name in _SECTION_FIELDS)
 
 
+def _answers_in(taken: _Taken, name: str) -> dict[str, str]:
+    """Return what a bare yes or no, folded, means in the column taken for a field."""
+    column = _column_of(taken.fields, [name])
+    texts = (heading.text for heading in taken.headings if heading.column == column)
+    return meanings_under(next(texts, ""), name)
+
+
 def _with_defaults(
-    lines: pl.DataFrame, kind: str | None, stated: Stated, rows: Sorted
-) -> pl.DataFrame:
+    lines: pl.DataFrame, kind: str | None, stated: Stated, rows: Sorted, *,
+    day_first: bool | None,
+) -> pl.DataFrame:  # fmt: skip
     """Return lines with what titles, section rows and people's answers give for all of them."""
     date = stated.date
     for note in rows.notes:
-        date = date or note_date(note)
+        date = date or note_date(note, day_first)
     allowed = KIND_FIELDS.get(kind or "", {})
     given: dict[str, pl.Expr] = {
         name: pl.col(f"section_{name}") for name in _SECTION_FIELDS if name in allowed

@@ -17,6 +17,11 @@ _HELD_BY = re.compile(
     r"\b(?:belonging to|property of|in the hands of|holder:|member:|owner:)\s*(?P<of>[^,;:()\d]+)",
     re.IGNORECASE,
 )
+# "Wants list of Hester Crane": a name is two words with capitals at least.
+_LIST_OF = re.compile(
+    r"\b(?i:wants?|spares|stock|holdings|list)\s+(?i:of|from)\s+"
+    r"(?P<name>[A-Z][a-z'’-]+(?:\s(?:[A-Z]\.?\s)?[A-Z][A-Za-z'’-]+)+)\s*(?:$|[,;:(–-]|\d|\bas at\b)"
+)
 _INITIALED = re.compile(r"\b((?:[A-Z]\.\s?){1,3}[A-Z][a-z'’-]+)")
 _WHOSE_PLACE = re.compile(
     r"\b(?P<who>[A-Z][\w.-]*(?: [A-Z][\w.-]*)?)['’]s?\s+"
@@ -135,9 +140,9 @@ def date_in(title: str, day_first: bool | None = None) -> dt.date | None:
     return found.date
 
 
-def note_date(text: str) -> dt.date | None:
+def note_date(text: str, day_first: bool | None = None) -> dt.date | None:
     """Return the day a note under a table states with words such as "surveyed", or None."""
-    return date_in(text) if _STATES_DATE.search(text) else None
+    return date_in(text, day_first) if _STATES_DATE.search(text) else None
 
 
 def vehicle_named(text: str | None) -> str | None:
@@ -156,6 +161,9 @@ def _holder(title: str) -> tuple[str | None, str | None]:
         )
         if name and not name.endswith("."):
             return name, None
+    listed = _LIST_OF.search(title)
+    if listed and not re.search(r"\bparts\s+list\b", title, re.IGNORECASE):
+        return listed["name"], None
     possessive = _WHOSE_PLACE.search(title)
     if possessive:
         building = _BUILDING.search(possessive["what"])

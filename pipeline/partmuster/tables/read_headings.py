@@ -1,0 +1,93 @@
+"""The headings of a table's columns, with what people and the cells below say of unknown ones."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from partmuster_schemas.text_lines import FIELDS
+from partmuster_trade.headings import HeadingMeaning, fold_heading
+
+from .content import content_of, suits
+from .headings import Heading, meanings_of
+from .matrix import holds_presence
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    import polars as pl
+
+    from .asking import Around
+
+_NAMES_PARTS = frozenset({"description", "part_number", "stock_number", "feature", "statement"})
+_NAMING = _NAMES_PARTS | {"vehicle", "holder", "place", "hull_serial", "phone"}
+#: With one of these a list is of things held or listed, not of what was seen on a vehicle.
+_NOT_OF_SURVEYS = frozenset({"presence", "holder", "owner", "availability", "price"})
+_WORD = re.compile(r"[^\W\d_]{2,}")
+_GUESSED = 0.7
+
+
+def read_headings(
+    body: pl.DataFrame, texts: Mapping[str, str], around: Around, *, of_vehicle: bool
+) -> list[Heading]:
+    """Return the headings of columns (``texts``: heading by column) with what they may mean.
+
+    A person's answer rules; one unknown heading may be told by the cells below it.
+    ``of_vehicle``: titles name the one vehicle the table is about.
+    """
+    found = []
+    for name, text in texts.items():
+        meanings, similarity = meanings_of(text) if text else ((), 0.0)
+        key = fold_heading(text) or f"column {name}"
+        answers = around.told.fields
+        answer = answers.get((around.label, key), answers.get(("", key)))
+        if answer is not None:
+            meanings, similarity = (), 2.0
+            if answer in FIELDS and answer != "remark":
+                meanings = (HeadingMeaning(answer, (), "", 0),)
+        found.append(Heading(name, text, meanings, similarity, content_of(body[name])))
+    return _with_presence(_with_description(found), body, of_vehicle=of_vehicle)
+
+
+def _with_description(headings: list[Heading]) -> list[Heading]:
+    """Return headings, the first wordy column under an unknown one read as the part's name.
+
+    Only where no heading can mean a part or a name, and another heading is known.
+    """
+    means = {m.field for h in headings for m in h.meanings}
+    # Beside a quantity, a person or a place is whose and where, not what the list names.
+    naming = _NAMES_PARTS if "quantity" in means else _NAMING
+    if means & naming or not any(h.similarity for h in headings):
+        return headings
+    for at, heading in enumerate(headings):
+        wordy = heading.content is not None and suits("description", heading.content) > 0
+        if wordy and heading.text and not heading.similarity:
+            return _with_guess(headings, at, HeadingMeaning("description", (), "", 0))
+    return headings
+
+
+def _with_presence(
+    headings: list[Heading], body: pl.DataFrame, *, of_vehicle: bool
+) -> list[Heading]:
+    """Return headings, the first unknown one over survey words read as what was seen.
+
+    Only where the table names parts and a vehicle, and no heading says what was seen or held.
+    """
+    means = {m.field for h in headings for m in h.meanings}
+    named = means & _NAMES_PARTS and (of_vehicle or "vehicle" in means)
+    if not named or means & _NOT_OF_SURVEYS:
+        return headings
+    for at, heading in enumerate(headings):
+        if not heading.text or heading.similarity or heading.content is None:
+            continue
+        cells = body[heading.column]
+        if holds_presence(cells) and cells.drop_nulls().str.contains(_WORD.pattern).any():
+            return _with_guess(headings, at, HeadingMeaning("presence", (), "survey", 0))
+    return headings
+
+
+def _with_guess(headings: list[Heading], at: int, meaning: HeadingMeaning) -> list[Heading]:
+    """Return headings with a guessed meaning for one of them."""
+    guessed = replace(headings[at], meanings=(meaning,), similarity=_GUESSED)
+    return [*headings[:at], guessed, *headings[at + 1 :]]

@@ -1,0 +1,66 @@
+"""Yes and no in a column take their meaning from its heading: "For sale: yes", "Missing? Y"."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from partmuster.reading.availability import read_availability
+from partmuster.reading.presence import read_presence
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+_YES = ("y", "yes", "true", "✓", "✔", "☑", "√")
+_NO = ("n", "no", "false")
+_CROSSES = ("✗", "✘", "❌")
+#: What yes and no say under a heading that reads so. No swap is not yet "kept".
+_OFFERS = {"offered": ("offered", "not offered"), "swap": ("for swap", "?"),
+           "kept": ("kept", "?"), "promised": ("promised", "?")}  # fmt: skip
+_PRESENCES = {"fitted": ("fitted", "missing"), "missing": ("missing", "fitted")}
+
+
+def meanings_under(heading: str, field: str) -> dict[str, str]:
+    """Return the words that a bare yes or no, folded, stands for under a heading.
+
+    An empty dict where the heading does not say what is asked: "Fitted or missing", "Status".
+    """
+    asked = heading.strip(" ?:.")
+    pair: tuple[str, str] | None = None
+    if field == "availability":
+        reading = read_availability(asked)
+        pair = ("surplus", "not surplus") if reading.surplus else _OFFERS.get(reading.availability)
+    elif field == "presence":
+        seen = read_presence(asked)
+        pair = _PRESENCES.get(seen.presence or "") if seen.service == "unknown" else None
+    if pair is None:
+        return {}
+    # A cross under "Missing" may mark what is missing, so it keeps its own meaning.
+    no = _NO if pair == _PRESENCES["missing"] else (*_NO, *_CROSSES)
+    return dict.fromkeys(_YES, pair[0]) | dict.fromkeys(no, pair[1])
+
+
+def with_offers(
+    rows: pl.DataFrame, chosen: Sequence[tuple[str, str]], remarks: Sequence[tuple[str, str]],
+    headings: Mapping[str, str],
+) -> tuple[pl.DataFrame, list[tuple[str, str]]]:  # fmt: skip
+    """Return rows of holdings with each bare yes or no about an offer in its heading's words.
+
+    Also the remarks with the labels they still need.
+    ``chosen``: (column, field); ``remarks``: (column, label) of the columns left over, where
+    "Swap? no" must not be read as an offer to swap; ``headings``: by column.
+    """
+    labels = dict(remarks)
+    offers = [column for column, field in chosen if field == "availability"]
+    for column in (*offers, *labels):
+        meanings = meanings_under(headings.get(column, ""), "availability")
+        if not meanings:
+            continue
+        answer = pl.col(column).str.to_lowercase().replace_strict(meanings, default=None)
+        otherwise = pl.col(column)
+        if labels.get(column):
+            otherwise = pl.lit(f"{labels[column]}: ") + otherwise
+            labels[column] = ""
+        rows = rows.with_columns(pl.coalesce(answer, otherwise).alias(column))
+    return rows, list(labels.items())
