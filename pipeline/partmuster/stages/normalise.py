@@ -23,11 +23,11 @@ from .normalising.items import (
     read_conditions,
     read_numbers,
     read_quantities,
-    read_sides,
     split_sides,
 )
 from .normalising.kinds import NEEDED, for_kind
 from .normalising.names import read_builds, read_families, read_names
+from .normalising.sides import read_sides
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -47,9 +47,9 @@ class Context:
     """What is known of a source beside its words.
 
     ``stated_on``: the day the source itself states, and what gave it (``file-name``, ``saved``).
-    ``country``: two letters, of the club or the source; settles near and off side, day or month
-    first. ``handed``: which of some descriptions
-    name a part with a left and a right hand.
+    ``country``: two letters, of the club or the source; settles near and off side, and day or
+    month first where neither a person (``day_first``) nor the dates themselves say so. ``handed``:
+    which of some descriptions name a part with a left and a right hand.
     """
 
     source_id: str
@@ -58,6 +58,7 @@ class Context:
     stated_on: dt.date | None = None
     stated_basis: str = "import"
     country: str | None = None
+    day_first: bool | None = None
 
 
 @dataclass(slots=True)
@@ -125,17 +126,18 @@ def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> dict[st
     frame = read_builds(frame, findings)
     frame = read_dates(
         frame, stated_on=context.stated_on, stated_basis=context.stated_basis,
-        today=context.today, country=context.country, findings=findings,
+        today=context.today, country=context.country, day_first=context.day_first,
+        findings=findings,
     )  # fmt: skip
     is_item = pl.col("kind").is_in(list(ITEM_KINDS))
     items, others = frame.filter(is_item), frame.filter(~is_item)
     if items.height:
         items = read_numbers(items)
         items = read_quantities(items, findings)
-        items = read_conditions(items)
+        items = read_conditions(items, findings)
         items = read_sides(items, context.country, findings)
         items = split_sides(items, context.handed, findings)
-        items = read_since(items, context.country, findings)
+        items = read_since(items, context.country, context.day_first, findings)
     return {
         str(kind): lines
         for group in (items, others)

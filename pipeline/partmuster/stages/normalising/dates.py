@@ -13,6 +13,8 @@ from .columns import Findings, read_column
 if TYPE_CHECKING:
     import datetime as dt
 
+#: Countries that write the month first (FROM-MEMORY: usual practice in the United States).
+_MONTH_FIRST = frozenset({"US"})
 _WHAT_TO_DO = {
     "impossible-date": "correct the date; write it as 2026-03-31 to be sure",
     "ambiguous-date": "write the date as 2026-03-31, or set the club's country",
@@ -34,6 +36,7 @@ def read_dates(
     stated_basis: str,
     today: dt.date,
     country: str | None,
+    day_first: bool | None,
     findings: Findings,
 ) -> pl.DataFrame:
     """Add ``said_on`` and ``said_on_basis``: the line's date, else the sheet's, else the source's.
@@ -41,7 +44,7 @@ def read_dates(
     A month or a year counts from its first day. Day or month first is told from all dates of a
     sheet together, else from the club's country. A date after ``today`` cannot have been said.
     """
-    frame = _read(frame, "date", "_said", country, findings)
+    frame = _read(frame, "date", "_said", country, day_first, findings)
     findings.fault(
         frame.filter(pl.col("_said") > today), "date", "date-in-the-future",
         "this day has not come yet", "correct the date; write it as 2026-03-31 to be sure",
@@ -57,44 +60,49 @@ def read_dates(
     ).drop("_said")
 
 
-def read_since(frame: pl.DataFrame, country: str | None, findings: Findings) -> pl.DataFrame:
-    """Type the ``since`` column of wants."""
-    return _read(frame, "since", "since", country, findings)
-
-
-def _read(
-    frame: pl.DataFrame, column: str, into: str, country: str | None, findings: Findings
+def read_since(
+    frame: pl.DataFrame, country: str | None, day_first: bool | None, findings: Findings
 ) -> pl.DataFrame:
-    sheets = frame.partition_by("sheet", maintain_order=True)
-    read = [_read_sheet(sheet, column, into, country) for sheet in sheets]
-    whole = pl.concat(read) if read else frame.with_columns(
-        pl.lit(None, dtype=pl.Date).alias(into), pl.lit(None, dtype=pl.String).alias("_fault")
-    )  # fmt: skip
+    """Type the ``since`` column of wants."""
+    read = _read(frame, "since", "_since", country, day_first, findings)
+    return read.drop("since").rename({"_since": "since"})
+
+
+def _read(  # one fact about the source each
+    frame: pl.DataFrame,
+    column: str,
+    into: str,
+    country: str | None,
+    day_first: bool | None,
+    findings: Findings,
+) -> pl.DataFrame:
+    """Add the dates of a text column as ``into``, the order of day and month told by sheet."""
+    sheets = [
+        _read_sheet(sheet, column, into, country, day_first)
+        for sheet in frame.partition_by("sheet", maintain_order=True)
+    ]
+    if not sheets:
+        return frame.with_columns(pl.lit(None, dtype=pl.Date).alias(into))
+    whole = pl.concat(sheets)
     for code, problem in _PROBLEMS.items():
         faulty = whole.filter(pl.col("_fault") == code)
-        if column == into:
-            faulty = faulty.with_columns(pl.col("_text").alias(column))
         findings.fault(faulty, column, code, problem, _WHAT_TO_DO[code])
-    return whole.drop("_fault", "_text", strict=False)
+    return whole.drop("_fault")
 
 
-def _read_sheet(sheet: pl.DataFrame, column: str, into: str, country: str | None) -> pl.DataFrame:
-    texts = sheet.get_column(column).drop_nulls().unique().to_list()
-    day_first = infer_day_first(texts)
+def _read_sheet(
+    sheet: pl.DataFrame, column: str, into: str, country: str | None, day_first: bool | None
+) -> pl.DataFrame:
+    if day_first is None:
+        day_first = infer_day_first(sheet.get_column(column).drop_nulls().unique().to_list())
     if day_first is None and country:
-        day_first = country != "US"
+        day_first = country not in _MONTH_FIRST
 
     def reader(text: str) -> tuple[Any, ...]:
         if not text.strip():
             return None, None
         reading = read_date(text, day_first)
-        code = reading.problem
-        if code is not None and code not in _PROBLEMS:
-            code = "not-a-date"
-        return reading.date, code
+        known = reading.problem is None or reading.problem in _PROBLEMS
+        return reading.date, reading.problem if known else "not-a-date"
 
-    named = sheet.with_columns(pl.col(column).alias("_text"))
-    read = read_column(named, "_text", reader, {"_date": pl.Date, "_fault": pl.String})
-    return read.drop(into, strict=False).rename({"_date": into}) if into in read.columns else (
-        read.rename({"_date": into})
-    )  # fmt: skip
+    return read_column(sheet, column, reader, {into: pl.Date, "_fault": pl.String})

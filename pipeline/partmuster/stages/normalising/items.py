@@ -11,9 +11,9 @@ from partmuster.reading.conditions import read_condition
 from partmuster.reading.numbers import normal_number, read_part_number, read_stock_number
 from partmuster.reading.quantities import read_quantity
 from partmuster.reading.sides import read_side
-from partmuster.reading.text import fold
 
 from .columns import Findings, nothing_to_none, read_column
+from .decimals import with_decimal_points
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -56,57 +56,6 @@ def read_numbers(frame: pl.DataFrame) -> pl.DataFrame:
     ).drop("_stock_normal", "_class")
 
 
-def read_sides(frame: pl.DataFrame, country: str | None, findings: Findings) -> pl.DataFrame:
-    """Type side, position and location, from their own columns and from the description.
-
-    Adds ``_both`` (the words name both sides). Where the column and the description name
-    different sides, none is taken and the line needs a decision.
-    """
-
-    def reader(text: str) -> tuple[Any, ...]:
-        # Folded, as the matcher reads it: then it is read once for both.
-        reading = read_side(fold(text), country)
-        positions = " ".join(reading.positions) or None
-        ambiguous = "; ".join(f"{word}: {' or '.join(r)}" for word, r in reading.ambiguous)
-        return reading.side, positions, reading.station, ambiguous or None
-
-    fields = {"_side": pl.String, "_position": pl.String, "_station": pl.String,
-              "_unsure": pl.String}  # fmt: skip
-    frame = read_column(frame, "description", reader, fields)
-    frame = frame.rename({name: f"{name}_said" for name in fields})
-    frame = read_column(frame, "side", reader, fields)
-    frame = frame.rename({"_side": "_side_given", "_unsure": "_unsure_given"})
-    frame = read_column(frame, "position", reader, fields)
-    differ = (
-        pl.col("_side_given").is_not_null()
-        & pl.col("_side_said").is_not_null()
-        & (pl.col("_side_given") != pl.col("_side_said"))
-        & (pl.col("_side_given") != "both")
-        & (pl.col("_side_said") != "both")
-    )
-    unsure = pl.coalesce("_unsure_given", "_unsure_said", "_unsure")
-    side = pl.coalesce("_side_given", "_side_said", "_side")
-    findings.doubt(frame.filter(differ), "the side column and the description name different sides")
-    findings.doubt(
-        frame.filter(side.is_null() & unsure.is_not_null()),
-        pl.format("which is meant: {}", unsure),
-    )
-    findings.doubt(
-        frame.filter(side.is_in(["near", "off"])),
-        "near and off side need a country: partmuster settings country GB",
-    )
-    chosen = pl.when(differ).then(None).otherwise(side)
-    return frame.with_columns(
-        (chosen == "both").fill_null(value=False).alias("_both"),
-        pl.when(chosen == "both").then(None).otherwise(chosen).alias("side"),
-        pl.coalesce("_position", "_position_said").alias("position"),
-        pl.coalesce("location", "_station", "_station_said").alias("location"),
-    ).drop(
-        "_side_said", "_position_said", "_station_said", "_unsure_said", "_side_given",
-        "_unsure_given", "_side", "_position", "_station", "_unsure",
-    )  # fmt: skip
-
-
 def read_quantities(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     """Type the quantity: ``at_least``, ``at_most`` (empty = open), and the words."""
 
@@ -123,6 +72,7 @@ def read_quantities(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     frame = frame.with_columns(
         pl.col("quantity").alias("quantity_text"), pl.col("unit").alias("_unit_said")
     )
+    frame = with_decimal_points(frame)
     frame = read_column(
         frame, "quantity", reader,
         {"at_least": number, "at_most": number, "_unit": pl.String, "quantity_special": pl.String,
@@ -145,29 +95,41 @@ def read_quantities(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     ).drop("_unit", "_unit_given", "_each", "_unit_said", "_problem")
 
 
-def read_conditions(frame: pl.DataFrame) -> pl.DataFrame:
-    """Type condition and availability; the condition's own words may say both."""
+def read_conditions(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
+    """Type condition and availability; the condition's own words may say both.
+
+    Adds ``_surplus`` (the availability says it is left over) and ``_availability_said``. A word
+    that may be no condition ("US") is left open, and the line needs a decision.
+    """
 
     def reader(text: str) -> tuple[Any, ...]:
         reading = read_condition(text)
+        unsure = "; ".join(f"{word}: {' or '.join(r)}" for word, r in reading.ambiguous)
         return (reading.service, reading.making, reading.grade, reading.availability,
-                reading.presence, reading.hedged)  # fmt: skip
+                reading.presence, reading.hedged, unsure or None)  # fmt: skip
 
-    frame = frame.with_columns(pl.col("condition").alias("condition_text"))
+    frame = frame.with_columns(
+        pl.col("condition").alias("condition_text"),
+        pl.col("availability").alias("_availability_said"),
+    )
     frame = read_column(
         frame, "condition", reader,
         {"service": pl.String, "making": pl.String, "grade": pl.String,
-         "_available": pl.String, "_presence": pl.String, "_hedged": pl.Boolean},
+         "_available": pl.String, "_presence": pl.String, "_hedged": pl.Boolean,
+         "_unsure": pl.String},
     )  # fmt: skip
+    findings.doubt(
+        frame.filter(pl.col("_unsure").is_not_null()),
+        pl.format("which is meant: {}", pl.col("_unsure")),
+    )
     frame = read_column(
-        frame, "availability", _availability, {"_offered": pl.String, "_open": pl.Boolean}
+        frame, "availability", _availability, {"_offered": pl.String, "_surplus": pl.Boolean}
     )
     frame = read_column(frame, "remark", _availability, {"_remarked": pl.String, "_o": pl.Boolean})
     return frame.with_columns(
-        pl.coalesce("_offered", "_available", "_remarked", pl.lit("unknown"))
-        .alias("availability"),
+        pl.coalesce("_offered", "_available", "_remarked", pl.lit("unknown")).alias("availability"),
         (pl.col("sure") & ~pl.col("_hedged").fill_null(value=False)).alias("sure"),
-    ).drop("_available", "_offered", "_open", "_remarked", "_o", "_hedged")  # fmt: skip
+    ).drop("_available", "_offered", "_remarked", "_o", "_hedged", "_unsure")
 
 
 def split_sides(
@@ -233,8 +195,8 @@ def _stock_number(text: str) -> tuple[str | None, str | None]:
 
 
 def _availability(text: str) -> tuple[str | None, bool]:
-    found = read_availability(text).availability
-    return (None if found == "unknown" else found), False
+    reading = read_availability(text)
+    return (None if reading.availability == "unknown" else reading.availability), reading.surplus
 
 
 def _unit(text: str) -> tuple[str | None, float]:

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any, Final
 
 import polars as pl
 
-from partmuster.reading.builds import read_effectivity
 from partmuster.reading.presence import read_presence
 from partmuster.reading.roles import read_aim, read_grade, read_role
 from partmuster_schemas import words as w
 
 from .columns import Findings, nothing_to_none, read_column
+from .effects import read_effects
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -85,7 +85,7 @@ def _requirement(
     frame: pl.DataFrame, _country: str | None, findings: Findings
 ) -> tuple[Any, Effects]:
     findings.doubt(frame.filter(pl.col("family").is_null()), "which family is this list for?")
-    frame, effects = _effectivity(frame, ("effectivity", "build"), findings, needed=True)
+    frame, effects = read_effects(frame, ("effectivity", "build"), findings, needed=True)
     # A line with no number of its own still asks for the part once.
     once = pl.col("quantity_text").is_null()
     frame = frame.with_columns(
@@ -104,7 +104,7 @@ def _requirement(
 
 
 def _holding(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tuple[Any, Effects]:
-    frame, effects = _effectivity(frame, ("effectivity", "build"), findings, needed=False)
+    frame, effects = read_effects(frame, ("effectivity", "build"), findings, needed=False)
     words = pl.concat_str(
         [pl.col(name).fill_null("") for name in ("remark", "condition_text", "section")],
         separator=" ",
@@ -121,8 +121,8 @@ def _holding(frame: pl.DataFrame, _country: str | None, findings: Findings) -> t
 
 def _says_gone() -> pl.Expr:
     """Return whether availability, condition or remark says no more than that it is gone."""
-    told = (pl.col(name).fill_null("") for name in ("_availability_said", "condition_text", "remark"))
-    return pl.any_horizontal(text.str.contains(_GONE) for text in told)
+    told = ("_availability_said", "condition_text", "remark")
+    return pl.any_horizontal(pl.col(name).fill_null("").str.contains(_GONE) for name in told)
 
 
 def _want(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
@@ -298,74 +298,6 @@ def _lead(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any,
     return frame.with_columns(pl.coalesce("statement", "words").alias("statement")), None
 
 
-def _effectivity(
-    frame: pl.DataFrame, columns: tuple[str, str], findings: Findings, *, needed: bool
-) -> tuple[pl.DataFrame, pl.DataFrame]:
-    """Read which builds and serials a line is for.
-
-    For a parts list, words that cannot be read are a fault: read as "all" they would claim too
-    much. For a holding they only leave its build unknown.
-    """
-    text = pl.coalesce(*columns)
-    frame = frame.with_columns(text.alias("effectivity_text"))
-    rows: list[dict[str, Any]] = []
-    problems: dict[str, str] = {}
-    every: set[str] = set()
-    for words in frame.get_column("effectivity_text").drop_nulls().unique().to_list():
-        reading = read_effectivity(words)
-        if reading.problem:
-            problems[words] = reading.problem
-            continue
-        if reading.all:
-            every.add(words)
-        rows += [
-            {"effectivity_text": words, "assembly": _id(c.assembly), "mark": c.mark,
-             "phase": c.phase, "is_interval": False}
-            for c in reading.clauses
-        ]  # fmt: skip
-        rows += [
-            {"effectivity_text": words, "series": _id(i.series), "first_serial": i.first,
-             "last_serial": i.last, "is_interval": True}
-            for i in reading.intervals
-        ]  # fmt: skip
-    if needed:
-        findings.fault(
-            frame.filter(pl.col("effectivity_text").is_in(list(problems))), "effectivity_text",
-            "effectivity-not-read", "it cannot be told which builds or serials this is for",
-            "write it as 'Mk 1', 'Mk 2 late', 'hull nos 1001-1450' or 'all'",
-        )  # fmt: skip
-    schema = {
-        "effectivity_text": pl.String, "assembly": pl.String, "mark": pl.String,
-        "phase": pl.String, "series": pl.String, "first_serial": pl.Int64,
-        "last_serial": pl.Int64, "is_interval": pl.Boolean,
-    }  # fmt: skip
-    clauses = pl.DataFrame(rows, schema=schema)
-    # A mark or a phase in columns of its own is a clause too.
-    own = frame.filter(
-        pl.col("effectivity_text").is_null()
-        & (pl.col("mark").is_not_null() | pl.col("phase").is_not_null())
-    )
-    own_clauses = own.select(
-        "raw_number", pl.lit(None, dtype=pl.String).alias("assembly"), "mark", "phase",
-        pl.lit(None, dtype=pl.String).alias("series"),
-        pl.lit(None, dtype=pl.Int64).alias("first_serial"),
-        pl.lit(None, dtype=pl.Int64).alias("last_serial"),
-        pl.lit(value=False).alias("is_interval"),
-    )  # fmt: skip
-    joined = frame.select("raw_number", "effectivity_text").join(
-        clauses, on="effectivity_text", how="inner"
-    )
-    effects = pl.concat([joined.drop("effectivity_text"), own_clauses.select(
-        joined.drop("effectivity_text").columns
-    )]).unique(maintain_order=True)  # fmt: skip
-    blank = pl.col("effectivity_text").is_null() & pl.col("mark").is_null() & pl.col(
-        "phase"
-    ).is_null()  # fmt: skip
-    stated_all = pl.col("effectivity_text").is_in(list(every))
-    all_builds = (stated_all | blank) if needed else stated_all
-    return frame.with_columns(all_builds.fill_null(value=needed).alias("all_builds")), effects
-
-
 def _serials(frame: pl.DataFrame, column: str, into: str, findings: Findings) -> pl.DataFrame:
     """Type a serial: the digits at its end, so that "H 1042" is 1042."""
 
@@ -435,9 +367,3 @@ def _grade(text: str) -> tuple[str, str | None, bool]:
 def _aim(text: str) -> tuple[str | None, str | None]:
     reading = read_aim(text)
     return nothing_to_none(reading.aim), nothing_to_none(reading.target)
-
-
-def _id(words: str | None) -> str | None:
-    from partmuster_trade import assemblies  # noqa: PLC0415 - its tables are read on first use
-
-    return None if not words else assemblies.assembly_id(words) or words.lower()
