@@ -1,0 +1,207 @@
+"""Some seventy sheets as members keep them, imported into one club, held to what they say."""
+
+from __future__ import annotations
+
+import codecs
+import csv
+import datetime as dt
+import re
+from collections import defaultdict
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from partmuster_schemas.said import MODELS
+
+from .conftest import SmallClub
+
+FOLDER = Path(__file__).parents[1] / "golden" / "ordinary"
+SHEETS = sorted(path.name for path in (FOLDER / "sheets").iterdir())
+LATER_HALF = SHEETS[len(SHEETS) // 2 :]
+SEPARATORS = {".tsv": "\t", ".txt": "|"}
+GIVEN = {"line_id", "source_id", "source_version", "revision", "values_hash", "recorded_from",
+         "recorded_to"}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def ordinary(tmp_path_factory, vocabulary):
+    """The club after one import of the whole folder, and the report."""
+    small = SmallClub(tmp_path_factory.mktemp("ordinary"), vocabulary)
+    return small, small.load(FOLDER / "sheets")
+
+
+def raw_lines(small):
+    """Return outcome and number of each raw line by file, sheet, row and column."""
+    rows = small.rows(
+        'SELECT v.name, r.sheet, r."row", r."column", r.outcome, r.raw_number, r.source_id '
+        "FROM raw_line r JOIN source_sum v ON v.source_id = r.source_id"
+    )
+    return {(name, sheet or "", row, column): rest for name, sheet, row, column, *rest in rows}
+
+
+def said_lines(small):
+    """Return the lines of each raw line as dicts, with their kind and accepted part."""
+    found = defaultdict(list)
+    with small.club.reading() as con:
+        parts = dict(
+            con.execute(
+                "SELECT key, target FROM identification_now WHERE accepted AND role = 'part'"
+            ).fetchall()
+        )
+        for kind in MODELS:
+            result = con.execute(
+                f"SELECT s.*, o.raw_number FROM said_{kind} s JOIN line_origin o "
+                "ON o.line_id = s.line_id AND o.source_version = s.source_version "
+                "WHERE s.recorded_to IS NULL"
+            )
+            names = [column[0] for column in result.description]
+            for row in result.fetchall():
+                line = dict(zip(names, row, strict=True))
+                line["kind"], line["part"] = kind, parts.get(line.get("item_key"))
+                found[line["source_id"], line["raw_number"]].append(line)
+    return found
+
+
+@pytest.fixture(scope="module")
+def lines(ordinary):
+    return raw_lines(ordinary[0]), said_lines(ordinary[0])
+
+
+def shown(value):
+    if value is None:
+        return "-"
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def expected(name):
+    """Return (outcome, what each line says) by sheet, row and column."""
+    found = {}
+    with (FOLDER / "expected" / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(file):
+            at, column = (int(row[key]) if row[key] else None for key in ("row", "column"))
+            place = row["sheet"], at, column
+            _, says = found.setdefault(place, (row["outcome"], []))
+            if row["says"]:
+                says.append(dict(piece.split("=", 1) for piece in row["says"].split("; ")))
+    return found
+
+
+def differences(wanted, got):
+    """Return what differs between the lines wanted and those found, best matched first."""
+    if len(wanted) != len(got):
+        return [f"{len(got)} lines, not {len(wanted)}"]
+    left, wrong = list(got), []
+    for one in wanted:
+
+        def unlike(line, one=one):
+            return {name: shown(line.get(name)) for name, value in one.items()
+                    if shown(line.get(name)) != value}  # fmt: skip
+
+        nearest = min(left, key=lambda line: len(unlike(line)))
+        left.remove(nearest)
+        wrong += [f"{name} is {value}, not {one[name]}" for name, value in unlike(nearest).items()]
+    return wrong
+
+
+def test_every_sheet_has_expectations():
+    assert len(SHEETS) >= 60
+    assert {f"{name}.csv" for name in SHEETS} == {p.name for p in (FOLDER / "expected").iterdir()}
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_each_line_is_what_the_sheet_says(ordinary, lines, name):
+    raw, said = lines
+    wanted = expected(name)
+    assert {place[1:] for place in raw if place[0] == name} == set(wanted)
+    wrong = []
+    for place, (outcome, says) in wanted.items():
+        got, number, source = raw[name, *place]
+        if got != outcome:
+            wrong.append(f"{place}: {got}, not {outcome}")
+        elif outcome == "mending":
+            codes = {code for (code,) in ordinary[0].rows(
+                "SELECT code FROM mending WHERE source_id = ? AND raw_number = ? "
+                "AND value IS NOT NULL AND what_to_do IS NOT NULL", source, number)}  # fmt: skip
+            wrong += [f"{place}: {codes}" for one in says if one["code"] not in codes]
+        elif says:
+            wrong += [f"{place}: {text}" for text in differences(says, said[source, number])]
+    assert wrong == []
+
+
+def records(path):
+    """Return (sheet, rows of a file as lists of texts), read without the importer."""
+    if path.suffix == ".xlsx":
+        book = openpyxl.load_workbook(path)
+        return [
+            (sheet.title, [[str(c).strip() for c in row if c is not None]
+                           for row in sheet.iter_rows(values_only=True)])
+            for sheet in book
+        ]  # fmt: skip
+    data = path.read_bytes()
+    wide = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
+    try:
+        text = data.decode("utf-16" if wide else "utf-8-sig")
+    except UnicodeDecodeError:
+        text = data.decode("cp1252")
+    lines = [line for line in re.split(r"\r\n|\r|\n", text) if not line.startswith("sep=")]
+    return [("", [re.sub(r'[",;|\t ]', "", line) and [line] for line in lines])]
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_no_row_is_lost(lines, name):
+    raw, _ = lines
+    for sheet, rows in records(FOLDER / "sheets" / name):
+        filled = {at for at, row in enumerate(rows, start=1) if any(row)}
+        # A sheet with nothing on it is one raw line without a row.
+        assert {at for file, where, at, _ in raw if (file, where) == (name, sheet)} == (
+            filled or {None}
+        )
+
+
+def test_the_sum_adds_up(ordinary, lines):
+    _, report = ordinary
+    raw, _ = lines
+    assert not report.failed
+    assert all(file.adds_up for file in report.files)
+    for file in report.files:
+        outcomes = [rest[0] for place, rest in raw.items() if place[0] == file.name]
+        assert file.read == len(outcomes)
+        assert (file.loaded, file.decision, file.mending, file.not_data) == tuple(
+            outcomes.count(one) for one in ("loaded", "decision", "mending", "not-data")
+        )
+
+
+def everything(small):
+    """Return all that a club holds of its sources but ids and times of recording."""
+    names = dict(small.rows("SELECT source_id, name FROM source_sum"))
+    known = {"raw": sorted((place, rest[0]) for place, rest in raw_lines(small).items()
+                           if place[3] is None),
+             "cells": sorted((place, rest[0]) for place, rest in raw_lines(small).items()
+                             if place[3] is not None)}  # fmt: skip
+    for (source, number), found in said_lines(small).items():
+        texts = sorted(str({k: v for k, v in line.items() if k not in GIVEN}) for line in found)
+        known[names[source], number] = texts
+    return known
+
+
+def test_importing_again_changes_nothing(ordinary):
+    small, _ = ordinary
+    tables = [t for (t,) in small.rows("SELECT table_name FROM duckdb_tables()")]
+    before = {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables}
+    report = small.load(FOLDER / "sheets", later=1)
+    assert {file.outcome for file in report.files} == {"unchanged"}
+    assert {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables} == before
+
+
+def test_the_order_of_import_never_matters(ordinary, tmp_path, vocabulary):
+    other = SmallClub(tmp_path, vocabulary)
+    other.load(*(FOLDER / "sheets" / name for name in reversed(LATER_HALF)))
+    other.load(FOLDER / "sheets")
+    assert everything(other) == everything(ordinary[0])
+
+
+def test_nothing_is_said_of_a_day_to_come(lines):
+    _, said = lines
+    days = [line["said_on"] for found in said.values() for line in found]
+    assert max(days) <= dt.date(2026, 11, 20)
