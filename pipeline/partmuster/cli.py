@@ -202,12 +202,12 @@ def match(club: Path, form: str, words: tuple[str, ...]) -> None:
 
 @main.command()
 @_format_option
-@click.pass_obj
-def rematch(club: Path, form: str) -> None:
+@click.pass_context
+def rematch(ctx: click.Context, form: str) -> None:
     """Match every description again, with the vocabulary and decisions of today."""
     from .commands.importing import run_rematch  # noqa: PLC0415
 
-    run_rematch(club, plugins(), form)
+    ctx.exit(run_rematch(ctx.obj, plugins(), form))
 
 
 @main.command()

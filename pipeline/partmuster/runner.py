@@ -185,11 +185,13 @@ def rematch(
     """
     with club.reading() as con:
         seen = generation(con)
+        failures: list[str] = []
         concluded = identify(
             con, [], pl.DataFrame(schema=item_keys_schema()), vocabulary, host.matchers,
             region=region_of(read_settings(con).get("country")), again=only,
-            everything=only is None,
+            everything=only is None, failures=failures,
         )  # fmt: skip
+    host.failures += [("", text) for text in failures]
     with club.writing(expected=seen) as con:
         store_vocabulary(con, vocabulary)
         return load_rematched(con, concluded, now or dt.datetime.now())  # noqa: DTZ005 - a club keeps its own local time
@@ -263,10 +265,13 @@ class _Run:
             ready = [file for file in taken if file.version is not None]
             keys = [file.typed.item_keys for file in ready if file.typed is not None]
             all_keys = pl.concat(keys) if keys else pl.DataFrame(schema=item_keys_schema())
+            failures: list[str] = []
             concluded = identify(
                 con, [file.version.lines for file in ready if file.version], all_keys,
                 self.vocabulary, self.host.matchers, region=region_of(self.country),
+                failures=failures,
             )  # fmt: skip
+        self.host.failures += [("", text) for text in failures]
         progress("", len(taken), len(taken))
         self._store(ready, concluded, all_keys, seen)
         self.report.plugin_failures = list(self.host.failures)

@@ -18,7 +18,7 @@ from partmuster.store.frames import fetch, first_row
 from partmuster.store.sources import current_version
 
 from .club import say, vocabulary_of
-from .importing import print_report
+from .importing import print_report, tell_failed_plugins
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -139,7 +139,7 @@ def _apply(club: Club, host: Host, topic: str, subject: str, source_id: str | No
     vocabulary = vocabulary_of(club)
     if topic not in _LAYOUT_TOPICS:
         rematch(club, host, vocabulary, [subject] if topic == "part" else [])
-        return 0
+        return tell_failed_plugins(host)
     with club.reading() as con:
         known = current_version(con, source_id or "")
     if known is None:

@@ -37,8 +37,8 @@ def run_import(folder: Path, host: Host, paths: Sequence[Path], form: str, **opt
     return int(report.failed)
 
 
-def run_rematch(folder: Path, host: Host, form: str) -> None:
-    """Match every description again and say how many changed."""
+def run_rematch(folder: Path, host: Host, form: str) -> int:
+    """Match every description again and say how many changed; return the exit code."""
     club = Club.open(folder, tell=say)
     changed = rematch(club, host, vocabulary_of(club))
     if form == "table":
@@ -46,6 +46,14 @@ def run_rematch(folder: Path, host: Host, form: str) -> None:
     else:
         frame = pl.DataFrame({"changed": [changed]})
         click.echo(frame.write_csv() if form == "csv" else as_json(frame), nl=form == "json")
+    return tell_failed_plugins(host)
+
+
+def tell_failed_plugins(host: Host) -> int:
+    """Name the plugins that failed, beside the answer; return the exit code that tells of them."""
+    for _plugin, text in host.failures:
+        say(text)
+    return int(bool(host.failures))
 
 
 def report_frame(report: ImportReport) -> pl.DataFrame:

@@ -80,12 +80,14 @@ def identify(
     region: str | None,
     again: Collection[str] | None = None,
     everything: bool = False,
+    failures: list[str] | None = None,
 ) -> pl.DataFrame:
     """Return what the new keys mean, and old keys that new lines or new words tell otherwise.
 
     ``new_lines``: typed frames by kind, one mapping a version. Item keys in ``again`` are
-    matched again, with ``everything`` all that the club has. Columns: those of
-    ``Identification`` without the recorded ones.
+    matched again, with ``everything`` all that the club has. A plugin's matcher that fails is
+    left out and named in ``failures``. Columns: those of ``Identification`` without the recorded
+    ones.
     """
     old_keys = fetch(con, f"SELECT {', '.join(KEY_SCHEMA)} FROM item_key").select(  # noqa: S608 - own names
         pl.col(name).cast(dtype) for name, dtype in KEY_SCHEMA.items()
@@ -108,7 +110,7 @@ def identify(
     # The store lets people's decisions rule over all this.
     undecided = pl.DataFrame(schema=NO_DECISIONS)
     no_numbers = pl.DataFrame(schema=NO_NUMBERS)
-    by_name = match(fresh, vocabulary, no_numbers, undecided, matchers, region, families)
+    by_name = match(fresh, vocabulary, no_numbers, undecided, matchers, region, families, failures)
     lines = _numbered_lines(con, new_lines)
     numbers = learn_numbers(lines, _taught(con, by_name), vocabulary)
     # Only what the new lines say of a number can change what older lines with it mean; and a new
@@ -119,7 +121,9 @@ def identify(
     )
     if not told_again.height:
         return by_name
-    by_number = match(told_again, vocabulary, numbers, undecided, matchers, region, families)
+    by_number = match(
+        told_again, vocabulary, numbers, undecided, matchers, region, families, failures
+    )
     rest = by_name.join(told_again, left_on="key", right_on="item_key", how="anti")
     return pl.concat([rest, by_number])
 

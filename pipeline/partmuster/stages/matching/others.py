@@ -42,9 +42,12 @@ def other_readings(
             rows = matcher.candidates(batch, names).select(
                 pl.col(column).cast(dtype) for column, dtype in _COLUMNS.items()
             )
-        except Exception as error:  # noqa: BLE001 - a plugin may raise anything; it is named
-            if failures is not None:
-                failures.append(f"matcher '{name}' failed and was left out: {error}")
+        except (KeyboardInterrupt, GeneratorExit):
+            raise
+        except BaseException as error:  # noqa: BLE001 - a plugin may raise anything; it is named
+            text = f"matcher '{name}' failed and was left out: {type(error).__name__}: {error}"
+            if failures is not None and text not in failures:
+                failures.append(text)
             continue
         for key, part_id, probability, reasons in rows.drop_nulls("probability").iter_rows():
             if key in asked and 0.0 <= probability <= 1.0:
