@@ -87,7 +87,7 @@ class Holder(Answer):
     """Who has a part."""
 
     holder: pl.String = about("who has it; of a part on a hulk: the vehicle's keeper", "members")
-    part: pl.String = about("part id", "circulated", nullable=False)
+    part: pl.String = about("part id; empty for what nobody has identified", "circulated")
     hand: pl.String = about("left or right", "circulated", isin=w.HANDS)
     position: pl.String = about("position by which the item differs", "circulated")
     quantity: pl.String = about("how many, as written")

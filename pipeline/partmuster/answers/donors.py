@@ -10,17 +10,14 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from partmuster.store.vocabulary_tables import use_vocabulary
-
-from .holders import HULKS, hulks
 from .parts import AskedPart, asked_part
 from .sql import (
-    keep_items,
     keep_lack_items,
+    keep_parts_on_vehicles,
+    keep_readings,
     keep_vehicles,
     list_literal,
     question,
-    when,
 )
 from .vehicles import find_vehicle
 
@@ -31,8 +28,6 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
     from partmuster_trade.vocabulary import Vocabulary
-
-_ALL_ROLES = (*HULKS, "kept-whole", "under-restoration", "on-loan", "unknown")
 
 
 def donors(
@@ -53,30 +48,23 @@ def donors(
     Raises:
         UnknownVehicleError, UnknownPartError: nothing is called so.
     """
-    use_vocabulary(con, vocabulary)
-    moment = when(as_of, known_now)
     wanted = None if part is None else asked_part(part, vocabulary, identify)
-    with question(con) as asked:
-        keep_vehicles(asked, moment)
+    with question(con, vocabulary, as_of, known_now) as asked:
+        keep_vehicles(asked)
         if vehicle is None:
             ids = _looked_for(con)
         else:
             ids = [find_vehicle(con, vehicle, as_of, known_now)]
         vehicles, parts = list_literal(ids), list_literal(wanted.part_ids if wanted else None)
-        keep_lack_items(asked, vehicles, parts, moment)
-        lacking = _lacking_parts(con)
-        asked.keep("fit_statements", "day, known_now", moment)
-        candidates = list_literal(_candidates(con, lacking, moment))
-        roles = _ALL_ROLES if include_all else HULKS
-        sources = hulks(con, roles) + ([] if include_all else _agreed(con))
-        keep_items(asked, list_literal(sorted(set(sources))), candidates, moment)
-        asked.keep(
-            "parts_on_vehicles", "roles, part_ids, day, known_now",
-            f"{list_literal(_ALL_ROLES)}, {candidates}, {moment}",
-        )  # fmt: skip
-        asked.keep("loose_parts", "part_ids, day, known_now", f"{candidates}, {moment}")
+        keep_lack_items(asked, vehicles, parts)
+        lacking = list_literal(_lacking_parts(con))
+        asked.keep("fit_statements", "part_ids", lacking)
+        candidates = list_literal(_candidates(con, lacking, asked.moment))
+        keep_readings(asked, candidates)
+        keep_parts_on_vehicles(asked, _donor_vehicles(con, include_all), candidates)
+        asked.keep("loose_parts", "part_ids", candidates)
         rows = asked.rows(
-            f"SELECT * FROM donors_of({vehicles}, {parts}, {candidates}, {moment}, "  # noqa: S608  (literals)
+            f"SELECT * FROM donors_of({vehicles}, {parts}, {candidates}, {asked.moment}, "  # noqa: S608  (literals)
             f"{str(include_all).lower()})"
         )
     return rows if wanted is None else _of_item(rows, wanted, vocabulary)
@@ -110,8 +98,13 @@ def _looked_for(con: DuckDBPyConnection) -> list[str]:
     return [vehicle_id for (vehicle_id,) in found]
 
 
-def _agreed(con: DuckDBPyConnection) -> list[str]:
-    found = con.execute("SELECT vehicle_id FROM kept_vehicles_as_of WHERE owner_agrees").fetchall()
+def _donor_vehicles(con: DuckDBPyConnection, include_all: bool) -> list[str]:
+    """Return the vehicles that something may be taken from, or all."""
+    found = con.execute(
+        "SELECT vehicle_id FROM kept_vehicles_as_of "
+        "WHERE ? OR role IN ('hulk', 'breaking') OR owner_agrees ORDER BY 1",
+        [include_all],
+    ).fetchall()
     return [vehicle_id for (vehicle_id,) in found]
 
 
@@ -123,8 +116,8 @@ def _lacking_parts(con: DuckDBPyConnection) -> list[str]:
     return [part_id for (part_id,) in found]
 
 
-def _candidates(con: DuckDBPyConnection, lacking: list[str], moment: str) -> list[str]:
+def _candidates(con: DuckDBPyConnection, lacking: str, moment: str) -> list[str]:
     found = con.execute(
-        f"SELECT part_id FROM candidate_parts({list_literal(lacking)}, {moment}) ORDER BY 1"  # noqa: S608  (literals)
+        f"SELECT part_id FROM candidate_parts({lacking}, {moment}) ORDER BY 1"  # noqa: S608  (literals)
     ).fetchall()
     return [part_id for (part_id,) in found]

@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from partmuster.store.vocabulary_tables import use_vocabulary
+from partmuster.reading.numbers import normal_number
 
-from .parts import asked_part
-from .sql import keep_items, keep_vehicles, list_literal, question, text_literal, when
+from .parts import UnknownPartError, asked_part
+from .sql import (
+    keep_parts_on_vehicles,
+    keep_readings,
+    keep_vehicles,
+    list_literal,
+    question,
+    text_literal,
+)
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -17,8 +24,6 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
     from partmuster_trade.vocabulary import Vocabulary
-
-HULKS = ("hulk", "breaking")
 
 
 def holders(
@@ -32,28 +37,48 @@ def holders(
     """Return who has a part, the surest and most available first: columns of ``answers.Holder``.
 
     ``words`` are free words, with a side, position or number if wanted, or a part id. What names
-    no hand where one is asked for comes after what does, "hand not stated: ask".
+    no hand where one is asked for comes after what does, "hand not stated: ask". Words that name no
+    known part find holdings that nobody has identified: by number, else by all the words.
 
     Raises:
-        UnknownPartError: the words name no part.
+        UnknownPartError: the words name no part, and no such holding either.
     """
-    use_vocabulary(con, vocabulary)
-    wanted = asked_part(words, vocabulary, identify)
-    moment = when(as_of, known_now)
+    try:
+        wanted = asked_part(words, vocabulary, identify)
+    except UnknownPartError:
+        rows = _unidentified(con, vocabulary, words, as_of, known_now)
+        if rows.height == 0:
+            raise
+        return rows
     parts = list_literal(wanted.part_ids)
-    with question(con) as asked:
-        keep_vehicles(asked, moment)
-        keep_items(asked, list_literal(hulks(con)), parts, moment)
+    with question(con, vocabulary, as_of, known_now) as asked:
+        keep_vehicles(asked)
+        keep_readings(asked, parts)
+        keep_parts_on_vehicles(asked, _apart(con), parts)
+        asked.keep("loose_parts", "part_ids", parts)
         return asked.rows(
             f"SELECT * FROM holders_of({parts}, {text_literal(wanted.side)}, "  # noqa: S608  (literals)
-            f"{text_literal(wanted.position)}, {moment})"
+            f"{text_literal(wanted.position)}, {asked.moment})"
         )
 
 
-def hulks(con: DuckDBPyConnection, roles: tuple[str, ...] = HULKS) -> list[str]:
-    """Return the ids of vehicles of these roles, from the vehicles kept for the question."""
+def _unidentified(
+    con: DuckDBPyConnection,
+    vocabulary: Vocabulary,
+    words: str,
+    as_of: dt.date | None,
+    known_now: bool,
+) -> pl.DataFrame:
+    """Return holdings that nobody has identified, with this number or with all these words."""
+    with question(con, vocabulary, as_of, known_now) as asked:
+        return asked.rows(
+            f"SELECT * FROM unidentified_holders({text_literal(normal_number(words) or None)}, "  # noqa: S608  (literals)
+            f"words_of({text_literal(words)}), {asked.moment})"
+        )
+
+
+def _apart(con: DuckDBPyConnection) -> list[str]:
     found = con.execute(
-        "SELECT vehicle_id FROM kept_vehicles_as_of "  # noqa: S608  (literals)
-        f"WHERE list_contains({list_literal(roles)}, coalesce(role, 'unknown')) ORDER BY 1"
+        "SELECT vehicle_id FROM vehicles_apart(NULL, NULL) ORDER BY 1"  # the vehicles kept
     ).fetchall()
     return [vehicle_id for (vehicle_id,) in found]

@@ -9,9 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from partmuster.store.vocabulary_tables import use_vocabulary
-
-from .sql import keep_lack_items, keep_vehicles, list_literal, question, when
+from .sql import keep_items, keep_lack_items, keep_vehicles, list_literal, question
 from .vehicles import find_vehicle
 
 if TYPE_CHECKING:
@@ -47,15 +45,15 @@ def lacks(
     Raises:
         UnknownVehicleError: no vehicle is called so.
     """
-    use_vocabulary(con, vocabulary)
-    moment = when(as_of, known_now)
-    ids = None if vehicle is None else [find_vehicle(con, vehicle, as_of, known_now)]
-    vehicles = list_literal(ids)
-    with question(con) as asked:
-        keep_vehicles(asked, moment)
-        keep_lack_items(asked, vehicles, "NULL", moment)
+    with question(con, vocabulary, as_of, known_now) as asked:
+        keep_vehicles(asked)
+        ids = None if vehicle is None else [find_vehicle(con, vehicle, as_of, known_now)]
+        vehicles = list_literal(ids)
+        keep_items(asked, vehicles, "NULL")
+        keep_lack_items(asked, vehicles, "NULL")
         rows = asked.rows(
-            f"SELECT * FROM lacks_of({vehicles}, NULL, {moment}, {str(include_all).lower()})"  # noqa: S608  (literals)
+            f"SELECT * FROM lacks_of({vehicles}, NULL, {asked.moment}, "  # noqa: S608  (literals)
+            f"{str(include_all).lower()})"
         )
-        completeness = asked.rows(f"SELECT * FROM completeness_of({vehicles}, {moment})")  # noqa: S608  (literals)
+        completeness = asked.rows(f"SELECT * FROM completeness_of({vehicles}, {asked.moment})")  # noqa: S608  (literals)
     return LacksAnswer(rows, completeness)

@@ -7,15 +7,14 @@ from typing import TYPE_CHECKING
 
 from partmuster.model import PartmusterError
 
+from .sql import PROBABLE
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     import polars as pl
 
     from partmuster_trade.vocabulary import Vocabulary
-
-#: An unsure reading must be at least this probable to be asked about.
-PROBABLE = 0.5
 
 
 class UnknownPartError(PartmusterError):

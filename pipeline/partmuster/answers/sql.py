@@ -1,18 +1,22 @@
 """How an answer puts its question to the database: literals, and macros kept as tables.
 
 The answers are table macros (``partmuster_schemas/sql/answers_*.sql``) built of smaller ones. Asked
-as they are, the planner expands every use of every macro: donors for one vehicle of a club of 1,000
-vehicles and 1,000,000 holdings took 3.6 s, against 0.9 s this way (measured on two busy cores). An
-answer therefore keeps the rows of the macros it uses more than once in temporary tables, and lets
-temporary macros of the same name, which are found first, read those.
+as they are, every part of a question reads the large tables again. An answer therefore keeps the
+rows of the macros that it uses in temporary tables, and lets temporary macros of the same name,
+which are found first, read those: three answers for one vehicle of a club of 1,000 vehicles and
+1,000,000 holdings took 2.3 s with whole macros (``python -m tests.bench answers`` has the figures
+of today).
 """
 
 from __future__ import annotations
 
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+from weakref import WeakKeyDictionary
 
 from partmuster.store.frames import fetch
+from partmuster.store.vocabulary_tables import use_vocabulary
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -20,6 +24,11 @@ if TYPE_CHECKING:
 
     import polars as pl
     from duckdb import DuckDBPyConnection
+
+    from partmuster_trade.vocabulary import Vocabulary
+
+#: An unsure reading of a description counts where it leads with at least this probability.
+PROBABLE: Final = 0.5
 
 
 def text_literal(text: str | None) -> str:
@@ -40,38 +49,74 @@ def when(as_of: dt.date | None, known_now: bool) -> str:
     return f"{day}, {str(known_now).lower()}"
 
 
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """What is kept on a connection for one moment and vocabulary: arguments by macro."""
+
+    moment: str
+    vocabulary: Vocabulary
+    macros: dict[str, str]
+
+
+#: A club that is open for reading cannot change (nobody may write a database that another program
+#: reads), so what one question kept serves the next one on the same connection.
+_KEPT: WeakKeyDictionary[DuckDBPyConnection, _Kept] = WeakKeyDictionary()
+
+
 class Question:
     """One question on a connection, with the macros it keeps as tables while it is asked."""
 
-    def __init__(self, con: DuckDBPyConnection) -> None:
+    def __init__(self, con: DuckDBPyConnection, moment: str, kept: dict[str, str]) -> None:
         self.con = con
-        self._kept: list[str] = []
+        self.moment = moment
+        self._kept = kept
+        self._in_use: list[str] = []
 
-    def keep(self, macro: str, parameters: str, arguments: str) -> None:
+    def keep(
+        self,
+        macro: str,
+        parameters: str,
+        arguments: str,
+        *,
+        where: str = "true",
+        rows_of: str | None = None,
+    ) -> None:
         """Keep the rows of a macro; later uses read them, whatever their arguments.
 
-        ``parameters`` are the macro's own, ``arguments`` those it is asked with now.
+        ``parameters`` are the macro's own but for ``day`` and ``known_now``, ``arguments`` those
+        it is asked with now. ``where`` says which of the rows a later use gets. ``rows_of`` names
+        another macro that gives all of the rows that this question will need.
         """
+        after, before = (f"{text}, " if text else "" for text in (arguments, parameters))
         self.drop(macro)
+        make = ""
+        if not self.has(macro, arguments):
+            make = (
+                f"CREATE OR REPLACE TEMP TABLE kept_{macro} AS "  # noqa: S608  (literals made above)
+                f"SELECT * FROM {rows_of or macro}({after}{self.moment});"
+            )
+        self._kept.pop(macro, None)
         self.con.execute(
-            f"CREATE TEMP TABLE kept_{macro} AS SELECT * FROM {macro}({arguments})"  # noqa: S608  (literals made above)
+            f"{make} CREATE TEMP MACRO {macro}({before}day, known_now) AS TABLE "  # noqa: S608  (literals made above)
+            f"SELECT * FROM kept_{macro} WHERE {where}"
         )
-        self._kept.append(macro)
-        self.con.execute(
-            f"CREATE TEMP MACRO {macro}({parameters}) AS TABLE SELECT * FROM kept_{macro}"  # noqa: S608  (as above)
-        )
+        self._kept[macro] = arguments
+        self._in_use.append(macro)
+
+    def has(self, macro: str, arguments: str) -> bool:
+        """Return whether the rows of a macro, asked with these arguments, are kept."""
+        return self._kept.get(macro) == arguments
 
     def drop(self, *macros: str) -> None:
         """Ask these macros themselves again."""
-        for macro in macros:
-            if macro in self._kept:
-                self._kept.remove(macro)
-                self.con.execute(f"DROP MACRO TABLE IF EXISTS temp.{macro}")
-                self.con.execute(f"DROP TABLE temp.kept_{macro}")
+        dropped = [macro for macro in macros if macro in self._in_use]
+        if dropped:
+            self._in_use = [macro for macro in self._in_use if macro not in dropped]
+            self.con.execute("; ".join(f"DROP MACRO TABLE temp.{macro}" for macro in dropped))
 
     def drop_all(self) -> None:
-        """Leave the connection as it was."""
-        self.drop(*reversed(self._kept.copy()))
+        """Let every macro mean what it says again."""
+        self.drop(*self._in_use)
 
     def rows(self, sql: str) -> pl.DataFrame:
         """Return the rows of a query."""
@@ -79,34 +124,81 @@ class Question:
 
 
 @contextmanager
-def question(con: DuckDBPyConnection) -> Iterator[Question]:
-    """Ask within a context; nothing temporary is left behind."""
-    asked = Question(con)
+def question(
+    con: DuckDBPyConnection, vocabulary: Vocabulary, as_of: dt.date | None, known_now: bool
+) -> Iterator[Question]:
+    """Ask within a context, with this vocabulary; all macros are afterwards as they were."""
+    moment = when(as_of, known_now)
+    kept = _KEPT.get(con)
+    if kept is None or (kept.moment, kept.vocabulary) != (moment, vocabulary):
+        use_vocabulary(con, vocabulary)
+        _forget(con, kept)
+        kept = _Kept(moment, vocabulary, {})
+        if _cannot_change(con):
+            _KEPT[con] = kept
+    asked = Question(con, moment, kept.macros)
     try:
         yield asked
     finally:
         asked.drop_all()
+        if con not in _KEPT:
+            _forget(con, kept)
 
 
-_SCOPED = "vehicle_ids, part_ids, day, known_now"
+def _cannot_change(con: DuckDBPyConnection) -> bool:
+    row = con.execute(
+        "SELECT readonly FROM duckdb_databases() WHERE database_name = current_database()"
+    ).fetchall()
+    return bool(row and row[0][0])
 
 
-def keep_vehicles(asked: Question, moment: str) -> None:
-    """Keep what all answers use: the vehicles and their builds and serials."""
-    for macro in ("vehicles_as_of", "stated_builds_as_of", "serials_as_of"):
-        asked.keep(macro, "day, known_now", moment)
+def _forget(con: DuckDBPyConnection, kept: _Kept | None) -> None:
+    for macro in kept.macros if kept else ():
+        con.execute(f"DROP TABLE IF EXISTS temp.kept_{macro}")
 
 
-def keep_items(asked: Question, vehicles: str, parts: str, moment: str) -> None:
-    """Keep the items of some vehicles and parts (list literals), step by step."""
-    asked.drop("vehicle_items", "survey_statements", "required_items", "applicable_requirements")
+_READINGS = "part_ids, probability_from"
+
+
+def keep_vehicles(asked: Question) -> None:
+    """Keep what all answers use: names, the vehicles and their builds and serials."""
     for macro in (
-        "applicable_requirements", "required_items", "survey_statements", "vehicle_items",
+        "name_meanings", "lines_decided", "vehicles_as_of", "stated_builds_as_of", "serials_as_of",
     ):  # fmt: skip
-        asked.keep(macro, _SCOPED, f"{vehicles}, {parts}, {moment}")
+        asked.keep(macro, "", "")
 
 
-def keep_lack_items(asked: Question, vehicles: str, parts: str, moment: str) -> None:
+def keep_items(asked: Question, vehicles: str, parts: str) -> None:
+    """Keep the items of some vehicles and parts (list literals)."""
+    arguments = f"{vehicles}, {parts}"
+    if asked.has("vehicle_items", arguments):
+        pass
+    elif parts != "NULL":
+        keep_readings(asked, parts)
+    elif vehicles != "NULL":
+        asked.keep("part_readings", _READINGS, vehicles, rows_of="readings_for_vehicles")
+    asked.keep("vehicle_items", "vehicle_ids, part_ids", arguments)
+
+
+def keep_lack_items(asked: Question, vehicles: str, parts: str) -> None:
     """Keep the items that the aims of some vehicles need, with their states."""
-    keep_items(asked, vehicles, parts, moment)
-    asked.keep("lack_items", _SCOPED, f"{vehicles}, {parts}, {moment}")
+    arguments = f"{vehicles}, {parts}"
+    if not asked.has("lack_items", arguments):
+        keep_items(asked, vehicles, parts)
+    asked.keep("lack_items", "vehicle_ids, part_ids", arguments)
+
+
+def keep_readings(asked: Question, parts: str) -> None:
+    """Keep which descriptions mean some parts (a list literal)."""
+    asked.keep(
+        "part_readings", _READINGS, f"{parts}, {PROBABLE}",
+        where="accepted OR probability >= probability_from",
+    )  # fmt: skip
+
+
+def keep_parts_on_vehicles(asked: Question, vehicles: list[str], parts: str) -> None:
+    """Keep what was seen of some parts (a list literal) on some vehicles, for taking off."""
+    asked.drop("vehicle_items")
+    asked.keep(
+        "parts_on_vehicles", "vehicle_ids, part_ids", f"{list_literal(vehicles)}, {parts}"
+    )  # fmt: skip

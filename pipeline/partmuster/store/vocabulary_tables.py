@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from typing import TYPE_CHECKING
+from weakref import WeakKeyDictionary
 
 import polars as pl
 
@@ -63,12 +64,11 @@ def assembly_rows(vocabulary: Vocabulary) -> pl.DataFrame:
 
 def store_vocabulary(con: DuckDBPyConnection, vocabulary: Vocabulary) -> bool:
     """Write the vocabulary into a club open for writing; return whether it had changed."""
-    parts, assemblies = part_rows(vocabulary), assembly_rows(vocabulary)
-    digest = _digest(parts, assemblies)
+    digest = vocabulary_hash(vocabulary)
     if read_settings(con).get(VOCABULARY_HASH) == digest:
         return False
-    for table, frame in (("part", parts), ("assembly", assemblies)):
-        stage(con, f"{table}_fresh", frame)
+    for table, rows in _TABLES.items():
+        stage(con, f"{table}_fresh", rows(vocabulary))
         con.execute(f"DELETE FROM main.{table}")  # noqa: S608  (names are this module's own)
         con.execute(f"INSERT INTO main.{table} BY NAME SELECT * FROM {table}_fresh")  # noqa: S608  (as above)
         con.execute(f"DROP TABLE {table}_fresh")
@@ -76,22 +76,39 @@ def store_vocabulary(con: DuckDBPyConnection, vocabulary: Vocabulary) -> bool:
     return True
 
 
-def use_vocabulary(con: DuckDBPyConnection, vocabulary: Vocabulary) -> bool:
-    """Let this connection's answers use a vocabulary; return whether the club's own differs.
+def use_vocabulary(con: DuckDBPyConnection, vocabulary: Vocabulary) -> str:
+    """Let this connection's answers use a vocabulary; return its hash.
 
-    Where it differs (a newer program, a club file edited since the last import) temporary tables
-    stand before the club's: names are looked up among temporary tables first.
+    Where it differs from the club's own (a newer program, a club file edited since the last
+    import) temporary tables stand before the club's: names are looked up among temporary tables
+    first.
     """
-    parts, assemblies = part_rows(vocabulary), assembly_rows(vocabulary)
-    if read_settings(con).get(VOCABULARY_HASH) == _digest(parts, assemblies):
-        con.execute("DROP TABLE IF EXISTS temp.part")
-        con.execute("DROP TABLE IF EXISTS temp.assembly")
-        return False
-    stage(con, "part", parts)
-    stage(con, "assembly", assemblies)
-    return True
+    digest = vocabulary_hash(vocabulary)
+    settings = dict(con.execute(_IN_USE).fetchall())
+    if settings.get("temporary") == digest:
+        return digest
+    for table, rows in _TABLES.items():
+        if settings.get("stored") == digest:
+            con.execute(f"DROP TABLE IF EXISTS temp.{table}")
+        else:
+            stage(con, table, rows(vocabulary))
+            con.execute(f"COMMENT ON TABLE temp.{table} IS '{digest}'")
+    return digest
 
 
-def _digest(parts: pl.DataFrame, assemblies: pl.DataFrame) -> str:
-    text = "\n".join(frame.write_csv() for frame in (parts, assemblies))
-    return hashlib.sha256(text.encode()).hexdigest()[:16]
+def vocabulary_hash(vocabulary: Vocabulary) -> str:
+    """Return the hash that tells whether a club's tables say what a vocabulary says."""
+    if vocabulary not in _HASHES:
+        text = "\n".join(rows(vocabulary).write_csv() for rows in _TABLES.values())
+        _HASHES[vocabulary] = hashlib.sha256(text.encode()).hexdigest()[:16]
+    return _HASHES[vocabulary]
+
+
+_TABLES = {"part": part_rows, "assembly": assembly_rows}
+#: A vocabulary does not change once it is made.
+_HASHES: WeakKeyDictionary[Vocabulary, str] = WeakKeyDictionary()
+_IN_USE = f"""
+    SELECT 'stored', value FROM setting WHERE name = '{VOCABULARY_HASH}'
+    UNION ALL
+    SELECT 'temporary', comment FROM duckdb_tables() WHERE temporary AND table_name = 'part'
+"""  # noqa: S608  (a constant)

@@ -8,17 +8,20 @@ CREATE OR REPLACE MACRO item_hand(said_side, part_handed) AS
 -- The position by which an item differs: of the words said, those that the part's positions hold.
 -- Any other position word is a location and tells no items apart.
 CREATE OR REPLACE MACRO item_position(said_position, part_positions) AS
-    CASE WHEN coalesce(part_positions, '') <> '' THEN nullif(array_to_string(list_filter(
-        string_split(said_position, ' '),
-        lambda w: list_contains(string_split(replace(part_positions, ' ', ';'), ';'), w)
-    ), ' '), '') END;
+    CASE WHEN said_position IS NULL OR coalesce(part_positions, '') = '' THEN NULL
+         WHEN list_contains(string_split(part_positions, ';'), said_position) THEN said_position
+         ELSE nullif(array_to_string(list_filter(string_split(said_position, ' '),
+             lambda w: list_contains(string_split(replace(part_positions, ' ', ';'), ';'), w)
+         ), ' '), '') END;
 
--- How much a statement counts, as text that sorts: sure before hedged, first-hand before hearsay,
--- dated before undated, then the later day; the source settles what is equal, so that the order
--- of import never matters. Two lines with equal weight are of one group.
+-- How much a statement counts, as a number: sure before hedged, first-hand before hearsay, dated
+-- before undated, then the later day; the source settles what is equal, so that the order of import
+-- never matters. Two lines with equal weight are of one group. From the left: 5 binary digits for
+-- the words (16 keeps the number of digits the same), 21 for the day, 32 for the source.
 CREATE OR REPLACE MACRO statement_weight(is_sure, is_first_hand, basis, on_day, of_source) AS
-    printf('%d%d%d-%s-%s', is_sure::INTEGER, is_first_hand::INTEGER,
-           (basis <> 'import')::INTEGER, strftime(on_day, '%Y%m%d'), of_source);
+    ((16 + 4 * is_sure::BIGINT + 2 * is_first_hand::BIGINT + (basis <> 'import')::BIGINT) << 53)
+    + ((1000000 + (on_day - DATE '1970-01-01')::BIGINT) << 32)
+    + (hash(of_source) >> 32)::BIGINT;
 
 -- 'Mk 2 early', or NULL where neither mark nor phase is known.
 CREATE OR REPLACE MACRO build_words(of_mark, of_phase) AS
@@ -33,31 +36,42 @@ CREATE OR REPLACE MACRO great_circle_km(lat_1, lon_1, lat_2, lon_2) AS
             + cos(radians(lat_1)) * cos(radians(lat_2)) * sin(radians(lon_2 - lon_1) / 2) ** 2)))
     END;
 
--- What a name of one role (vehicle, holder, place) is accepted to mean: key, target.
+-- What names of vehicles, people and places are accepted to mean: role, key, target.
+CREATE OR REPLACE MACRO name_meanings(day, known_now) AS TABLE
+    SELECT role, key, target
+    FROM identification_as_of(day, known_now)
+    WHERE role IN ('vehicle', 'holder', 'place') AND accepted AND target IS NOT NULL;
+
+-- The same for one role: key, target.
 CREATE OR REPLACE MACRO accepted_names(wanted_role, day, known_now) AS TABLE
-    SELECT key, target
-    FROM identification_as_of(day, known_now)
-    WHERE role = wanted_role AND accepted AND target IS NOT NULL;
+    SELECT key, target FROM name_meanings(day, known_now) WHERE role = wanted_role;
 
--- Readings of descriptions as parts (NULL = every part): those that are accepted, and those that
--- lead with at least this probability (above 1: accepted ones only). `key` is an item key; a
--- person's decision about one line alone stands under `line_id` instead. A part that was replaced
--- in the vocabulary counts as the one that took its place.
+-- Which vocabulary ids mean these parts (NULL = every part): their own, and those of parts that
+-- they replaced.
+CREATE OR REPLACE MACRO ids_of_parts(part_ids) AS TABLE
+    SELECT part_id AS target, coalesce(replaced_by, part_id) AS part_id
+    FROM part
+    WHERE part_ids IS NULL OR list_contains(part_ids, coalesce(replaced_by, part_id));
+
+-- Readings of descriptions as parts (NULL = every part), by item key: those that are accepted, and
+-- those that lead with at least this probability (above 1: accepted ones only). A part that was
+-- replaced in the vocabulary counts as the one that took its place.
 CREATE OR REPLACE MACRO part_readings(part_ids, probability_from, day, known_now) AS TABLE
-    SELECT key, CASE WHEN starts_with(key, 'line:') THEN substr(key, 6) END AS of_line,
-           coalesce(old.replaced_by, target) AS part_id, accepted, probability, reasons
-    FROM identification_as_of(day, known_now)
-    LEFT JOIN (SELECT part_id, replaced_by FROM part WHERE replaced_by IS NOT NULL) old
-        ON old.part_id = target
-    WHERE role = 'part' AND target IS NOT NULL
-      AND (accepted OR (rank = 1 AND probability >= probability_from))
-      AND (part_ids IS NULL OR list_contains(part_ids, coalesce(old.replaced_by, target)));
+    SELECT key, p.part_id, accepted, probability, reasons
+    FROM identification_as_of(day, known_now) JOIN ids_of_parts(part_ids) p USING (target)
+    WHERE role = 'part' AND (accepted OR (rank = 1 AND probability >= probability_from));
 
--- Lines about which somebody decided one by one: their item key does not count.
+-- Lines about which somebody decided one by one, with the decided part: these have their own
+-- reading, and that of their item key does not count.
 CREATE OR REPLACE MACRO lines_decided(day, known_now) AS TABLE
-    SELECT substr(key, 6) AS line_id
-    FROM identification_as_of(day, known_now)
+    SELECT substr(key, 6) AS line_id, p.part_id, accepted, probability, reasons
+    FROM identification_as_of(day, known_now) LEFT JOIN ids_of_parts(NULL) p USING (target)
     WHERE role = 'part' AND starts_with(key, 'line:');
+CREATE OR REPLACE MACRO line_readings(part_ids, day, known_now) AS TABLE
+    SELECT line_id, part_id, probability, reasons
+    FROM lines_decided(day, known_now)
+    WHERE accepted AND part_id IS NOT NULL
+      AND (part_ids IS NULL OR list_contains(part_ids, part_id));
 
 -- What the club knows of each vehicle: every field from the best statement that gives it.
 CREATE OR REPLACE MACRO vehicles_as_of(day, known_now) AS TABLE

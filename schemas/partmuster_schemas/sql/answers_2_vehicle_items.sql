@@ -1,5 +1,17 @@
 -- What each vehicle should have, by the parts lists, and what surveys saw of it.
 
+-- Readings of all that lists and the surveys of some vehicles describe. What part_readings gives
+-- for every part, but for these keys alone.
+CREATE OR REPLACE MACRO readings_for_vehicles(vehicle_ids, day, known_now) AS TABLE
+    SELECT * FROM part_readings(NULL, 2, day, known_now)
+    WHERE key IN (
+        SELECT item_key FROM requirement_as_of(day, known_now)
+        UNION
+        SELECT q.item_key FROM survey_as_of(day, known_now) q
+        JOIN accepted_names('vehicle', day, known_now) v ON v.key = q.vehicle_key
+        WHERE list_contains(vehicle_ids, v.target)
+    );
+
 -- Requirement lines with the item they name; part_ids limits them, NULL = every part.
 -- A reference line counts 0; a line that gives no number ("as required") counts 1.
 CREATE OR REPLACE MACRO requirement_items(part_ids, day, known_now) AS TABLE
@@ -22,7 +34,7 @@ CREATE OR REPLACE MACRO requirement_items(part_ids, day, known_now) AS TABLE
         UNION ALL
         SELECT q.*, i.part_id
         FROM requirement_as_of(day, known_now) q
-        JOIN part_readings(part_ids, 2, day, known_now) i ON i.of_line = q.line_id
+        JOIN line_readings(part_ids, day, known_now) i USING (line_id)
     ) r
     JOIN part p ON p.part_id = r.part_id;
 
@@ -46,7 +58,7 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
         WHERE NOT l.all_builds
     ),
     checked AS (
-        SELECT v.vehicle_id, c.line_id, 'build ' || c.assembly AS about,
+        SELECT v.vehicle_id, c.line_id, false AS of_serial, c.assembly AS about,
                (c.mark IS NULL OR c.mark = CASE WHEN s.vehicle_id IS NULL THEN v.mark
                                                 ELSE coalesce(s.build.mark, v.mark) END)
                AND (c.phase IS NULL OR c.phase = CASE WHEN s.vehicle_id IS NULL THEN v.phase
@@ -56,7 +68,7 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
         LEFT JOIN stated s ON s.vehicle_id = v.vehicle_id AND s.assembly = c.assembly
         WHERE NOT c.is_interval
         UNION ALL
-        SELECT v.vehicle_id, c.line_id, 'serial ' || c.series,
+        SELECT v.vehicle_id, c.line_id, true, c.series,
                s.serial_value BETWEEN coalesce(c.first_serial, 0)
                                   AND coalesce(c.last_serial, 9223372036854775807)
         FROM clauses c
@@ -69,7 +81,7 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
                CASE WHEN bool_or(holds) THEN true
                     WHEN count(*) = count(holds) THEN false END AS holds
         FROM checked
-        GROUP BY vehicle_id, line_id, about
+        GROUP BY vehicle_id, line_id, of_serial, about
     ),
     verdicts AS (
         SELECT vehicle_id, line_id,
@@ -85,67 +97,63 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
     LEFT JOIN verdicts d ON d.vehicle_id = v.vehicle_id AND d.line_id = l.line_id
     WHERE l.all_builds OR d.line_id IS NULL OR d.holds IS DISTINCT FROM false;
 
--- How many of each item a vehicle should have: one row per vehicle, assembly and item. Lines of
--- one source add; of several sources the best one counts and others that differ are in `others`.
--- `required` NULL: it depends on the build, and is then at most `perhaps` (the largest line, since
--- lines for different builds exclude each other).
+-- How many of each item a vehicle should have: one row per vehicle, assembly and item (part, and
+-- `code`: hand and position). Lines of one source add; of several sources the best one counts, and
+-- others that differ are in `others`. `required` NULL: it depends on the build, and is then at most
+-- `perhaps` (the largest line, since lines for different builds exclude each other).
 CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS TABLE
-    WITH by_source AS (
-        SELECT vehicle_id, assembly, part_id, hand, position, source_id,
+    WITH by_source AS MATERIALIZED (
+        SELECT vehicle_id, assembly, part_id, concat(hand, '|', position) AS code,
                sum(quantity) FILTER (applies) AS required,
                max(quantity) FILTER (applies IS NULL) AS perhaps,
-               max(weight) AS weight,
+               -- what surely applies counts before what may
+               max(weight + (coalesce(applies, false)::BIGINT << 58)) AS weight,
                string_agg(needed_for, ';') FILTER (applies) AS needed_for,
                string_agg(needed_for, ';') AS needed_perhaps,
-               list(line_id ORDER BY line_id) FILTER (applies) AS lines,
-               list(line_id ORDER BY line_id) FILTER (applies IS NULL) AS lines_perhaps,
-               list(DISTINCT {'number': part_number_normal, 'maker': maker})
+               list_sort(list(line_id) FILTER (applies)) AS lines,
+               list_sort(list(line_id) FILTER (applies IS NULL)) AS lines_perhaps,
+               list({'number': part_number_normal, 'maker': maker})
                    FILTER (applies AND part_number_normal IS NOT NULL) AS numbers,
                bool_and(all_builds) FILTER (applies) AS for_all_builds,
-               string_agg(DISTINCT companions_text, '; ') AS companions,
-               any_value(words ORDER BY line_id) AS words
+               array_to_string(list_sort(list_distinct(list(companions_text))), '; ')
+                   AS companions,
+               min(words) AS words
         FROM applicable_requirements(vehicle_ids, part_ids, day, known_now)
         WHERE quantity > 0
-        GROUP BY ALL
+        GROUP BY vehicle_id, assembly, part_id, code, source_id
     ),
-    ranked AS (
-        SELECT *, row_number() OVER (
-            PARTITION BY vehicle_id, assembly, part_id, hand, position
-            ORDER BY required IS NULL, weight DESC
-        ) AS place
+    heaviest AS (
+        SELECT vehicle_id, assembly, part_id, code, max(weight) AS weight
         FROM by_source
-    )
-    SELECT best.* EXCLUDE (place, source_id, weight, needed_perhaps, words),
-           coalesce(best.needed_for, best.needed_perhaps) AS needed_either,
-           other.others
-    FROM (SELECT * FROM ranked WHERE place = 1) best
-    LEFT JOIN (
-        SELECT vehicle_id, assembly, part_id, hand, position,
-               list({'required': required, 'text': printf('another list says %g: %s (%s)',
-                     required, words, array_to_string(lines, ', '))} ORDER BY weight DESC)
+        GROUP BY vehicle_id, assembly, part_id, code
+    ),
+    best AS MATERIALIZED (
+        SELECT * FROM by_source
+        JOIN heaviest USING (vehicle_id, assembly, part_id, code, weight)
+    ),
+    differing AS (
+        SELECT vehicle_id, assembly, part_id, code,
+               string_agg(printf('another list says %g: %s (%s)', s.required, s.words,
+                                 array_to_string(s.lines, ', ')), '; ' ORDER BY s.weight DESC)
                    AS others
-        FROM ranked WHERE place > 1 AND required IS NOT NULL GROUP BY ALL
-    ) other
-      ON other.vehicle_id = best.vehicle_id AND other.assembly = best.assembly
-     AND other.part_id = best.part_id AND other.hand IS NOT DISTINCT FROM best.hand
-     AND other.position IS NOT DISTINCT FROM best.position;
+        FROM by_source s JOIN best b USING (vehicle_id, assembly, part_id, code)
+        WHERE s.weight < b.weight AND s.required <> b.required
+        GROUP BY vehicle_id, assembly, part_id, code
+    )
+    SELECT b.vehicle_id, b.assembly, b.part_id, b.code, b.required, b.perhaps,
+           coalesce(b.needed_for, b.needed_perhaps) AS needed_for, b.lines, b.lines_perhaps,
+           b.numbers, b.for_all_builds, nullif(b.companions, '') AS companions, d.others
+    FROM best b LEFT JOIN differing d USING (vehicle_id, assembly, part_id, code);
 
 -- What surveys say of items, one row a statement. quantity NULL = all of them (a general
--- statement); where NULL = not tied to one place. "Not looked at" says nothing and is left out, so
+-- statement); spot NULL = not tied to one place. "Not looked at" says nothing and is left out, so
 -- that a later glance does not undo what was seen. "3 of 8 fitted" also says that 5 are missing
 -- (afterthought). "0 fitted" says missing.
 CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now) AS TABLE
-    WITH told AS (
-        SELECT n.target AS vehicle_id, q.*
-        FROM survey_as_of(day, known_now) q
-        JOIN accepted_names('vehicle', day, known_now) n ON n.key = q.vehicle_key
-        WHERE (vehicle_ids IS NULL OR list_contains(vehicle_ids, n.target))
-          AND q.presence NOT IN ('not-looked-at', 'could-not-be-seen')
-    ),
-    lines AS MATERIALIZED (
-        SELECT s.vehicle_id, p.part_id, s.assembly, p.assembly AS home,
-               item_hand(s.side, p.handed) AS hand,
-               item_position(s.position, p.positions) AS position,
+    WITH lines AS MATERIALIZED (
+        SELECT v.target AS vehicle_id, p.part_id, s.assembly, p.assembly AS home,
+               concat(item_hand(s.side, p.handed), '|', item_position(s.position, p.positions))
+                   AS code,
                nullif(concat_ws(' ', s.location,
                    CASE WHEN p.handed <> 'handed' THEN s.side END,
                    CASE WHEN coalesce(p.positions, '') = '' THEN s.position END), '') AS spot,
@@ -158,18 +166,21 @@ CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now)
                     WHEN s.quantified THEN s.at_least END AS counted,
                CASE WHEN s.presence = 'fitted' AND s.at_most = s.at_least
                     THEN s.of_total - s.at_least END AS short,
-               s.line_id, s.source_id, s.said_on, s.words, s.part_number_normal, s.maker,
+               s.line_id, s.said_on, s.words, s.part_number_normal, s.maker,
                statement_weight(s.sure, s.first_hand, s.said_on_basis, s.said_on, s.source_id)
                    AS weight
         FROM (
-            SELECT q.*, i.part_id, false AS alone FROM told q
+            SELECT q.*, i.part_id, false AS alone FROM survey_as_of(day, known_now) q
             JOIN part_readings(part_ids, 2, day, known_now) i ON i.key = q.item_key
             UNION ALL
-            SELECT q.*, i.part_id, true AS alone FROM told q
-            JOIN part_readings(part_ids, 2, day, known_now) i ON i.of_line = q.line_id
+            SELECT q.*, i.part_id, true AS alone FROM survey_as_of(day, known_now) q
+            JOIN line_readings(part_ids, day, known_now) i USING (line_id)
         ) s
+        JOIN accepted_names('vehicle', day, known_now) v ON v.key = s.vehicle_key
         JOIN part p ON p.part_id = s.part_id
-        WHERE s.alone OR s.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now))
+        WHERE (vehicle_ids IS NULL OR list_contains(vehicle_ids, v.target))
+          AND s.presence NOT IN ('not-looked-at', 'could-not-be-seen')
+          AND (s.alone OR s.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now)))
     )
     SELECT * EXCLUDE (short, counted), false AS afterthought,
            CASE WHEN spot IS NOT NULL THEN coalesce(counted, 1) ELSE counted END AS quantity
@@ -190,139 +201,136 @@ CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now)
 -- A survey line that names a hand or position where the list names none tells of one of them.
 CREATE OR REPLACE MACRO vehicle_items(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH needed AS MATERIALIZED (
-        SELECT *, concat(hand, '|', position) AS code
-        FROM required_items(vehicle_ids, part_ids, day, known_now)
+        SELECT * FROM required_items(vehicle_ids, part_ids, day, known_now)
     ),
-    said AS MATERIALIZED (
-        SELECT *, concat(hand, '|', position) AS said_code
-        FROM survey_statements(vehicle_ids, part_ids, day, known_now)
-    ),
-    known_codes AS (
-        SELECT vehicle_id, part_id, list(DISTINCT code) AS codes
-        FROM needed GROUP BY ALL
+    -- the items of each part that the lists know on a vehicle: two lists side by side
+    listed AS (
+        SELECT vehicle_id, part_id, list(code) AS codes, list(assembly) AS assemblies
+        FROM needed GROUP BY vehicle_id, part_id
     ),
     coded AS (
-        SELECT s.*,
-               CASE WHEN k.codes IS NULL OR list_contains(k.codes, said_code) THEN said_code
-                    WHEN list_contains(k.codes, '|' || coalesce(position, ''))
-                        THEN '|' || coalesce(position, '')
-                    WHEN list_contains(k.codes, coalesce(hand, '') || '|')
-                        THEN coalesce(hand, '') || '|'
-                    WHEN list_contains(k.codes, '|') THEN '|'
-                    ELSE said_code END AS code
-        FROM said s LEFT JOIN known_codes k USING (vehicle_id, part_id)
+        SELECT s.* EXCLUDE (code), s.code AS said_code, l.codes, l.assemblies,
+               CASE WHEN l.codes IS NULL OR list_contains(l.codes, s.code) THEN s.code
+                    WHEN list_contains(l.codes, '|' || split_part(s.code, '|', 2))
+                        THEN '|' || split_part(s.code, '|', 2)
+                    WHEN list_contains(l.codes, split_part(s.code, '|', 1) || '|')
+                        THEN split_part(s.code, '|', 1) || '|'
+                    WHEN list_contains(l.codes, '|') THEN '|'
+                    ELSE s.code END AS code
+        FROM survey_statements(vehicle_ids, part_ids, day, known_now) s
+        LEFT JOIN listed l USING (vehicle_id, part_id)
     ),
-    known_assemblies AS (
-        SELECT vehicle_id, part_id, code, list(DISTINCT assembly ORDER BY assembly) AS assemblies
-        FROM needed GROUP BY ALL
+    -- where the lists have the item: one assembly as a rule
+    housed AS (
+        SELECT *, list_sort(list_filter(assemblies, lambda a, n: codes[n] = code)) AS places
+        FROM coded
     ),
     placed AS MATERIALIZED (
-        SELECT c.* EXCLUDE (assembly, hand, position, home, quantity, spot, said_code),
+        SELECT h.* EXCLUDE (assembly, home, quantity, spot, said_code, codes, assemblies, places),
                unnest(CASE
-                   WHEN k.assemblies IS NULL THEN [coalesce(c.assembly, c.home)]
-                   WHEN list_contains(k.assemblies, c.assembly) THEN [c.assembly]
-                   WHEN c.quantity IS NULL AND c.code = c.said_code THEN k.assemblies
-                   WHEN list_contains(k.assemblies, c.home) THEN [c.home]
-                   ELSE [k.assemblies[1]] END) AS assembly,
-               nullif(split_part(c.code, '|', 1), '') AS hand,
-               nullif(split_part(c.code, '|', 2), '') AS position,
-               CASE WHEN c.code <> c.said_code THEN concat_ws(' ', c.said_code, c.spot)
-                    ELSE c.spot END AS spot,
-               CASE WHEN c.code <> c.said_code THEN coalesce(c.quantity, 1)
-                    ELSE c.quantity END AS quantity
-        FROM coded c LEFT JOIN known_assemblies k USING (vehicle_id, part_id, code)
+                   WHEN coalesce(len(places), 0) = 0 THEN [coalesce(assembly, home)]
+                   WHEN list_contains(places, assembly) THEN [assembly]
+                   WHEN quantity IS NULL AND code = said_code THEN places
+                   WHEN list_contains(places, home) THEN [home]
+                   ELSE [places[1]] END) AS assembly,
+               CASE WHEN code <> said_code THEN concat_ws(' ', said_code, spot)
+                    ELSE spot END AS spot,
+               CASE WHEN code <> said_code THEN coalesce(quantity, 1) ELSE quantity END
+                   AS quantity
+        FROM housed h
     ),
-    sized AS (
-        SELECT p.*,
-               coalesce(n.required, n.perhaps, greatest(1, max(p.quantity) OVER (
-                   PARTITION BY p.vehicle_id, p.assembly, p.part_id, p.code))) AS total
+    -- how good the best statements of each sort are
+    items AS (
+        SELECT vehicle_id, assembly, part_id, code, count(*) AS statements,
+               greatest(1, max(quantity)) AS largest,
+               max(weight) FILTER (quantity IS NULL) AS best_general,
+               max(weight) FILTER (quantity IS NOT NULL AND spot IS NULL) AS best_counted
+        FROM placed GROUP BY vehicle_id, assembly, part_id, code
+    ),
+    spots AS (
+        SELECT vehicle_id, assembly, part_id, code, spot, max(weight) AS best_here
+        FROM placed WHERE spot IS NOT NULL GROUP BY vehicle_id, assembly, part_id, code, spot
+    ),
+    chosen AS MATERIALIZED (
+        SELECT p.*, coalesce(n.required, n.perhaps, i.largest) AS total,
+               coalesce(p.quantity, total) AS claimed,
+               CASE WHEN i.statements = 1 THEN true
+                    WHEN p.quantity IS NULL THEN p.weight = i.best_general
+                    WHEN p.spot IS NULL
+                        THEN p.weight = i.best_counted
+                             AND p.weight >= coalesce(i.best_general, 0)
+                    ELSE p.weight = s.best_here AND p.weight >= coalesce(i.best_general, 0)
+                         AND p.weight >= coalesce(i.best_counted, 0) END AS counts
         FROM placed p
-        LEFT JOIN needed n
-          ON n.vehicle_id = p.vehicle_id AND n.assembly = p.assembly
-         AND n.part_id = p.part_id AND n.code = p.code
+        JOIN items i USING (vehicle_id, assembly, part_id, code)
+        LEFT JOIN spots s USING (vehicle_id, assembly, part_id, code, spot)
+        LEFT JOIN needed n USING (vehicle_id, assembly, part_id, code)
     ),
-    compared AS (
-        SELECT *,
-               max(CASE WHEN quantity IS NULL THEN weight END) OVER item AS best_general,
-               max(CASE WHEN quantity IS NOT NULL AND spot IS NULL THEN weight END) OVER item
-                   AS best_counted,
-               max(weight) OVER (PARTITION BY vehicle_id, assembly, part_id, code, spot)
-                   AS best_here
-        FROM sized
-        WINDOW item AS (PARTITION BY vehicle_id, assembly, part_id, code)
-    ),
-    chosen AS (
-        SELECT *,
-               CASE WHEN quantity IS NULL THEN weight = best_general
-                    WHEN spot IS NULL
-                        THEN weight = best_counted AND weight >= coalesce(best_general, '')
-                    ELSE weight = best_here AND weight >= coalesce(best_general, '')
-                         AND weight >= coalesce(best_counted, '') END AS counts,
-               coalesce(quantity, total) AS claimed
-        FROM compared
-    ),
-    running AS (
-        SELECT *, sum(CASE WHEN counts THEN claimed ELSE 0 END) OVER (
-            PARTITION BY vehicle_id, assembly, part_id, code
-            ORDER BY weight DESC, afterthought, quantity IS NULL, spot IS NULL,
-                     list_position(['missing', 'stand-in', 'unserviceable', 'stand-in accepted',
-                                    'not-there-to-be-fitted', 'away-for-repair', 'off-and-kept',
-                                    'fitted'], seen), line_id, afterthought
-            ROWS UNBOUNDED PRECEDING) AS reached
-        FROM chosen
+    overfull AS (
+        SELECT vehicle_id, assembly, part_id, code FROM chosen WHERE counts
+        GROUP BY vehicle_id, assembly, part_id, code
+        HAVING sum(claimed) > max(total)
     ),
     allotted AS MATERIALIZED (
-        SELECT *, CASE WHEN counts
-                  THEN greatest(0, least(claimed, total - (reached - claimed))) ELSE 0 END
-                  AS given
-        FROM running
+        SELECT *, CASE WHEN counts THEN claimed ELSE 0 END AS given
+        FROM chosen ANTI JOIN overfull USING (vehicle_id, assembly, part_id, code)
+        UNION ALL
+        SELECT *, CASE WHEN counts THEN greatest(0, least(claimed, total - coalesce(
+            sum(CASE WHEN counts THEN claimed ELSE 0 END) OVER (
+                PARTITION BY vehicle_id, assembly, part_id, code
+                ORDER BY weight DESC, afterthought, quantity IS NULL, spot IS NULL,
+                         list_position(['missing', 'stand-in', 'unserviceable',
+                                        'stand-in accepted', 'not-there-to-be-fitted',
+                                        'away-for-repair', 'off-and-kept', 'fitted'], seen),
+                         line_id, afterthought
+                ROWS BETWEEN UNBOUNDED PRECEDING AND 1 PRECEDING), 0))) ELSE 0 END
+        FROM chosen SEMI JOIN overfull USING (vehicle_id, assembly, part_id, code)
     ),
     seen_items AS (
-        SELECT vehicle_id, assembly, part_id, hand, position, code, any_value(total) AS total,
-               seen, sum(given) AS quantity, max(said_on) FILTER (given > 0) AS seen_on,
-               list(DISTINCT line_id ORDER BY line_id) FILTER (given > 0) AS survey_lines,
-               list(DISTINCT {'number': part_number_normal, 'maker': maker})
-                   FILTER (given > 0 AND part_number_normal IS NOT NULL) AS numbers_seen
+        SELECT vehicle_id, assembly, part_id, code, seen, sum(given) AS quantity,
+               max(said_on) AS seen_on, list_sort(list_distinct(list(line_id))) AS survey_lines,
+               list_sort(list_distinct(list({'number': part_number_normal, 'maker': maker})
+                   FILTER (part_number_normal IS NOT NULL))) AS numbers_seen
         FROM allotted
-        GROUP BY ALL
-        HAVING sum(given) > 0
+        WHERE given > 0
+        GROUP BY vehicle_id, assembly, part_id, code, seen
     ),
     per_item AS MATERIALIZED (
-        SELECT vehicle_id, assembly, part_id, code, any_value(hand) AS hand,
-               any_value(position) AS position, any_value(total) AS total,
-               sum(given) AS accounted,
-               sum(given) FILTER (seen = 'not-there-to-be-fitted') AS never_there,
-               list({'seen': seen, 'text': printf('%s (%s, %s)', words, said_on::VARCHAR,
-                     line_id)} ORDER BY weight DESC, line_id)
-                   FILTER (given = 0 AND NOT afterthought) AS dissent,
-               max(said_on) FILTER (given > 0 AND seen IN ('missing', 'stand-in')) AS lack_on,
-               list({'on': said_on, 'had': claimed, 'line': line_id})
-                   FILTER (seen IN ('fitted', 'off-and-kept', 'away-for-repair',
-                                    'unserviceable')) AS had
+        SELECT vehicle_id, assembly, part_id, code, max(total) AS total, sum(given) AS accounted,
+               coalesce(sum(given) FILTER (seen = 'not-there-to-be-fitted'), 0) AS never_there,
+               max(said_on) FILTER (given > 0 AND seen IN ('missing', 'stand-in')) AS lack_on
         FROM allotted
         GROUP BY vehicle_id, assembly, part_id, code
     ),
+    dissenting AS (
+        SELECT vehicle_id, assembly, part_id, code,
+               list({'seen': seen, 'text': printf('%s (%s, %s)', words, said_on::VARCHAR,
+                     line_id)} ORDER BY weight DESC, line_id) AS dissent
+        FROM allotted WHERE given = 0 AND NOT afterthought
+        GROUP BY vehicle_id, assembly, part_id, code
+    ),
+    -- what was had before it was seen to be lacking
+    earlier AS (
+        SELECT vehicle_id, assembly, part_id, code, max(a.claimed) AS had_before
+        FROM allotted a JOIN per_item i USING (vehicle_id, assembly, part_id, code)
+        WHERE a.seen IN ('fitted', 'off-and-kept', 'away-for-repair', 'unserviceable')
+          AND a.said_on < i.lack_on
+        GROUP BY vehicle_id, assembly, part_id, code
+    ),
     universe AS MATERIALIZED (
-        SELECT coalesce(n.vehicle_id, i.vehicle_id) AS vehicle_id,
-               coalesce(n.assembly, i.assembly) AS assembly,
-               coalesce(n.part_id, i.part_id) AS part_id,
-               coalesce(n.code, i.code) AS code,
-               coalesce(n.hand, i.hand) AS hand, coalesce(n.position, i.position) AS position,
-               n.required, n.perhaps, n.needed_either AS needed_for, n.lines, n.lines_perhaps,
-               n.numbers, n.for_all_builds, n.companions, n.others,
-               coalesce(n.required, n.perhaps, i.total) AS total,
+        SELECT vehicle_id, assembly, part_id, code, nullif(split_part(code, '|', 1), '') AS hand,
+               nullif(split_part(code, '|', 2), '') AS position, n.required, n.perhaps,
+               n.needed_for, n.lines, n.lines_perhaps, n.numbers, n.for_all_builds, n.companions,
+               n.others, coalesce(n.required, n.perhaps, i.total) AS total,
                coalesce(i.accounted, 0) AS accounted, coalesce(i.never_there, 0) AS never_there,
-               i.dissent,
-               list_max([h.had FOR h IN i.had IF h.on < i.lack_on]) AS had_before
+               d.dissent, e.had_before
         FROM needed n
-        FULL JOIN per_item i
-          ON n.vehicle_id = i.vehicle_id AND n.assembly = i.assembly
-         AND n.part_id = i.part_id AND n.code = i.code
+        FULL JOIN per_item i USING (vehicle_id, assembly, part_id, code)
+        LEFT JOIN dissenting d USING (vehicle_id, assembly, part_id, code)
+        LEFT JOIN earlier e USING (vehicle_id, assembly, part_id, code)
     ),
     rows AS (
-        SELECT vehicle_id, assembly, part_id, code, seen, quantity, seen_on, survey_lines,
-               numbers_seen
-        FROM seen_items
+        SELECT * FROM seen_items
         UNION ALL BY NAME
         SELECT vehicle_id, assembly, part_id, code, 'not-looked-at' AS seen,
                total - accounted AS quantity

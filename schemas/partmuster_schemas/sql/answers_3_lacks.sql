@@ -93,8 +93,7 @@ CREATE OR REPLACE MACRO lacks_of(vehicle_ids, part_ids, day, known_now, show_all
            r.seen_on,
            nullif(concat_ws('; ',
                array_to_string([d.text FOR d IN r.dissent IF d.seen <> r.seen], '; '),
-               nullif(array_to_string([o.text FOR o IN r.others IF o.required <> r.required],
-                                      '; '), '')), '') AS disagrees,
+               r.others), '') AS disagrees,
            p.caution,
            array_to_string(list_concat(coalesce(r.of_lines, []), coalesce(r.survey_lines, [])),
                            ';') AS trace

@@ -1,10 +1,10 @@
 -- donors: where could each lacking item come from, and does it fit?
 
--- Fit statements with the parts they name, once in each direction in which they say something:
--- "as is" holds both ways; the reverse of "one way" is "never". `scoped` is false where a
--- statement about one and the same part names no build or family at all. Without a side to put it
--- on, the side it comes from is meant.
-CREATE OR REPLACE MACRO fit_statements(day, known_now) AS TABLE
+-- Fit statements about what may take the place of these parts (NULL = any), once in each direction
+-- in which they say something: "as is" holds both ways; the reverse of "one way" is "never".
+-- `scoped` is false where a statement about one and the same part names no build or family at all.
+-- Without a side to put it on, the side it comes from is meant.
+CREATE OR REPLACE MACRO fit_statements(part_ids, day, known_now) AS TABLE
     WITH said AS MATERIALIZED (SELECT * FROM fit_as_of(day, known_now)),
     -- a key may stand under both roles, with one meaning
     meanings AS MATERIALIZED (
@@ -33,33 +33,38 @@ CREATE OR REPLACE MACRO fit_statements(day, known_now) AS TABLE
         FROM said f
         JOIN meanings a ON a.key = f.item_key
         LEFT JOIN meanings b ON b.key = f.to_item_key
-        WHERE f.to_item_key IS NULL OR b.key IS NOT NULL
+        WHERE (f.to_item_key IS NULL OR b.key IS NOT NULL)
+          AND (part_ids IS NULL OR list_contains(part_ids, a.part_id)
+               OR list_contains(part_ids, b.part_id))
     ),
     scoped AS (
         SELECT *, on_part <> for_part
                   OR coalesce(on_family, on_mark, on_phase, for_mark, for_phase,
                               CASE WHEN on_hand <> for_hand THEN '' END) IS NOT NULL AS scoped
         FROM lines
+    ),
+    both_ways AS (
+        SELECT *, false AS backwards FROM scoped
+        UNION ALL BY NAME
+        SELECT line_id, CASE grade WHEN 'one-way' THEN 'never' ELSE grade END AS grade, sure,
+               assembly, words,
+               CASE grade WHEN 'one-way' THEN 'not the other way: ' || words ELSE reason END
+                   AS reason,
+               work, companions, for_part AS on_part, on_part AS for_part, for_hand AS on_hand,
+               for_position AS on_position, on_hand AS for_hand, on_position AS for_position,
+               for_family AS on_family, for_mark AS on_mark, for_phase AS on_phase,
+               on_family AS for_family, on_mark AS for_mark, on_phase AS for_phase, weight,
+               scoped, true AS backwards
+        FROM scoped
+        WHERE grade IN ('as-is', 'one-way') AND scoped
     )
-    SELECT *, false AS backwards FROM scoped
-    UNION ALL BY NAME
-    SELECT line_id, CASE grade WHEN 'one-way' THEN 'never' ELSE grade END AS grade, sure,
-           assembly, words,
-           CASE grade WHEN 'one-way' THEN 'not the other way: ' || words ELSE reason END
-               AS reason,
-           work, companions, for_part AS on_part, on_part AS for_part, for_hand AS on_hand,
-           for_position AS on_position, on_hand AS for_hand, on_position AS for_position,
-           for_family AS on_family, for_mark AS on_mark, for_phase AS on_phase,
-           on_family AS for_family, on_mark AS for_mark, on_phase AS for_phase, weight, scoped,
-           true AS backwards
-    FROM scoped
-    WHERE grade IN ('as-is', 'one-way') AND scoped;
+    SELECT * FROM both_ways WHERE part_ids IS NULL OR list_contains(part_ids, for_part);
 
 -- Parts that may take the place of these: themselves, and those that a fit statement names.
 CREATE OR REPLACE MACRO candidate_parts(part_ids, day, known_now) AS TABLE
     SELECT unnest(part_ids) AS part_id
     UNION
-    SELECT on_part FROM fit_statements(day, known_now) WHERE list_contains(part_ids, for_part);
+    SELECT on_part FROM fit_statements(part_ids, day, known_now);
 
 -- Where each lacking item of some vehicles (NULL = all) could come from. candidates is the list
 -- that candidate_parts gives for part_ids, or NULL. show_all adds vehicles that nothing may be
@@ -87,8 +92,7 @@ AS TABLE
             CASE WHEN grade = 'never' AND NOT backwards AND sure AND scoped THEN 0
                  WHEN grade = 'never' AND NOT backwards THEN 1 ELSE 2 END,
             NOT sure, backwards, weight DESC) AS choice
-        FROM fit_statements(day, known_now)
-        WHERE for_part IN (SELECT part_id FROM wanted)
+        FROM fit_statements((SELECT list(DISTINCT part_id) FROM wanted), day, known_now)
     ),
     swaps AS (
         SELECT DISTINCT part_id AS for_part, part_id AS on_part FROM wanted
@@ -97,15 +101,18 @@ AS TABLE
         SELECT for_part, on_part FROM fits
         WHERE for_part IN (SELECT part_id FROM wanted WHERE NOT identity_bearing)
     ),
-    supply AS MATERIALIZED (
-        SELECT l.line_id AS candidate, NULL AS vehicle_id, l.part_id, l.hand, l.position,
-               l.family, l.for_all_builds,
-               CASE WHEN l.mark IS NOT NULL OR l.phase IS NOT NULL OR e.builds IS NULL
-                    THEN [{'mark': l.mark, 'phase': l.phase}] ELSE e.builds END AS builds,
-               CASE WHEN l.part_number_normal IS NOT NULL
-                    THEN [{'number': l.part_number_normal, 'maker': l.maker}] END AS numbers,
-               NULL AS lines, coalesce(n.name, l.holder) AS source, l.condition,
-               l.quantity_text AS quantity, l.place, l.place_key, l.said_on AS seen_on,
+    promised AS (
+        SELECT line_id, list({'vehicle_id': vehicle_id, 'quantity': quantity,
+                              'vehicle': coalesce(vehicle, 'somebody')} ORDER BY vehicle) AS to_whom
+        FROM promised_parts(candidates, day, known_now) GROUP BY line_id
+    ),
+    stock AS (
+        SELECT NULL AS vehicle_id, l.part_id, l.hand, l.position, l.family, l.for_all_builds,
+               l.mark, l.phase,
+               CASE WHEN l.mark IS NULL AND l.phase IS NULL THEN e.builds END AS builds,
+               l.part_number_normal AS number, l.maker, NULL AS numbers, NULL AS lines,
+               coalesce(n.name, l.holder) AS source, l.condition, l.at_least,
+               l.quantity_text AS quantity, l.place, l.place_key,
                CASE WHEN l.surplus THEN 2 WHEN l.availability IN ('offered', 'swap') THEN 1
                     ELSE 5 END AS source_order,
                CASE WHEN l.availability IN ('kept', 'promised') THEN 'not offered'
@@ -114,22 +121,21 @@ AS TABLE
                     ELSE 'offered' END AS standing,
                CASE WHEN l.availability IN ('kept', 'promised') THEN l.availability
                     WHEN coalesce(l.at_least, 0) = 0 THEN 'quantity not known' END AS notes,
-               l.line_id AS trace
+               b.to_whom, l.line_id AS trace
         FROM loose_parts(candidates, day, known_now) l
         LEFT JOIN people_as_of(day, known_now) n ON n.key = l.holder_key
+        LEFT JOIN promised b ON b.line_id = l.line_id
         LEFT JOIN (
             SELECT line_id, revision, list({'mark': mark, 'phase': phase}) AS builds
             FROM effectivity WHERE NOT is_interval AND mark IS NOT NULL GROUP BY ALL
         ) e ON e.line_id = l.line_id AND e.revision = l.revision
         WHERE l.accepted AND l.part_id IN (SELECT on_part FROM swaps)
         UNION ALL BY NAME
-        SELECT concat_ws('|', 'vehicle', o.vehicle_id, o.assembly, o.part_id,
-                         coalesce(o.hand, ''), coalesce(o.position, ''), o.seen) AS candidate,
-               o.vehicle_id, o.part_id, o.hand, o.position, lower(o.family) AS family,
-               false AS for_all_builds, [{'mark': o.mark, 'phase': o.phase}] AS builds,
+        SELECT o.vehicle_id, o.part_id, o.hand, o.position, lower(o.family) AS family,
+               false AS for_all_builds, o.mark, o.phase,
                o.numbers_seen AS numbers, o.lines, o.vehicle AS source,
-               condition_word(o.seen, 'unknown') AS condition,
-               printf('%g', o.quantity) AS quantity, o.place, o.place_key, o.seen_on,
+               condition_word(o.seen, 'unknown') AS condition, o.quantity AS at_least,
+               printf('%g', o.quantity) AS quantity, o.place, o.place_key,
                CASE WHEN o.role = 'breaking' THEN 3
                     WHEN o.role = 'hulk' OR o.owner_agrees THEN 4 ELSE 6 END AS source_order,
                CASE WHEN o.owner_agrees = false THEN 'not offered'
@@ -150,14 +156,32 @@ AS TABLE
                         THEN 'sight before travelling' END) AS notes,
                array_to_string(o.survey_lines, ';') AS trace
         FROM parts_on_vehicles(
-            ['hulk', 'breaking', 'kept-whole', 'under-restoration', 'on-loan', 'unknown'],
+            (SELECT coalesce(list(vehicle_id), []) FROM vehicles_as_of(day, known_now)
+             WHERE show_all OR role IN ('hulk', 'breaking') OR owner_agrees),
             candidates, day, known_now) o
         WHERE o.part_id IN (SELECT on_part FROM swaps)
-          AND (show_all OR o.role IN ('hulk', 'breaking') OR o.owner_agrees)
+    ),
+    -- Whether a candidate fits depends on its kind alone, and many are of one kind.
+    supply AS MATERIALIZED (
+        SELECT *, hash(part_id, hand, position, family, for_all_builds, mark, phase, builds, number,
+                       maker, numbers, lines) AS kind
+        FROM stock
+    ),
+    kinds AS MATERIALIZED (
+        SELECT kind, any_value(part_id) AS part_id, any_value(hand) AS hand,
+               any_value(position) AS position, any_value(family) AS family,
+               any_value(for_all_builds) AS for_all_builds,
+               coalesce(any_value(builds),
+                        [{'mark': any_value(mark), 'phase': any_value(phase)}]) AS builds,
+               coalesce(any_value(numbers), CASE WHEN any_value(number) IS NOT NULL THEN
+                   [{'number': any_value(number), 'maker': any_value(maker)}] END) AS numbers,
+               any_value(lines) AS lines
+        FROM supply
+        GROUP BY kind
     ),
     builds AS (
         SELECT DISTINCT family, b.mark AS mark, b.phase AS phase
-        FROM (SELECT family, unnest(builds) AS b FROM supply)
+        FROM (SELECT family, unnest(builds) AS b FROM kinds)
         WHERE family IS NOT NULL AND b.mark IS NOT NULL
     ),
     -- Builds for which a requirement line of a lack holds as well. Lines that also depend on a
@@ -184,17 +208,21 @@ AS TABLE
         SELECT w.lack, w.part_id AS for_part, w.of_family AS want_family, w.assembly,
                w.mark AS want_mark, w.phase AS want_phase, w.hand AS want_hand,
                w.position AS want_position,
-               c.candidate, c.part_id AS on_part, c.hand, c.position, c.family,
+               c.kind, c.part_id AS on_part, c.hand, c.position, c.family,
                c.for_all_builds,
                w.for_all_builds AS list_for_all,
                unnest(c.builds) AS build,
                CASE WHEN w.handed <> 'handed' OR p.handed <> 'handed'
-                         OR w.hand IS NOT DISTINCT FROM c.hand THEN 'same'
-                    WHEN w.hand IS NULL OR c.hand IS NULL THEN 'ask' ELSE 'other' END
+                         OR w.hand = c.hand
+                         OR w.hand IS NULL  -- any will do
+                    THEN 'same'
+                    WHEN c.hand IS NULL THEN 'ask' ELSE 'other' END
                    AS hand_agrees,
                CASE WHEN coalesce(w.positions, '') = '' OR coalesce(p.positions, '') = ''
-                         OR w.position IS NOT DISTINCT FROM c.position THEN 'same'
-                    WHEN w.position IS NULL OR c.position IS NULL THEN 'ask' ELSE 'other' END
+                         OR w.position = c.position
+                         OR w.position IS NULL
+                    THEN 'same'
+                    WHEN c.position IS NULL THEN 'ask' ELSE 'other' END
                    AS position_agrees,
                len([n FOR n IN w.numbers IF len([m FOR m IN c.numbers IF m.number = n.number
                    AND (m.maker IS NULL OR n.maker IS NULL OR m.maker = n.maker)]) > 0]) > 0
@@ -202,12 +230,12 @@ AS TABLE
                list_has_any(w.lines, c.lines) AS same_line
         FROM wanted w
         JOIN swaps s ON s.for_part = w.part_id
-        JOIN supply c ON c.part_id = s.on_part
+        JOIN kinds c ON c.part_id = s.on_part
         JOIN part p ON p.part_id = c.part_id
-        WHERE NOT p.identity_bearing AND c.vehicle_id IS DISTINCT FROM w.vehicle_id
+        WHERE NOT p.identity_bearing
     ),
     told AS (
-        SELECT p.lack, p.candidate, p.build,
+        SELECT p.lack, p.kind, p.build,
                arg_min({'grade': f.grade, 'certain': f.sure AND f.scoped,
                         'reason': coalesce(f.reason, f.words), 'work': f.work,
                         'companions': f.companions, 'line': f.line_id,
@@ -228,7 +256,7 @@ AS TABLE
          AND (f.for_mark IS NULL OR f.for_mark = p.want_mark)
          AND (f.for_phase IS NULL OR f.for_phase = p.want_phase)
          AND (f.assembly IS NULL OR f.assembly = p.assembly OR f.on_part <> f.for_part)
-        GROUP BY p.lack, p.candidate, p.build
+        GROUP BY p.lack, p.kind, p.build
     ),
     ruled AS (
         SELECT p.*, t.fit AS said,
@@ -247,7 +275,7 @@ AS TABLE
                     WHEN p.build.mark IS NULL THEN 8
                     ELSE 9 END AS rule
         FROM pairs p
-        LEFT JOIN told t ON t.lack = p.lack AND t.candidate = p.candidate
+        LEFT JOIN told t ON t.lack = p.lack AND t.kind = p.kind
                         AND t.build IS NOT DISTINCT FROM p.build
         LEFT JOIN covered c ON c.lack = p.lack AND c.family = p.family
                            AND c.mark = p.build.mark
@@ -256,17 +284,17 @@ AS TABLE
           AND (p.position_agrees <> 'other' OR t.fit.position_told)
     ),
     best AS (
-        SELECT lack, candidate, arg_min({
+        SELECT lack, kind, arg_min({
             'rule': rule, 'said': said, 'same_build': same_build,
             'ask': concat_ws('; ',
                 CASE WHEN hand_agrees = 'ask' THEN 'hand not stated: ask' END,
                 CASE WHEN position_agrees = 'ask' THEN 'position not stated: ask' END)
         }, rule) AS v
         FROM ruled WHERE rule IS NOT NULL
-        GROUP BY lack, candidate
+        GROUP BY lack, kind
     ),
     fitted AS (
-        SELECT b.lack, b.candidate, b.v,
+        SELECT b.lack, b.kind, b.v,
                CASE WHEN b.v.rule = 1 AND b.v.said.certain THEN 'never'
                     WHEN b.v.rule = 1 OR b.v.ask <> '' THEN 'unknown'
                     WHEN b.v.rule = 2 THEN b.v.said.grade
@@ -286,38 +314,56 @@ AS TABLE
                     ELSE 'nobody has said' END AS because
         FROM best b
     ),
-    offers AS (
-        SELECT f.lack, c.candidate, c.source, c.source_order, f.fit,
-               CASE WHEN f.fit = 'as-is' THEN 'correct'
-                    WHEN f.fit IN ('one-way', 'with-work')
-                    THEN CASE WHEN f.v.same_build THEN 'correct'
+    judged AS MATERIALIZED (
+        SELECT lack, kind, fit,
+               CASE WHEN fit = 'as-is' THEN 'correct'
+                    WHEN fit IN ('one-way', 'with-work')
+                    THEN CASE WHEN v.same_build THEN 'correct'
                               ELSE 'goes on, not correct for it' END
                     ELSE 'unknown' END AS correctness,
-               concat_ws('; ', nullif(f.v.ask, ''), f.because, nullif(c.notes, '')) AS reason,
-               f.v.said.work AS work, f.v.said.companions AS companions, c.condition, c.quantity,
-               c.place,
-               CASE WHEN f.fit = 'never' THEN 'not offered' ELSE c.standing END AS standing,
-               great_circle_km(w.latitude, w.longitude, g.latitude, g.longitude)
-                   AS distance_km,
-               CASE WHEN p.sort = 'consumable' AND c.vehicle_id IS NULL
-                    THEN 'old stock is not thereby serviceable' END AS caution,
-               concat_ws(';', nullif(c.trace, ''), f.v.said.line) AS trace
-        FROM fitted f
+               list_position(['correct', 'goes on, not correct for it', 'unknown'], correctness)
+                   * 10 + list_position(['as-is', 'one-way', 'with-work', 'only-as-a-set',
+                                         'unknown', 'never'], fit) AS fit_order,
+               concat_ws('; ', nullif(v.ask, ''), because) AS because,
+               v.said.work AS work, v.said.companions AS companions, v.said.line AS line
+        FROM fitted
+    ),
+    away AS (
+        SELECT f.key AS from_place, t.key AS to_place,
+               great_circle_km(t.latitude, t.longitude, f.latitude, f.longitude) AS km
+        FROM places_as_of(day, known_now) t, places_as_of(day, known_now) f
+        WHERE t.key IN (SELECT place_key FROM wanted)
+    ),
+    offers AS (
+        SELECT j.* EXCLUDE (because, line), c.source, c.source_order, c.condition, c.quantity,
+               c.place, a.km AS distance_km,
+               concat_ws('; ', j.because, nullif(c.notes, ''),
+                   array_to_string([printf('%g promised to %s', b.quantity,
+                       CASE WHEN b.vehicle_id = w.vehicle_id THEN 'it' ELSE b.vehicle END)
+                       FOR b IN c.to_whom], '; ')) AS reason,
+               -- what is promised to this vehicle is kept for it, and for no other
+               CASE WHEN j.fit = 'never'
+                         OR list_sum([b.quantity FOR b IN c.to_whom
+                                      IF b.vehicle_id IS DISTINCT FROM w.vehicle_id])
+                            >= greatest(1, c.at_least) THEN 'not offered'
+                    WHEN len([b FOR b IN c.to_whom IF b.vehicle_id = w.vehicle_id]) > 0
+                         THEN 'offered'
+                    ELSE c.standing END AS standing,
+               c.vehicle_id IS NULL AND p.sort = 'consumable' AS old_stock,
+               concat_ws(';', nullif(c.trace, ''), j.line) AS trace
+        FROM judged j
+        JOIN supply c USING (kind)
         JOIN wanted w USING (lack)
-        JOIN supply c USING (candidate)
         JOIN part p ON p.part_id = c.part_id
-        LEFT JOIN places_as_of(day, known_now) g ON g.key = c.place_key
+        LEFT JOIN away a ON a.from_place = c.place_key AND a.to_place = w.place_key
+        WHERE c.vehicle_id IS DISTINCT FROM w.vehicle_id
     ),
     ranked AS (
         SELECT *, row_number() OVER (
             PARTITION BY lack
-            ORDER BY standing = 'not offered', fit = 'never',
-                     list_position(['correct', 'goes on, not correct for it', 'unknown'],
-                                   correctness),
-                     list_position(['as-is', 'one-way', 'with-work', 'only-as-a-set',
-                                    'unknown', 'never'], fit),
+            ORDER BY standing = 'not offered', fit = 'never', fit_order,
                      condition_order(condition), source_order, distance_km NULLS LAST, source,
-                     candidate) AS rank
+                     trace) AS rank
         FROM offers
     )
     SELECT w.vehicle, w.part_id AS part, w.hand, w.position, w.state, w.quantity AS lacking,
@@ -337,7 +383,8 @@ AS TABLE
            CASE WHEN r.rank IS NOT NULL
                 THEN nullif(concat_ws('; ', r.companions, w.goes_with), '') END AS companions,
            r.condition, r.quantity, r.place, r.distance_km,
-           nullif(concat_ws('; ', nullif(w.caution, ''), r.caution), '') AS caution,
+           nullif(concat_ws('; ', nullif(w.caution, ''), CASE WHEN r.old_stock
+               THEN 'old stock is not thereby serviceable' END), '') AS caution,
            concat_ws(';', nullif(array_to_string(list_concat(coalesce(w.lines, []),
                coalesce(w.survey_lines, [])), ';'), ''), r.trace) AS trace
     FROM wanted w LEFT JOIN ranked r USING (lack)

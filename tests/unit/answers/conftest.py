@@ -213,6 +213,16 @@ class Club:
             to_description=to_part, to_item_key=to_part and self.item(to_part), **more,
         )  # fmt: skip
 
+    def promise(self, holder, part_id, vehicle, stage="agreed", quantity=1, **more):
+        if vehicle:
+            self.name("vehicle", vehicle.lower(), vehicle.lower())
+        more = {"source": "promises"} | more
+        return self.say(
+            "promise", description=part_id, item_key=self.item(part_id), stage=stage,
+            vehicle=vehicle, vehicle_key=vehicle and vehicle.lower(), at_least=quantity,
+            at_most=quantity, **self.person(holder), **more,
+        )  # fmt: skip
+
     def place(self, name, north, east):
         self.name("place", name.lower(), name.lower())
         return self.say("place", place=name, place_key=name.lower(), latitude=north,
