@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import pytest
+
 from partmuster.model import PartmusterError
+from partmuster.running import attempt
+from tests.unit.conftest import SmallClub
 
 SPARES = """What,How many,State,Where is it,Whose
 Dynamo,1,good,Barn,Hester Crane
@@ -68,8 +71,10 @@ def test_two_files_of_one_import_with_the_same_content_count_once(small):
 def test_a_newer_version_keeps_the_history(small):
     small.write("spares.csv", SPARES)
     small.load()
-    small.write("spares.csv", SPARES.replace("Water pump,2", "Water pump,1")
-                .replace("Silencer,1,good,Barn,Hester Crane\n", "Fan belt,3,NOS,Barn,Ivo Larch\n"))  # fmt: skip
+    newer = SPARES.replace("Water pump,2", "Water pump,1").replace(
+        "Silencer,1,good,Barn,Hester Crane\n", "Fan belt,3,NOS,Barn,Ivo Larch\n"
+    )
+    small.write("spares.csv", newer)
     (file,) = small.load(later=30).files
     assert (file.outcome, file.lines_new, file.lines_changed, file.lines_ended) == (
         "new version", 1, 1, 1,
@@ -157,12 +162,10 @@ def test_a_fault_names_file_row_words_and_what_to_do(small):
 
 
 def test_order_of_import_does_not_matter(tmp_path, vocabulary):
-    from tests.unit.conftest import SmallClub
-
     sheets = {
         "members.csv": "Name,Code,Region,Country\nHester Crane,A1,East,GB\nDale Brandt,A2,Far,US\n",
         "list.csv": "Otter parts list\nPart No.,Description,No. off\nOT6001,DYNAMO,1\n"
-        "OT6002,\"REGULATOR, VOLTAGE\",1\n",
+        'OT6002,"REGULATOR, VOLTAGE",1\n',
         "stock.csv": "What,Part No.,Qty,Keeper\nbig round thing,OT6001,1,Hester Crane\n"
         "fender,,1,Dale Brandt\n",
         "register.csv": "Vehicle,Family,Mark,Owner,Role,Aim\nOtter 1,Otter,Mk 1,Hester Crane,"
@@ -199,15 +202,13 @@ def test_nothing_to_import_is_said(small, tmp_path):
 
 
 def test_a_file_that_nobody_foresaw_fails_alone(small, monkeypatch):
-    import partmuster.runner as runner
-
     def lay_out(batches, told, *, name):
         if name == "odd.csv":
             raise ZeroDivisionError("nobody thought of this")
         return plainly(batches, told, name=name)
 
-    plainly = runner.lay_out
-    monkeypatch.setattr(runner, "lay_out", lay_out)
+    plainly = attempt.lay_out
+    monkeypatch.setattr(attempt, "lay_out", lay_out)
     small.write("odd.csv", "What,Qty,Owner\nHeadlamp,1,Ivo Larch\n")
     small.write("spares.csv", SPARES)
     report = small.load()
