@@ -23,7 +23,7 @@ WHERE_FROM = (
     "loose spare offered",
     "surplus left over by a restoration",
     "hulk being broken",
-    "incomplete hulk whose owner agrees",
+    "incomplete hulk, if its owner agrees",
     "loose, not known to be offered",
 )
 STANDINGS = ("offered", "ask first", "not offered")

@@ -131,7 +131,7 @@ FROM = {
     "1": "loose spare offered",
     "2": "surplus left over by a restoration",
     "3": "hulk being broken",
-    "4": "incomplete hulk whose owner agrees",
+    "4": "incomplete hulk, if its owner agrees",
     "5": "loose, not known to be offered",
     "": "",
 }

@@ -9,6 +9,7 @@ import sys
 import time
 
 import pytest
+
 from partmuster.store.club import Club
 
 OLD = "What,Qty,Whose\n" + "".join(f"Dynamo {n},{n},Bob Birch\n" for n in range(60))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from click.testing import CliRunner
+
 from partmuster.cli import main
 
 REGISTER = "Vehicle,Family,Mark,Owner,Role,Aim\nAlpha,Otter,Mk 1,Ann Ash,under restoration,runner\n"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from partmuster.model import PartmusterError
 
 PARTS = ("Dynamo", "Horn", "Radiator", "Silencer", "Magneto", "Water pump", "Fan cowl", "Idler")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import polars as pl
 import pytest
 from click.testing import CliRunner
+
 from partmuster import cli
 
 

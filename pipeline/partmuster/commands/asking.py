@@ -45,7 +45,7 @@ _PLAIN_WORDS = {
 _WHERE_FROM = {
     "surplus left over by a restoration": "left over",
     "hulk being broken": "being broken",
-    "incomplete hulk whose owner agrees": "hulk",
+    "incomplete hulk, if its owner agrees": "hulk",
 }
 
 #: Of a trace, what stands once for a line; the rest is said of each conclusion from it.

@@ -97,12 +97,39 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
     LEFT JOIN verdicts d ON d.vehicle_id = v.vehicle_id AND d.line_id = l.line_id
     WHERE l.all_builds OR d.line_id IS NULL OR d.holds IS DISTINCT FROM false;
 
+-- Vehicles of one family, of the same builds and the same serials, need the same: each of some
+-- vehicles (NULL = all) with the one that stands for all of its like. Serials tell vehicles apart
+-- only where a list asks for them.
+CREATE OR REPLACE MACRO vehicles_alike(vehicle_ids, day, known_now) AS TABLE
+    WITH builds AS (
+        SELECT vehicle_id, list({'assembly': assembly, 'build': build} ORDER BY assembly) AS list
+        FROM stated_builds_as_of(day, known_now) GROUP BY vehicle_id
+    ),
+    asked_for AS (SELECT series, assembly FROM effectivity WHERE is_interval),
+    serials AS (
+        SELECT vehicle_id, list({'series': series, 'value': serial_value} ORDER BY series) AS list
+        FROM serials_as_of(day, known_now)
+        WHERE series IN (SELECT unnest([series, assembly]) FROM asked_for)
+           OR EXISTS (FROM asked_for WHERE series IS NULL AND assembly IS NULL)
+        GROUP BY vehicle_id
+    )
+    SELECT v.vehicle_id,
+           min(v.vehicle_id) OVER (PARTITION BY hash(
+               lower(v.family), v.mark, nullif(v.mark_phase, ''), b.list, s.list)) AS like_vehicle
+    FROM vehicles_as_of(day, known_now) v
+    LEFT JOIN builds b USING (vehicle_id)
+    LEFT JOIN serials s USING (vehicle_id)
+    WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, v.vehicle_id);
+
 -- How many of each item a vehicle should have: one row per vehicle, assembly and item (part, and
 -- `code`: hand and position). Lines of one source add; of several sources the best one counts, and
 -- others that differ are in `others`. `required` NULL: it depends on the build, and is then at most
 -- `perhaps` (the largest line, since lines for different builds exclude each other).
 CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS TABLE
-    WITH by_source AS MATERIALIZED (
+    WITH alike AS MATERIALIZED (
+        SELECT * FROM vehicles_alike(vehicle_ids, day, known_now)
+    ),
+    by_source AS MATERIALIZED (
         SELECT vehicle_id, assembly, part_id, concat(hand, '|', position) AS code,
                sum(quantity) FILTER (applies) AS required,
                max(quantity) FILTER (applies IS NULL) AS perhaps,
@@ -118,7 +145,8 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
                array_to_string(list_sort(list_distinct(list(companions_text))), '; ')
                    AS companions,
                min(words) AS words
-        FROM applicable_requirements(vehicle_ids, part_ids, day, known_now)
+        FROM applicable_requirements(
+            (SELECT list(DISTINCT like_vehicle) FROM alike), part_ids, day, known_now)
         WHERE quantity > 0
         GROUP BY vehicle_id, assembly, part_id, code, source_id
     ),
@@ -140,10 +168,12 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
         WHERE s.weight < b.weight AND s.required <> b.required
         GROUP BY vehicle_id, assembly, part_id, code
     )
-    SELECT b.vehicle_id, b.assembly, b.part_id, b.code, b.required, b.perhaps,
+    SELECT a.vehicle_id, b.assembly, b.part_id, b.code, b.required, b.perhaps,
            coalesce(b.needed_for, b.needed_perhaps) AS needed_for, b.lines, b.lines_perhaps,
            b.numbers, b.for_all_builds, nullif(b.companions, '') AS companions, d.others
-    FROM best b LEFT JOIN differing d USING (vehicle_id, assembly, part_id, code);
+    FROM best b
+    LEFT JOIN differing d USING (vehicle_id, assembly, part_id, code)
+    JOIN alike a ON a.like_vehicle = b.vehicle_id;
 
 -- What surveys say of items, one row a statement. quantity NULL = all of them (a general
 -- statement); spot NULL = not tied to one place. "Not looked at" says nothing and is left out, so
@@ -189,17 +219,16 @@ CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now)
     SELECT * EXCLUDE (short, counted) REPLACE ('missing' AS seen), true, short
     FROM lines WHERE short > 0;
 
--- Every item of every vehicle by what was seen of it: vehicle, assembly, item, seen, quantity.
--- seen is a presence, 'unserviceable', 'stand-in accepted', 'not-looked-at' or 'build-not-known'.
--- `required` is NULL for items that were surveyed but that no list asks for (a hulk without a
--- list); their number is then the largest stated, and at least 1.
+-- Survey statements with how many of the required number each accounts for (`given`), by the item
+-- (assembly, part, code) that the lists know.
 --
 -- Per item the best general statement counts for all of it; better statements about some of them
 -- (a place, a number) change that many of it; the best of those that give a number without a place
--- counts, and per place the best. The rest were not looked at. Where statements of one day claim
--- more than are required, lacks are believed first. What does not count is in `dissent`.
--- A survey line that names a hand or position where the list names none tells of one of them.
-CREATE OR REPLACE MACRO vehicle_items(vehicle_ids, part_ids, day, known_now) AS TABLE
+-- counts, and per place the best. Where statements of one day claim more than are required, lacks
+-- are believed first. Of an item that no list asks for the largest stated number is required, and
+-- at least 1. A survey line that names a hand or position where the list names none tells of one
+-- of them.
+CREATE OR REPLACE MACRO counted_statements(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH needed AS MATERIALIZED (
         SELECT * FROM required_items(vehicle_ids, part_ids, day, known_now)
     ),
@@ -251,40 +280,58 @@ CREATE OR REPLACE MACRO vehicle_items(vehicle_ids, part_ids, day, known_now) AS 
         SELECT vehicle_id, assembly, part_id, code, spot, max(weight) AS best_here
         FROM placed WHERE spot IS NOT NULL GROUP BY vehicle_id, assembly, part_id, code, spot
     ),
+    states AS (
+        SELECT vehicle_id, assembly, part_id, code, seen, max(weight) AS best_of_state
+        FROM placed WHERE quantity IS NOT NULL AND spot IS NULL
+        GROUP BY vehicle_id, assembly, part_id, code, seen
+    ),
     chosen AS MATERIALIZED (
-        SELECT p.*, coalesce(n.required, n.perhaps, i.largest) AS total,
+        SELECT p.*, n.lines AS required_by, coalesce(n.required, n.perhaps, i.largest) AS total,
                coalesce(p.quantity, total) AS claimed,
                CASE WHEN i.statements = 1 THEN true
                     WHEN p.quantity IS NULL THEN p.weight = i.best_general
                     WHEN p.spot IS NULL
-                        THEN p.weight = i.best_counted
+                        THEN (p.weight = i.best_counted
+                              OR (p.weight = t.best_of_state AND p.quantity >= total))
                              AND p.weight >= coalesce(i.best_general, 0)
                     ELSE p.weight = s.best_here AND p.weight >= coalesce(i.best_general, 0)
                          AND p.weight >= coalesce(i.best_counted, 0) END AS counts
         FROM placed p
         JOIN items i USING (vehicle_id, assembly, part_id, code)
         LEFT JOIN spots s USING (vehicle_id, assembly, part_id, code, spot)
+        LEFT JOIN states t USING (vehicle_id, assembly, part_id, code, seen)
         LEFT JOIN needed n USING (vehicle_id, assembly, part_id, code)
     ),
     overfull AS (
         SELECT vehicle_id, assembly, part_id, code FROM chosen WHERE counts
         GROUP BY vehicle_id, assembly, part_id, code
         HAVING sum(claimed) > max(total)
+    )
+    SELECT *, CASE WHEN counts THEN claimed ELSE 0 END AS given
+    FROM chosen ANTI JOIN overfull USING (vehicle_id, assembly, part_id, code)
+    UNION ALL
+    SELECT *, CASE WHEN counts THEN greatest(0, least(claimed, total - coalesce(
+        sum(CASE WHEN counts THEN claimed ELSE 0 END) OVER (
+            PARTITION BY vehicle_id, assembly, part_id, code
+            ORDER BY weight DESC, afterthought, quantity IS NULL, spot IS NULL,
+                     list_position(['missing', 'stand-in', 'unserviceable',
+                                    'stand-in accepted', 'not-there-to-be-fitted',
+                                    'away-for-repair', 'off-and-kept', 'fitted'], seen),
+                     line_id, afterthought
+            ROWS BETWEEN UNBOUNDED PRECEDING AND 1 PRECEDING), 0))) ELSE 0 END
+    FROM chosen SEMI JOIN overfull USING (vehicle_id, assembly, part_id, code);
+
+-- Every item of every vehicle by what was seen of it: vehicle, assembly, item, seen, quantity.
+-- seen is a presence, 'unserviceable', 'stand-in accepted', 'not-looked-at' or 'build-not-known'.
+-- `required` is NULL for items that were surveyed but that no list asks for (a hulk without a
+-- list). What no statement accounts for was not looked at; statements that do not count are in
+-- `dissent`.
+CREATE OR REPLACE MACRO vehicle_items(vehicle_ids, part_ids, day, known_now) AS TABLE
+    WITH needed AS MATERIALIZED (
+        SELECT * FROM required_items(vehicle_ids, part_ids, day, known_now)
     ),
     allotted AS MATERIALIZED (
-        SELECT *, CASE WHEN counts THEN claimed ELSE 0 END AS given
-        FROM chosen ANTI JOIN overfull USING (vehicle_id, assembly, part_id, code)
-        UNION ALL
-        SELECT *, CASE WHEN counts THEN greatest(0, least(claimed, total - coalesce(
-            sum(CASE WHEN counts THEN claimed ELSE 0 END) OVER (
-                PARTITION BY vehicle_id, assembly, part_id, code
-                ORDER BY weight DESC, afterthought, quantity IS NULL, spot IS NULL,
-                         list_position(['missing', 'stand-in', 'unserviceable',
-                                        'stand-in accepted', 'not-there-to-be-fitted',
-                                        'away-for-repair', 'off-and-kept', 'fitted'], seen),
-                         line_id, afterthought
-                ROWS BETWEEN UNBOUNDED PRECEDING AND 1 PRECEDING), 0))) ELSE 0 END
-        FROM chosen SEMI JOIN overfull USING (vehicle_id, assembly, part_id, code)
+        SELECT * FROM counted_statements(vehicle_ids, part_ids, day, known_now)
     ),
     seen_items AS (
         SELECT vehicle_id, assembly, part_id, code, seen, sum(given) AS quantity,
@@ -317,17 +364,32 @@ CREATE OR REPLACE MACRO vehicle_items(vehicle_ids, part_ids, day, known_now) AS 
           AND a.said_on < i.lack_on
         GROUP BY vehicle_id, assembly, part_id, code
     ),
+    -- what was said of a part that the lists ask for, without the hand or position they name
+    unplaced AS (
+        SELECT vehicle_id, part_id,
+               list({'seen': seen, 'text': printf('%s: ask: %s (%s, %s)',
+                     CASE WHEN starts_with(code, '|') THEN 'hand not stated'
+                          ELSE 'position not stated' END, words, said_on::VARCHAR, line_id)}
+                    ORDER BY weight DESC, line_id) AS dissent
+        FROM allotted ANTI JOIN needed USING (vehicle_id, assembly, part_id, code)
+        WHERE (starts_with(code, '|') OR ends_with(code, '|'))
+          AND (vehicle_id, part_id) IN (SELECT (vehicle_id, part_id) FROM needed)
+        GROUP BY vehicle_id, part_id
+    ),
     universe AS MATERIALIZED (
         SELECT vehicle_id, assembly, part_id, code, nullif(split_part(code, '|', 1), '') AS hand,
                nullif(split_part(code, '|', 2), '') AS position, n.required, n.perhaps,
                n.needed_for, n.lines, n.lines_perhaps, n.numbers, n.for_all_builds, n.companions,
                n.others, coalesce(n.required, n.perhaps, i.total) AS total,
                coalesce(i.accounted, 0) AS accounted, coalesce(i.never_there, 0) AS never_there,
-               d.dissent, e.had_before
+               CASE WHEN u.dissent IS NULL OR n.required IS NULL THEN d.dissent
+                    ELSE list_concat(coalesce(d.dissent, []), u.dissent) END AS dissent,
+               e.had_before
         FROM needed n
         FULL JOIN per_item i USING (vehicle_id, assembly, part_id, code)
         LEFT JOIN dissenting d USING (vehicle_id, assembly, part_id, code)
         LEFT JOIN earlier e USING (vehicle_id, assembly, part_id, code)
+        LEFT JOIN unplaced u USING (vehicle_id, part_id)
     ),
     rows AS (
         SELECT * FROM seen_items

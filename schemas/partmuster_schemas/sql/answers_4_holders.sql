@@ -7,6 +7,10 @@ CREATE OR REPLACE MACRO condition_order(word) AS
     list_position(['new-old-stock', 'new', 'good', 'fair', 'poor', 'scrap', 'unknown',
                    'unserviceable'], word);
 
+-- The builds a part is said to be for; the family is kept apart from the words of the build.
+CREATE OR REPLACE MACRO builds_said(of_family, of_words, of_mark, of_phase) AS
+    nullif(concat_ws(' ', of_family, coalesce(of_words, build_words(of_mark, of_phase))), '');
+
 -- Loose parts that are, or may well be, one of these parts (NULL = any). Unsure readings are those
 -- that lead with a probability of at least one half. What is sold or used up is left out. A holder
 -- who is not named is called by the list.
@@ -19,8 +23,7 @@ CREATE OR REPLACE MACRO loose_parts(part_ids, day, known_now) AS TABLE
            h.surplus, condition_word(h.service, h.grade) AS condition,
            lower(h.family) AS family, h.mark, h.phase,
            h.all_builds AND h.effectivity_text IS NOT NULL AS for_all_builds,
-           coalesce(h.effectivity_text, nullif(concat_ws(' ', h.family, h.mark, h.phase), ''))
-               AS builds,
+           builds_said(h.family, h.effectivity_text, h.mark, h.phase) AS builds,
            h.part_number, h.part_number_normal, h.maker, h.said_on
     FROM (
         SELECT q.*, i.part_id, i.accepted, i.probability, i.reasons, false AS alone
@@ -102,18 +105,28 @@ CREATE OR REPLACE MACRO vehicles_apart(day, known_now) AS TABLE
 
 -- Items seen on some vehicles (a list of ids), for taking off: fitted, or off and kept for it.
 CREATE OR REPLACE MACRO parts_on_vehicles(vehicle_ids, part_ids, day, known_now) AS TABLE
-    SELECT i.vehicle_id, i.assembly, i.part_id, i.hand, i.position, i.seen, i.quantity, i.seen_on,
+    WITH seen AS (
+        SELECT vehicle_id, assembly, part_id, code, seen, sum(given) AS quantity,
+               max(said_on) AS seen_on, list_sort(list_distinct(list(line_id))) AS survey_lines,
+               list_sort(list_distinct(list({'number': part_number_normal, 'maker': maker})
+                   FILTER (part_number_normal IS NOT NULL))) AS numbers_seen,
+               any_value(required_by) AS lines
+        FROM counted_statements(vehicle_ids, part_ids, day, known_now)
+        WHERE given > 0 AND seen IN ('fitted', 'off-and-kept', 'unserviceable')
+        GROUP BY vehicle_id, assembly, part_id, code, seen
+    )
+    SELECT i.vehicle_id, i.assembly, i.part_id, nullif(split_part(i.code, '|', 1), '') AS hand,
+           nullif(split_part(i.code, '|', 2), '') AS position, i.seen, i.quantity, i.seen_on,
            i.survey_lines, i.numbers_seen, i.lines, v.vehicle, v.family, v.role, v.owner_agrees,
            v.keeper, v.keeper_key, v.place, v.place_key,
            CASE WHEN s.vehicle_id IS NULL THEN v.mark ELSE coalesce(s.build.mark, v.mark) END
                AS mark,
            CASE WHEN s.vehicle_id IS NULL THEN nullif(v.mark_phase, '') ELSE s.build.phase END
                AS phase
-    FROM vehicle_items(vehicle_ids, part_ids, day, known_now) i
+    FROM seen i
     JOIN vehicles_as_of(day, known_now) v USING (vehicle_id)
     LEFT JOIN stated_builds_as_of(day, known_now) s
-      ON s.vehicle_id = i.vehicle_id AND s.assembly = i.assembly
-    WHERE i.seen IN ('fitted', 'off-and-kept', 'unserviceable');
+      ON s.vehicle_id = i.vehicle_id AND s.assembly = i.assembly;
 
 -- Who has one of these parts, with this side and position (NULL = any). A part that states no hand
 -- or position is listed after those that do. Hulks and vehicles being broken come after loose
@@ -208,8 +221,7 @@ AS TABLE
            NULL::VARCHAR AS part, CASE WHEN h.side IN ('left', 'right') THEN h.side END AS hand,
            h.position, h.quantity_text AS quantity, h.at_least,
            condition_word(h.service, h.grade) AS condition, h.availability, h.place,
-           coalesce(h.effectivity_text, nullif(concat_ws(' ', h.family, h.mark, h.phase), ''))
-               AS builds,
+           builds_said(h.family, h.effectivity_text, h.mark, h.phase) AS builds,
            h.part_number, CASE WHEN a.by_number THEN 0.4 ELSE 0.2 END::DOUBLE AS match,
            concat('not identified; the ', CASE WHEN a.by_number THEN 'number agrees: '
                   ELSE 'words agree: ' END, h.words) AS match_reason,

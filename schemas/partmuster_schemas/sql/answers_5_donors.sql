@@ -372,7 +372,7 @@ AS TABLE
                 WHEN 1 THEN 'loose spare offered'
                 WHEN 2 THEN 'surplus left over by a restoration'
                 WHEN 3 THEN 'hulk being broken'
-                WHEN 4 THEN 'incomplete hulk whose owner agrees'
+                WHEN 4 THEN 'incomplete hulk, if its owner agrees'
                 WHEN 5 THEN 'loose, not known to be offered' END AS "from",
            r.fit, r.correctness,
            coalesce(r.reason, 'nobody in the club is known to have one'

@@ -259,10 +259,10 @@ def test_where_from_decides_among_equals_and_has_its_standing(club):
         (2, "Flo", "ask first", "loose spare offered"),
         (3, "Bea", "offered", "surplus left over by a restoration"),
         (4, "Otter 5", "offered", "hulk being broken"),
-        (5, "Otter 6", "ask first", "incomplete hulk whose owner agrees"),
-        (6, "Otter 8", "ask first", "incomplete hulk whose owner agrees"),
+        (5, "Otter 6", "ask first", "incomplete hulk, if its owner agrees"),
+        (6, "Otter 8", "ask first", "incomplete hulk, if its owner agrees"),
         (7, "Ann", "ask first", "loose, not known to be offered"),
-        (8, "Otter 7", "not offered", "incomplete hulk whose owner agrees"),
+        (8, "Otter 7", "not offered", "incomplete hulk, if its owner agrees"),
         (9, "Dee", "not offered", "loose, not known to be offered"),
         (10, "Eve", "not offered", "loose, not known to be offered"),
     ]
