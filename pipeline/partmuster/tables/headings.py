@@ -23,6 +23,14 @@ _ONE_SLIP_FROM = 6
 _TWO_SLIPS_FROM = 12
 #: Headings are looked for in so many rows from the top.
 HEAD_ROWS = 30
+#: How alike a longer heading is to a known one that stands inside it.
+KNOWN_INSIDE = 0.6
+#: Single words that tell what a longer heading is about (common practice, no source).
+_TELLING = frozenset(
+    ["description", "quantity", "condition", "date", "holder", "owner", "availability", "price",
+     "remarks", "notes", "designation", "nomenclature", "place", "location", "assembly",
+     "member"]
+)  # fmt: skip
 _LEAST_SHARE = 0.4
 _LONGEST_HEADING = 40
 _NUMERIC = re.compile(r"^[\d.,/ -]+$")
@@ -65,7 +73,25 @@ def meanings_of(text: str) -> tuple[tuple[HeadingMeaning, ...], float]:
         best = process.extractOne(folded, list(known), scorer=OSA.distance, score_cutoff=slips)
         if best is not None and len(best[0]) >= _ONE_SLIP_FROM:
             return known[best[0]], 1 - best[1] / len(folded)
-    return (), 0.0
+    inside = _known_inside(folded)
+    return (known[inside], KNOWN_INSIDE) if inside else ((), 0.0)
+
+
+def _known_inside(folded: str) -> str | None:
+    """Return the known heading that a longer one begins with, or names first: "General condition".
+
+    Names with numbers are no longer headings, and short words mean too many things.
+    """
+    words = folded.split()
+    if len(words) < 2 or any(char.isdigit() for char in folded):  # noqa: PLR2004 - one word is no longer heading
+        return None
+    known = heading_meanings()
+    for start in range(len(words)):
+        for end in range(len(words), start, -1):
+            phrase = " ".join(words[start:end])
+            if phrase in known and (end - start > 1 or phrase in _TELLING):
+                return phrase
+    return None
 
 
 def header_row(

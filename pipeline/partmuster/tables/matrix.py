@@ -13,7 +13,7 @@ import polars as pl
 from partmuster.reading.sides import read_side
 
 from .grid import DITTO, labelled
-from .headings import HEAD_ROWS, meanings_of
+from .headings import HEAD_ROWS, KNOWN_INSIDE, meanings_of
 from .marks import is_presence
 
 if TYPE_CHECKING:
@@ -94,7 +94,8 @@ def _may_be_name(text: str, first: bool) -> bool:
     likeness = meanings_of(text)[1]
     if read_side(text).side is not None:
         return False
-    return not first and likeness < 1 and len(text) <= _LONGEST_NAME and not _BUILD.search(text)
+    known = likeness in {1, KNOWN_INSIDE}
+    return not first and not known and len(text) <= _LONGEST_NAME and not _BUILD.search(text)
 
 
 def holds_presence(cells: pl.Series) -> bool:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import polars as pl
 
 from . import grid, marks
 from .asking import Around, Question, about_kind, about_mark, about_vehicle
+from .assemblies import read_section
 from .builds_across import build_columns, spread
 from .content import fields_by_content
 from .headings import HEAD_ROWS, Heading, Taken, header_row, joined_headings
@@ -18,7 +19,7 @@ from .read_headings import read_headings
 from .rows import Sorted, sort_rows
 from .sides_across import quantity_of, side_columns
 from .titles import Stated, note_date, stated_in
-from .under_headings import meanings_under, with_offers
+from .under_headings import ANSWERED, meanings_under, with_answers
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -96,6 +97,7 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
     not_data = pl.concat(
         [_above(table.head(head.body), columns, head.at), _with_words(rows, table, columns)]
     )
+    rows = _under_titles(rows, head.titles)
     lines = _with_defaults(
         _lines(rows.lines, columns, taken), taken.kind, stated, rows,
         day_first=around.told.day_first,
@@ -262,6 +264,20 @@ def _above(above: pl.DataFrame, columns: Sequence[str], at: int | None) -> pl.Da
     )  # fmt: skip
 
 
+def _under_titles(rows: Sorted, titles: Sequence[str]) -> Sorted:
+    """Return sorted rows, those before any section under the one above the headings ("HULL")."""
+    section = read_section(titles[-1]) if titles else None
+    if section is None or not section.named or section.assembly is None:
+        return rows
+    first = pl.col("section").is_null()
+    lines = rows.lines.with_columns(
+        pl.when(first).then(pl.lit(section.assembly)).otherwise("section_assembly")
+        .alias("section_assembly"),
+        pl.when(first).then(pl.lit(section.words)).otherwise("section").alias("section"),
+    )  # fmt: skip
+    return replace(rows, lines=lines)
+
+
 def _with_words(rows: Sorted, table: pl.DataFrame, columns: Sequence[str]) -> pl.DataFrame:
     """Return the sorted-out rows with their words."""
     words = table.select("row", grid.words_of(columns).alias("words"))
@@ -291,8 +307,8 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: _Taken) -> pl.Data
     ]
     if taken.matrix is not None:
         return cells_as_lines(rows, taken.matrix, chosen, remarks)
-    if taken.kind == "holding":
-        rows, remarks = with_offers(rows, chosen, remarks, texts)
+    if taken.kind in ANSWERED:
+        rows, remarks = with_answers(rows, taken.kind, chosen, remarks, texts)
     remark = grid.labelled(remarks) if remarks else pl.lit(None, pl.String)
     for name, column in (("effectivity", "build_words"), ("quantity", "build_quantity")):
         if column in rows.columns:
@@ -335,6 +351,7 @@ def _with_defaults(
         if value is not None and fits and one_vehicle and kind not in {"place", "holder"}:
             given[name] = pl.lit(value)
     carried = [name for name in ("vehicle",) if name in lines.columns and kind in _CARRIED_VEHICLE]
+    carried += [name for name in ("assembly",) if _named_once(lines, name)]
     # A vehicle named once stands for the rows below it until the next (common practice).
     lines = lines.with_columns(pl.col(carried).forward_fill())
     filled = [
@@ -346,6 +363,14 @@ def _with_defaults(
         pl.lit(kind, pl.String).alias("kind"),
         pl.lit(date, pl.Date).alias("sheet_date"),
     ).drop(*_SECTIONS)
+
+
+def _named_once(lines: pl.DataFrame, name: str) -> bool:
+    """Tell whether a column names a group in its first row only: filled first, never repeated."""
+    if name not in lines.columns or not lines.height or lines[name][0] is None:
+        return False
+    same_as_above = (lines[name] == lines[name].shift(1)).any()
+    return lines[name].null_count() > 0 and not same_as_above
 
 
 def _layout(

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 _HELD_BY = re.compile(
-    r"\b(?:held|kept|owned|stored|wanted|collected) by:?\s+(?P<name>[^,;:()\d]+)|"
+    r"\b(?:held|kept|owned|stored|wanted|collected|offered) by:?\s+(?P<name>[^,;:()\d]+)|"
     r"\b(?:belonging to|property of|in the hands of|holder:|member:|owner:)\s*(?P<of>[^,;:()\d]+)",
     re.IGNORECASE,
 )

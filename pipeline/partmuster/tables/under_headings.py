@@ -8,6 +8,7 @@ import polars as pl
 
 from partmuster.reading.availability import read_availability
 from partmuster.reading.presence import read_presence
+from partmuster_trade.headings import fold_heading
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -18,6 +19,11 @@ _CROSSES = ("✗", "✘", "❌")
 #: What yes and no say under a heading that reads so. No swap is not yet "kept".
 _OFFERS = {"offered": ("offered", "not offered"), "swap": ("for swap", "?"),
            "kept": ("kept", "?"), "promised": ("promised", "?")}  # fmt: skip
+_STATUSES = {
+    **dict.fromkeys(("found", "found yet", "got one", "got", "closed", "done", "got it"),
+                    ("found", "still wanted")),
+    **dict.fromkeys(("still wanted", "wanted", "still looking"), ("still wanted", "closed")),
+}  # fmt: skip
 _PRESENCES = {"fitted": ("fitted", "missing"), "missing": ("missing", "fitted")}
 
 
@@ -28,7 +34,9 @@ def meanings_under(heading: str, field: str) -> dict[str, str]:
     """
     asked = heading.strip(" ?:.")
     pair: tuple[str, str] | None = None
-    if field == "availability":
+    if field == "status":
+        pair = _STATUSES.get(fold_heading(asked))
+    elif field == "availability":
         reading = read_availability(asked)
         pair = ("surplus", "not surplus") if reading.surplus else _OFFERS.get(reading.availability)
     elif field == "presence":
@@ -41,20 +49,24 @@ def meanings_under(heading: str, field: str) -> dict[str, str]:
     return dict.fromkeys(_YES, pair[0]) | dict.fromkeys(no, pair[1])
 
 
-def with_offers(
-    rows: pl.DataFrame, chosen: Sequence[tuple[str, str]], remarks: Sequence[tuple[str, str]],
-    headings: Mapping[str, str],
+#: What bare answers are about, by kind of line.
+ANSWERED = {"holding": "availability", "want": "status"}
+
+
+def with_answers(
+    rows: pl.DataFrame, kind: str, chosen: Sequence[tuple[str, str]],
+    remarks: Sequence[tuple[str, str]], headings: Mapping[str, str],
 ) -> tuple[pl.DataFrame, list[tuple[str, str]]]:  # fmt: skip
-    """Return rows of holdings with each bare yes or no about an offer in its heading's words.
+    """Return rows with each bare yes or no to what its kind is asked in its heading's words.
 
     Also the remarks with the labels they still need.
     ``chosen``: (column, field); ``remarks``: (column, label) of the columns left over, where
     "Swap? no" must not be read as an offer to swap; ``headings``: by column.
     """
     labels = dict(remarks)
-    offers = [column for column, field in chosen if field == "availability"]
-    for column in (*offers, *labels):
-        meanings = meanings_under(headings.get(column, ""), "availability")
+    asked = ANSWERED[kind]
+    for column in (*(column for column, field in chosen if field == asked), *labels):
+        meanings = meanings_under(headings.get(column, ""), asked)
         if not meanings:
             continue
         answer = pl.col(column).str.to_lowercase().replace_strict(meanings, default=None)

@@ -50,8 +50,12 @@ _GONE = (
 )
 #: A remark by which an owner accepts a stand-in (common practice, no source).
 _NOT_HUNTING = r"(?i)\bnot (?:hunting|looking)\b|\bhappy with it\b|\bowner(?: is)? happy\b"
-_TRUE = frozenset({"y", "yes", "true", "1", "x", "✓", "✔"})
-_FALSE = frozenset({"n", "no", "false", "0", ""})
+_TRUE = frozenset({"y", "yes", "true", "1", "x", "✓", "✔", "agreed", "agrees", "ok", "okay"})
+_FALSE = frozenset({"n", "no", "false", "0", "", "refused", "never"})
+#: Other words for the stages of a promise (common practice, no source).
+_STAGES = {"promised": "agreed", "accepted": "agreed", "delivered": "collected",
+           "handed over": "collected", "cancelled": "withdrawn", "canceled": "withdrawn",
+           "expired": "lapsed", "not kept": "broken"}  # fmt: skip
 
 
 def for_kind(
@@ -127,14 +131,17 @@ def _says_gone() -> pl.Expr:
 
 def _want(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
     once = pl.col("quantity_text").is_null()
-    closed = r"\b(?:found|got|bought|fitted|withdrawn|no longer|closed|done|sorted)\b"
+    status = pl.col("status").fill_null("").str.to_lowercase()
+    status = status.str.replace("no longer", "withdrawn", literal=True)
+    unmet = r"\bnot\b|\bnone\b|\bno\b|n't\b|\bstill\b"
+    closed = r"\b(?:found|got|bought|fitted|withdrawn|closed|done|sorted)\b"
     return frame.with_columns(
         pl.coalesce("holder", "owner").alias("holder"),
         pl.coalesce("holder_key", "owner_key").alias("holder_key"),
         pl.when(once).then(1.0).otherwise("at_least").alias("at_least"),
         pl.when(once).then(1.0).otherwise("at_most").alias("at_most"),
-        (pl.col("struck") | pl.col("status").fill_null("").str.to_lowercase()
-         .str.contains(closed)).alias("closed"),
+        (pl.col("struck") | (status.str.contains(closed) & ~status.str.contains(unmet)))
+        .alias("closed"),
     ), None  # fmt: skip
 
 
@@ -286,7 +293,7 @@ def _feature(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[A
 
 def _promise(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tuple[Any, Effects]:
     stage = pl.col("stage").fill_null("offered").str.strip_chars().str.to_lowercase()
-    frame = frame.with_columns(stage.alias("stage"))
+    frame = frame.with_columns(stage.replace(_STAGES).alias("stage"))
     findings.fault(
         frame.filter(~pl.col("stage").is_in(list(w.STAGES))), "stage", "stage-not-read",
         "this is not a stage of a promise", f"write one of: {', '.join(w.STAGES)}",
