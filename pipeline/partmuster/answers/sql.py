@@ -177,7 +177,8 @@ def keep_items(asked: Question, vehicles: str, parts: str) -> None:
         keep_readings(asked, parts)
     elif vehicles != "NULL":
         asked.keep("part_readings", _READINGS, vehicles, rows_of="readings_for_vehicles")
-    asked.keep("vehicle_items", "vehicle_ids, part_ids", arguments)
+    for macro in ("required_items", "vehicle_items"):
+        asked.keep(macro, "vehicle_ids, part_ids", arguments)
 
 
 def keep_lack_items(asked: Question, vehicles: str, parts: str) -> None:
@@ -198,7 +199,7 @@ def keep_readings(asked: Question, parts: str) -> None:
 
 def keep_parts_on_vehicles(asked: Question, vehicles: list[str], parts: str) -> None:
     """Keep what was seen of some parts (a list literal) on some vehicles, for taking off."""
-    asked.drop("vehicle_items")
+    asked.drop("required_items", "vehicle_items")
     asked.keep(
         "parts_on_vehicles", "vehicle_ids, part_ids", f"{list_literal(vehicles)}, {parts}"
     )  # fmt: skip

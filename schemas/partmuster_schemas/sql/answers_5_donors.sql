@@ -358,12 +358,14 @@ AS TABLE
         LEFT JOIN away a ON a.from_place = c.place_key AND a.to_place = w.place_key
         WHERE c.vehicle_id IS DISTINCT FROM w.vehicle_id
     ),
+    -- What comes first, as one number that sorts: what is offered, what may fit, correctness and
+    -- fit, condition, where from.
     ranked AS (
-        SELECT *, row_number() OVER (
+        SELECT * EXCLUDE (fit_order), row_number() OVER (
             PARTITION BY lack
-            ORDER BY standing = 'not offered', fit = 'never', fit_order,
-                     condition_order(condition), source_order, distance_km NULLS LAST, source,
-                     trace) AS rank
+            ORDER BY (standing = 'not offered')::INTEGER * 100000 + (fit = 'never')::INTEGER * 10000
+                         + fit_order * 100 + condition_order(condition) * 10 + source_order,
+                     distance_km NULLS LAST, source, trace) AS rank
         FROM offers
     )
     SELECT w.vehicle, w.part_id AS part, w.hand, w.position, w.state, w.quantity AS lacking,

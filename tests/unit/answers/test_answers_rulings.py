@@ -58,6 +58,17 @@ def test_a_lack_that_names_no_position_takes_any(club):
     assert brief(asked(club), "source", "fit") == [("Ann", "as-is")]
 
 
+def test_a_survey_without_the_hand_that_the_list_names_is_shown_to_ask_about(club):
+    club.vehicle("Otter 1", mark="Mk 1", aim="full-original")
+    for side in ("left", "right"):
+        club.requirement("track-guard", side=side)
+    line = club.survey("Otter 1", "track-guard", "missing", words="track guard missing")
+    rows = club.lack_rows()
+    assert brief(rows, "hand", "state") == [("left", "not-looked-at"), ("right", "not-looked-at")]
+    asks = f"hand not stated: ask: track guard missing (2026-03-03, {line})"
+    assert brief(rows, "disagrees") == [(asks,), (asks,)]
+
+
 # as found
 
 
