@@ -68,7 +68,7 @@ def make_workbook(path: Path, rows: int) -> None:
     number: as in the real lists of the practice data (10,629 rows, counted with polars).
     """
     rng = random.Random(20260301)
-    from partmuster_trade import load_vocabulary  # noqa: PLC0415 - only here
+    from partmuster_trade import load_vocabulary
 
     names = sorted({entry.name for entry in load_vocabulary().names()})
     book = openpyxl.Workbook(write_only=True)

@@ -8,6 +8,8 @@ import shutil
 from pathlib import Path
 
 import pytest
+
+import partmuster_plugins.spreadsheets
 from partmuster.host import load_plugins
 from partmuster.runner import import_archived, import_files
 from partmuster.store.club import Club
@@ -15,8 +17,6 @@ from partmuster.store.decisions import record_decision
 from partmuster.store.settings import put_setting
 from partmuster.store.sources import current_version
 from partmuster_trade import load_vocabulary
-
-import partmuster_plugins.spreadsheets
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples" / "ashmere"
 ANSWERS = Path(__file__).resolve().parent / "demo_answers"

@@ -7,13 +7,13 @@ from collections import defaultdict
 
 import polars as pl
 import pytest
+
 from partmuster.answers.donors import donors
 from partmuster.answers.holders import holders
 from partmuster.answers.lacks import lacks
 from partmuster.output import plain
 from partmuster.runner import import_files
 from partmuster.running.words import identifier_of
-
 from tests.golden.conftest import IMPORTED, expected
 
 #: The tables were worked out for this day, with all that is known of it.
@@ -173,7 +173,9 @@ def test_a_vehicle_that_is_kept_is_shown_only_when_all_is_asked_for(ask, row):
 def test_completeness(ask):
     for row in expected("completeness.csv"):
         found = ask(lacks, vehicle=row["vehicle"]).completeness.filter(
-            (pl.col("sort") == "part") & pl.col("assembly").is_null() & (pl.col("aim") == row["aim"])
+            (pl.col("sort") == "part")
+            & pl.col("assembly").is_null()
+            & (pl.col("aim") == row["aim"])
         )
         assert [f"{found[name].item():.4f}" for name in ("low", "high")] == [
             row["low"], row["high"],

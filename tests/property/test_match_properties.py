@@ -105,6 +105,6 @@ def test_neither_order_nor_company_of_keys_matters(names, random):
 
 @given(st.text(alphabet=st.characters(min_codepoint=32, max_codepoint=126), max_size=60))
 def test_the_quick_way_of_folding_agrees_with_the_full_one(text):
-    from partmuster.reading.text import fold  # noqa: PLC0415 - only compared with here
+    from partmuster.reading.text import fold
 
     assert folded(text) == fold(text)

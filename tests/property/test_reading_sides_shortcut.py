@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from partmuster.reading import sides
 from partmuster_trade import load_vocabulary
 
@@ -15,8 +16,12 @@ def _long_way(text, monkeypatch):
 
 
 NAMES = sorted({entry.name for entry in load_vocabulary().names()})
-AROUND = ("{}", "{} LH", "l/h {}", "{}, pair", "{} (both)", "{} bank A", "remaining {}", "{}, L/H", "not {} LH", "{} right hand", "{} only RH", "spare {}, n/s",
-          "LINK, {}, RH", "{} thread LH", "{} LH RH", "{},LH", "{} one left", "second {}", "{} L/R", "{} N/S/F", "R.H. {}", "{} each side")  # fmt: skip
+AROUND = (
+    "{}", "{} LH", "l/h {}", "{}, pair", "{} (both)", "{} bank A", "remaining {}", "{}, L/H",
+    "not {} LH", "{} right hand", "{} only RH", "spare {}, n/s", "LINK, {}, RH", "{} thread LH",
+    "{} LH RH", "{},LH", "{} one left", "second {}", "{} L/R", "{} N/S/F", "R.H. {}",
+    "{} each side",
+)  # fmt: skip
 
 
 @pytest.mark.parametrize("around", AROUND)

@@ -33,9 +33,9 @@ class SmallClub:
     """A club in a folder of its own; sheets are given as text."""
 
     def __init__(self, folder, vocabulary):
-        import partmuster_plugins.spreadsheets as spreadsheets
         from partmuster.host import load_plugins
         from partmuster.store.club import Club
+        from partmuster_plugins import spreadsheets
 
         self.sheets = folder / "sheets"
         self.sheets.mkdir()

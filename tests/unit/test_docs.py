@@ -79,7 +79,7 @@ def test_what_goes_with_every_command_is_described():
 
 
 def test_every_topic_of_questions_and_setting_is_described():
-    from partmuster.commands.club import SETTINGS  # noqa: PLC0415 - loads the database
+    from partmuster.commands.club import SETTINGS
 
     for topic in cli.TOPICS:
         assert topic in row_of("questions")

@@ -262,7 +262,7 @@ def test_reasons_tell_what_was_read():
 
 
 def test_the_reader_of_sides_is_left_out_only_where_it_finds_nothing():
-    from partmuster.reading.sides import read_side  # noqa: PLC0415 - only compared with here
+    from partmuster.reading.sides import read_side
 
     for name in index_of(VOCABULARY).names:
         rest, positions = sides_apart(name.text)

@@ -13,6 +13,7 @@ import polars as pl
 from .parts import AskedPart, asked_part
 from .sql import (
     keep_lack_items,
+    keep_loose_parts,
     keep_parts_on_vehicles,
     keep_readings,
     keep_vehicles,
@@ -62,7 +63,7 @@ def donors(
         candidates = list_literal(_candidates(con, lacking, asked.moment))
         keep_readings(asked, candidates)
         keep_parts_on_vehicles(asked, _donor_vehicles(con, include_all), candidates)
-        asked.keep("loose_parts", "part_ids", candidates)
+        keep_loose_parts(asked, candidates)
         rows = asked.rows(
             f"SELECT * FROM donors_of({vehicles}, {parts}, {candidates}, {asked.moment}, "  # noqa: S608  (literals)
             f"{str(include_all).lower()})"

@@ -8,6 +8,7 @@ from partmuster.reading.numbers import normal_number
 
 from .parts import UnknownPartError, asked_part
 from .sql import (
+    keep_loose_parts,
     keep_parts_on_vehicles,
     keep_readings,
     keep_vehicles,
@@ -55,7 +56,7 @@ def holders(
         keep_vehicles(asked)
         keep_readings(asked, parts)
         keep_parts_on_vehicles(asked, _apart(con), parts)
-        asked.keep("loose_parts", "part_ids", parts)
+        keep_loose_parts(asked, parts)
         return asked.rows(
             f"SELECT * FROM holders_of({parts}, {text_literal(wanted.side)}, "  # noqa: S608  (literals)
             f"{text_literal(wanted.position)}, {asked.moment})"

@@ -199,7 +199,15 @@ def keep_readings(asked: Question, parts: str) -> None:
 
 def keep_parts_on_vehicles(asked: Question, vehicles: list[str], parts: str) -> None:
     """Keep what was seen of some parts (a list literal) on some vehicles, for taking off."""
-    asked.drop("required_items", "vehicle_items")
+    asked.drop("vehicle_items")
+    for macro in ("required_items", "parts_on_vehicles"):
+        asked.keep(macro, "vehicle_ids, part_ids", f"{list_literal(vehicles)}, {parts}")
+
+
+def keep_loose_parts(asked: Question, parts: str) -> None:
+    """Keep the loose parts that may be some parts (a list literal), and what is promised of them."""
+    asked.keep("loose_parts", "part_ids", parts)
+    promises = asked.con.execute("SELECT line_id FROM said_promise LIMIT 1").fetchall()
     asked.keep(
-        "parts_on_vehicles", "vehicle_ids, part_ids", f"{list_literal(vehicles)}, {parts}"
+        "promised_parts", "part_ids", parts, rows_of=None if promises else "no_promised_parts"
     )  # fmt: skip

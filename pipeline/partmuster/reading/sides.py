@@ -45,7 +45,8 @@ _JOINED = re.compile(
 _NEGATION = re.compile(r"\b(?:not|non|no|isn't|except|without|never)[ -](?:the )?$", re.IGNORECASE)
 # "Track guard, LH": plain words, then a side that can be nothing else; the most usual way.
 _SIDE_LAST = re.compile(
-    r"([A-Za-z][A-Za-z' ]*(?:, ?[A-Za-z][A-Za-z' ]*?)*?),? (lh|rh|l/h|r/h|left hand|right hand|n/s)",
+    r"([A-Za-z][A-Za-z' ]*(?:, ?[A-Za-z][A-Za-z' ]*?)*?),? "
+    r"(lh|rh|l/h|r/h|left hand|right hand|n/s)",
     re.IGNORECASE,
 )
 _LAST_WORDS = {"lh": "left", "l/h": "left", "left hand": "left", "rh": "right", "r/h": "right",

@@ -99,6 +99,12 @@ CREATE OR REPLACE MACRO promised_parts(part_ids, day, known_now) AS TABLE
     FROM bound b JOIN numbered p USING (bundle)
     WHERE least(b.until, p.until) > greatest(b.until - b.held, p.until - p.quantity);
 
+-- The same for a club without any promise.
+CREATE OR REPLACE MACRO no_promised_parts(part_ids, day, known_now) AS TABLE
+    SELECT NULL::VARCHAR AS line_id, NULL::VARCHAR AS vehicle_id, NULL::VARCHAR AS vehicle,
+           NULL::DOUBLE AS quantity
+    WHERE false;
+
 -- Vehicles that are being taken apart, and hulks.
 CREATE OR REPLACE MACRO vehicles_apart(day, known_now) AS TABLE
     SELECT vehicle_id FROM vehicles_as_of(day, known_now) WHERE role IN ('hulk', 'breaking');
