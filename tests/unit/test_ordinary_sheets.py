@@ -1,4 +1,4 @@
-"""Some ninety sheets in eighty files as members keep them, held to what they say."""
+"""Some ninety sheets as members keep them, imported into one club, held to what they say."""
 
 from __future__ import annotations
 
