@@ -205,7 +205,7 @@ def keep_parts_on_vehicles(asked: Question, vehicles: list[str], parts: str) -> 
 
 
 def keep_loose_parts(asked: Question, parts: str) -> None:
-    """Keep the loose parts that may be some parts (a list literal), and what is promised of them."""
+    """Keep the loose parts that may be some parts (a list literal), and promises of them."""
     asked.keep("loose_parts", "part_ids", parts)
     promises = asked.con.execute("SELECT line_id FROM said_promise LIMIT 1").fetchall()
     asked.keep(
