@@ -7,6 +7,7 @@ import errno
 import io
 import json
 import os
+import shutil
 
 import pytest
 from click.testing import CliRunner
@@ -62,13 +63,23 @@ def sheets(tmp_path):
     return folder
 
 
-@pytest.fixture
-def fresh(tmp_path, sheets):
-    """A club with the sheets imported and nothing settled."""
-    club = tmp_path / "club"
+@pytest.fixture(scope="module")
+def imported(tmp_path_factory):
+    """A club with the sheets imported and nothing settled, to be copied."""
+    folder = tmp_path_factory.mktemp("imported")
+    sheets, club = folder / "sheets", folder / "club"
+    sheets.mkdir()
+    for name, text in SHEETS.items():
+        (sheets / name).write_text(text, encoding="utf-8")
     assert call(club, "init", "--name", "Small", "--country", "gb").code == 0
     assert call(club, "import", str(sheets)).code == 0
     return club
+
+
+@pytest.fixture
+def fresh(tmp_path, sheets, imported):
+    """A club with the sheets imported and nothing settled."""
+    return shutil.copytree(imported, tmp_path / "club")
 
 
 @pytest.fixture(scope="module")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import shutil
 
 import pytest
 from click.testing import CliRunner
@@ -40,16 +41,22 @@ def question(club, topic, words):
     return found["question_id"]
 
 
-@pytest.fixture
-def club(tmp_path):
-    folder = tmp_path / "sheets"
-    folder.mkdir()
+@pytest.fixture(scope="module")
+def imported(tmp_path_factory):
+    """A club with the sheets imported, to be copied."""
+    folder = tmp_path_factory.mktemp("imported")
+    sheets, club = folder / "sheets", folder / "club"
+    sheets.mkdir()
     for name, text in SHEETS.items():
-        (folder / name).write_text(text, encoding="utf-8")
-    club = tmp_path / "club"
+        (sheets / name).write_text(text, encoding="utf-8")
     assert call(club, "init", "--country", "GB").exit_code == 0
-    assert call(club, "import", str(folder)).exit_code == 0
-    return club
+    assert call(club, "import", str(sheets)).exit_code == 0
+    return folder
+
+
+@pytest.fixture
+def club(tmp_path, imported):
+    return shutil.copytree(imported, tmp_path, dirs_exist_ok=True) / "club"
 
 
 def settled(club):

@@ -172,7 +172,7 @@ def test_a_plugin_matcher_suggests_and_never_accepts():
                                         "failures": failures})  # fmt: skip
     assert (found["target"], found["accepted"]) == ("dynamo", False)
     assert "guesser: I am sure" in found["reasons"]
-    assert failures == ["matcher 'broken' failed and was left out: no model"]
+    assert failures == ["matcher 'broken' failed and was left out: RuntimeError: no model"]
 
 
 def test_no_keys_give_no_rows():

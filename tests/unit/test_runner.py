@@ -173,14 +173,17 @@ def test_order_of_import_does_not_matter(tmp_path, vocabulary):
         "seen.csv": "Vehicle,Part,State\nOtter 1,Dynamo,missing\n",
     }
     told = []
-    for order in (sorted(sheets), sorted(sheets, reverse=True), ["stock.csv", "seen.csv",
-                  "list.csv", "members.csv", "register.csv"]):  # fmt: skip
+    at_once = [sorted(sheets)]
+    backwards = [[name] for name in sorted(sheets, reverse=True)]
+    mixed = [["stock.csv"], ["seen.csv", "list.csv"], ["members.csv"], ["register.csv"]]
+    for order in (at_once, backwards, mixed):
         folder = tmp_path / str(len(told))
         folder.mkdir()
         small = SmallClub(folder, vocabulary)
-        for name in order:
-            small.write(name, sheets[name])
-            small.load(name)
+        for names in order:
+            for name in names:
+                small.write(name, sheets[name])
+            small.load(*names)
         told.append(
             (
                 small.rows("SELECT role, key, rank, target, accepted, method FROM "

@@ -240,7 +240,7 @@ size = club.file.stat().st_size
 resource.setrlimit(resource.RLIMIT_FSIZE, (size, size))
 try:
     with club.writing() as con:
-        made['put'](con, made['counted'](1, 60000))
+        made['put'](con, made['counted'](1, 20000))
 except DiskFullError as error:
     print(error)
     sys.exit(3)
