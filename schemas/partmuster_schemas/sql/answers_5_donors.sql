@@ -73,7 +73,9 @@ CREATE OR REPLACE MACRO donors_of(vehicle_ids, part_ids, candidates, day, known_
 AS TABLE
     WITH wanted AS MATERIALIZED (
         SELECT w.*, lower(w.family) AS of_family, p.handed, p.positions, p.identity_bearing,
-               p.caution,
+               nullif(p.caution, '') AS caution,
+               nullif(array_to_string(list_concat(coalesce(w.lines, []),
+                   coalesce(w.survey_lines, [])), ';'), '') AS trace,
                nullif(concat_ws('; ', w.companions, nullif(p.companions, ''),
                    CASE WHEN p.mated_with <> '' THEN 'mated with ' || p.mated_with END), '')
                    AS goes_with,
@@ -385,10 +387,10 @@ AS TABLE
            CASE WHEN r.rank IS NOT NULL
                 THEN nullif(concat_ws('; ', r.companions, w.goes_with), '') END AS companions,
            r.condition, r.quantity, r.place, r.distance_km,
-           nullif(concat_ws('; ', nullif(w.caution, ''), CASE WHEN r.old_stock
-               THEN 'old stock is not thereby serviceable' END), '') AS caution,
-           concat_ws(';', nullif(array_to_string(list_concat(coalesce(w.lines, []),
-               coalesce(w.survey_lines, [])), ';'), ''), r.trace) AS trace
+           CASE WHEN r.old_stock
+                THEN concat_ws('; ', w.caution, 'old stock is not thereby serviceable')
+                ELSE w.caution END AS caution,
+           concat_ws(';', w.trace, r.trace) AS trace
     FROM wanted w LEFT JOIN ranked r USING (lack)
     ORDER BY lack, r.rank;
 
