@@ -14,8 +14,9 @@ import polars as pl
 
 from .model import PartmusterError
 from .running.attempt import Attempt
+from .running.context import region_of
 from .running.files import find_files
-from .running.matching import identify, region_of
+from .running.matching import identify
 from .running.report import ImportReport, Options
 from .stages.load import rematch as load_rematched
 from .stages.normalise import item_keys_schema

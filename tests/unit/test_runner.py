@@ -218,3 +218,24 @@ def test_a_file_that_nobody_foresaw_fails_alone(small, monkeypatch):
     assert outcomes(report) == {"odd.csv": "failed", "spares.csv": "new"}
     assert "ZeroDivisionError" in report.files[0].message
     assert len(held(small)) == 6
+
+
+def test_a_familys_lists_settle_between_namesakes_whatever_comes_first(tmp_path, vocabulary):
+    sheets = {
+        "list.csv": "Otter parts list\nDescription,No. off\nRUNNING GEAR,\nROAD WHEEL,8\n",
+        "spares.csv": "What,Qty,For,Whose\nRoad wheel,2,Otter,Ivo Larch\n",
+        "seen.csv": "Vehicle,Part,State\nOtter 1,Road wheel,missing\n",
+        "register.csv": "Vehicle,Family,Mark,Owner\nOtter 1,Otter,Mk 1,Ivo Larch\n",
+    }
+    for at, order in enumerate((sorted(sheets), sorted(sheets, reverse=True))):
+        folder = tmp_path / str(at)
+        folder.mkdir()
+        small = SmallClub(folder, vocabulary)
+        for name in order:
+            small.write(name, sheets[name])
+            small.load(name)
+        meant = small.rows(
+            "SELECT DISTINCT k.description, i.target FROM item_key k JOIN identification_now i "
+            "ON i.key = k.item_key AND i.role = 'part' WHERE i.accepted ORDER BY ALL"
+        )
+        assert meant == [("ROAD WHEEL", "road-wheel-tracked"), ("Road wheel", "road-wheel-tracked")]

@@ -26,6 +26,7 @@ from partmuster.store.sources import (
 )
 from partmuster.store.vocabulary_tables import store_vocabulary
 
+from .context import region_of
 from .judging import (
     ALIKE_LINES,
     MOSTLY_ALIKE,
@@ -36,7 +37,7 @@ from .judging import (
     with_faults,
     with_source,
 )
-from .matching import HandedParts, identify, region_of
+from .matching import HandedParts, identify
 from .report import ImportReport
 from .told import told_for
 

@@ -18,6 +18,8 @@ from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.records import ItemKey
 from partmuster_schemas.said import MODELS
 
+from .context import families_of, listed_parts, with_regions, words_of_new_members
+
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
 
@@ -30,17 +32,11 @@ KEY_SCHEMA = polars_schema(ItemKey)
 NO_NUMBERS = {"number": pl.String, "maker": pl.String, "part_id": pl.String, "hand": pl.String,
               "position": pl.String}  # fmt: skip
 NO_DECISIONS = {"topic": pl.String, "subject": pl.String, "answer": pl.String}
-#: Country of a holder to the region whose words he uses.
-_REGIONS = {"GB": "UK", "IE": "UK", "US": "US", "CA": "US", "AU": "AU", "NZ": "AU"}
-_USERS = "SELECT item_key, holder_key FROM holding UNION SELECT item_key, holder_key FROM want"
+#: What stands for the family of a line that names none, such as a survey's.
+_ANY_FAMILY = "the club"
 _NUMBERED = tuple(
     kind for kind, model in MODELS.items() if "part_number_normal" in polars_schema(model)
 )
-
-
-def region_of(country: str | None) -> str | None:
-    """Return the region of a country's words: UK, US or AU; None where it has none."""
-    return _REGIONS.get((country or "").upper())
 
 
 class HandedParts:
@@ -95,18 +91,18 @@ def identify(
     keys = pl.concat([new_keys.select(list(KEY_SCHEMA)), old_keys]).unique(
         "item_key", keep="first", maintain_order=True
     )
-    keys = _with_regions(con, keys, new_lines)
+    keys = with_regions(con, keys, new_lines)
     # A family's name is no part of a part's: one never heard of before may change any reading.
     everything = everything or bool(
-        old_keys.height and set(_families(con, new_lines)) - set(_families(con, ()))
+        old_keys.height and set(families_of(con, new_lines)) - set(families_of(con, ()))
     )
     fresh = keys if everything else keys.join(old_keys, on="item_key", how="anti")
-    once_more = {*(again or ()), *_words_of_new_members(con, new_lines)}
+    once_more = {*(again or ()), *words_of_new_members(con, new_lines)}
     if once_more:
         fresh = pl.concat([fresh, keys.filter(pl.col("item_key").is_in(list(once_more)))]).unique(
             "item_key", maintain_order=True
         )
-    families = _families(con, new_lines)
+    families = families_of(con, new_lines)
     # The store lets people's decisions rule over all this.
     undecided = pl.DataFrame(schema=NO_DECISIONS)
     no_numbers = pl.DataFrame(schema=NO_NUMBERS)
@@ -116,16 +112,50 @@ def identify(
     # Only what the new lines say of a number can change what older lines with it mean; and a new
     # line only where its number is known at all.
     touched = lines if everything else _numbered_lines(None, new_lines)
-    told_again = _carrying(
+    carrying = _carrying(
         keys, fresh, numbers.get_column("number"), touched.get_column("part_number_normal")
+    )
+    told_again = pl.concat([carrying, _namesakes(con, keys, by_name, new_lines)]).unique(
+        "item_key", maintain_order=True
     )
     if not told_again.height:
         return by_name
-    by_number = match(
-        told_again, vocabulary, numbers, undecided, matchers, region, families, failures
-    )
+    second = match(
+        told_again.with_columns(pl.col("family").fill_null(_ANY_FAMILY)),
+        vocabulary, numbers, undecided, matchers, region, families, failures,
+        listed_parts(con, new_lines, by_name, _ANY_FAMILY),
+    )  # fmt: skip
     rest = by_name.join(told_again, left_on="key", right_on="item_key", how="anti")
-    return pl.concat([rest, by_number])
+    return pl.concat([rest, second])
+
+
+def _namesakes(
+    con: DuckDBPyConnection,
+    keys: pl.DataFrame,
+    by_name: pl.DataFrame,
+    new_lines: Sequence[Mapping[str, pl.DataFrame]],
+) -> pl.DataFrame:
+    """Return the keys that a family's lists may settle: "road wheel" of a tracked family.
+
+    Those just read that wait between several parts; and where new lists came in, all that wait,
+    or were settled by the lists as they were.
+    """
+    several = (
+        by_name.group_by("key")
+        .agg((pl.len() > 1).alias("several"), pl.col("accepted").any())
+        .filter(pl.col("several") & ~pl.col("accepted"))
+        .get_column("key")
+    )
+    waiting = [several]
+    if any("requirement" in lines for lines in new_lines):
+        standing = fetch(
+            con,
+            "SELECT key FROM identification_now WHERE role = 'part' AND method <> 'decision' "
+            "GROUP BY key HAVING (count(*) > 1 AND NOT bool_or(accepted)) "
+            "OR bool_or(contains(reasons, 'the lists of '))",
+        )
+        waiting.append(standing.get_column("key").cast(pl.String))
+    return keys.filter(pl.col("item_key").is_in(pl.concat(waiting).unique().to_list()))
 
 
 def _taught(con: DuckDBPyConnection, by_name: pl.DataFrame) -> pl.DataFrame:
@@ -156,25 +186,6 @@ def _carrying(
     )
 
 
-def _families(
-    con: DuckDBPyConnection, new_lines: Sequence[Mapping[str, pl.DataFrame]]
-) -> list[str]:
-    """Return the names of all vehicle families that registers, lists and builds name."""
-    known = fetch(
-        con,
-        "SELECT DISTINCT family FROM (SELECT family FROM vehicle UNION ALL SELECT family FROM "
-        "requirement UNION ALL SELECT family FROM build) WHERE family IS NOT NULL",
-    )
-    named = [known.get_column("family").cast(pl.String)]
-    named += [
-        lines[kind].get_column("family")
-        for lines in new_lines
-        for kind in ("vehicle", "requirement", "build")
-        if kind in lines
-    ]
-    return sorted(pl.concat(named).drop_nulls().unique().to_list())
-
-
 def _numbered_lines(
     con: DuckDBPyConnection | None, new_lines: Sequence[Mapping[str, pl.DataFrame]]
 ) -> pl.DataFrame:
@@ -196,57 +207,3 @@ def _numbered_lines(
             if kind in _NUMBERED
         ]
     return pl.concat(frames).unique(maintain_order=True)
-
-
-def _words_of_new_members(
-    con: DuckDBPyConnection, new_lines: Sequence[Mapping[str, pl.DataFrame]]
-) -> list[str]:
-    """Return the item keys used by people whom the new lines tell about: now a region may."""
-    named = [lines["holder"].get_column("holder_key") for lines in new_lines if "holder" in lines]
-    if not named:
-        return []
-    users = fetch(con, f"SELECT item_key FROM ({_USERS}) WHERE list_contains($1, holder_key)",  # noqa: S608 - own names
-                  [pl.concat(named).drop_nulls().unique().to_list()])  # fmt: skip
-    return users.get_column("item_key").drop_nulls().to_list()
-
-
-def _with_regions(
-    con: DuckDBPyConnection,
-    keys: pl.DataFrame,
-    new_lines: Sequence[Mapping[str, pl.DataFrame]],
-) -> pl.DataFrame:
-    """Give each key the region of those who use its words, where the members' list tells it.
-
-    Words used from several regions get none: then the club's own region does not settle them
-    either, and a person has to.
-    """
-    holders = [fetch(con, "SELECT holder_key, country FROM holder WHERE country IS NOT NULL")]
-    users = [fetch(con, _USERS)]
-    for lines in new_lines:
-        if "holder" in lines:
-            holders.append(lines["holder"].select("holder_key", "country").drop_nulls())
-        users += [
-            lines[kind].select("item_key", "holder_key").unique()
-            for kind in ("holding", "want")
-            if kind in lines
-        ]
-    text = {"holder_key": pl.String, "country": pl.String}
-    countries = pl.concat([frame.cast(text) for frame in holders]).unique("holder_key")  # type: ignore[arg-type]
-    countries = countries.with_columns(
-        pl.col("country").replace_strict(_REGIONS, default=None).alias("region")
-    )
-    used = pl.concat([frame.cast(pl.String) for frame in users]).drop_nulls()
-    regions = (
-        used.join(countries, on="holder_key")
-        .group_by("item_key")
-        .agg(pl.col("region").unique().alias("regions"))
-        .with_columns(
-            pl.when(pl.col("regions").list.len() == 1)
-            .then(pl.col("regions").list.first())
-            .otherwise(pl.lit("mixed"))
-            .alias("_region")
-        )
-    )
-    return keys.join(regions.select("item_key", "_region"), on="item_key", how="left").with_columns(
-        pl.coalesce("_region", "region").alias("region")
-    ).drop("_region")  # fmt: skip

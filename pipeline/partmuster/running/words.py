@@ -13,7 +13,8 @@ from partmuster.stages.normalising.identity import with_item_key
 from partmuster.store.frames import fetch
 from partmuster.store.settings import read_settings
 
-from .matching import KEY_SCHEMA, NO_DECISIONS, NO_NUMBERS, region_of
+from .context import region_of
+from .matching import KEY_SCHEMA, NO_DECISIONS, NO_NUMBERS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
