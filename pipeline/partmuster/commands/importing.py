@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from typing import TYPE_CHECKING, Any
 
@@ -27,6 +28,9 @@ _COUNTS = ("read", "loaded", "decision", "mending", "not_data")
 
 def run_import(folder: Path, host: Host, paths: Sequence[Path], form: str, **options: Any) -> int:
     """Import and print a line a file and the sum; return the exit code."""
+    # What an import makes lives to its end: looking for what could be thrown away took 5 % of it.
+    gc.freeze()
+    gc.set_threshold(200_000)
     club = Club.open(folder, create=True, tell=say)
     report = _with_progress(club, host, paths, Options(**options))
     if form == "table":

@@ -56,7 +56,7 @@ class HandedParts:
         ).select(list(KEY_SCHEMA))
         found = match(
             keys, self._vocabulary, pl.DataFrame(schema=NO_NUMBERS),
-            pl.DataFrame(schema=NO_DECISIONS), region=self._region,
+            pl.DataFrame(schema=NO_DECISIONS), region=self._region, exact_only=True,
         )  # fmt: skip
         meant = found.filter("accepted").join(keys, left_on="key", right_on="item_key")
         return {

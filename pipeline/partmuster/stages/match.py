@@ -57,6 +57,8 @@ def match(
     families: Sequence[str] = (),
     failures: list[str] | None = None,
     family_parts: pl.DataFrame | None = None,
+    *,
+    exact_only: bool = False,
 ) -> pl.DataFrame:
     """Return identifications of item keys, ``recorded_*`` left out.
 
@@ -68,6 +70,8 @@ def match(
     a family's own lists name; they settle between namesakes ("fender" of a wheeled family is a
     mudguard).
 
+    With ``exact_only``, words that are no name are not compared with names that are like them.
+
     One to three rows a key, rank 1 leading; ``target`` empty = names nothing known. The order of
     the keys does not matter.
     """
@@ -75,7 +79,9 @@ def match(
     index = index_of(vocabulary)
     decided = standing(decisions)
     listed = _listed(family_parts)
-    weighing = Weighing(index, numbers.by_number(known_numbers), _region(region), families)
+    weighing = Weighing(
+        index, numbers.by_number(known_numbers), _region(region), families, exact_only=exact_only
+    )
     found: dict[str, list[Reading]] = {}
     for row in distinct.select(_KEY_COLUMNS).iter_rows():
         item = Item(*row)

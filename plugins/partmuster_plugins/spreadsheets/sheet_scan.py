@@ -95,7 +95,8 @@ def scan_sheet(stream: IO[bytes], struck_styles: Iterable[int]) -> SheetScan:
         found = patterns.filled.findall(piece)
         scan.filled += len(found)
         columns.update({column for column, _ in found})
-        scan.last_row = max(scan.last_row, max((int(row) for _, row in found), default=0))
+        rows = {row for _, row in found}
+        scan.last_row = max(scan.last_row, max(map(int, rows), default=0))
         if patterns.not_first.search(piece) and patterns.without_address.search(piece):
             without_address = True
             scan.last_row = max(scan.last_row, *map(int, patterns.row.findall(piece) or [0]))

@@ -41,11 +41,14 @@ class Weighing:
         known: dict[str, list[KnownNumber]],
         region: Region | None,
         families: Sequence[str],
+        *,
+        exact_only: bool = False,
     ) -> None:
         self._index = index
         self._known = known
         self._region = region
         self._families = tuple(families)
+        self._exact_only = exact_only
         self._weighed: dict[tuple[object, ...], list[Reading]] = {}
 
     def readings(self, item: Item) -> list[Reading]:
@@ -66,7 +69,8 @@ class Weighing:
         if by_name:
             found = _name_against_number(by_name, by_number)
         else:
-            found = _number_against_near(by_number, memory.near(described))
+            near = [] if self._exact_only else memory.near(described)
+            found = _number_against_near(by_number, near)
         if not numbered:
             self._weighed[same] = found
         return found
@@ -235,6 +239,8 @@ def ranked(readings: Sequence[Reading], decided: Decided | None, parts: set[str]
 
 
 def _in_order(readings: list[Reading]) -> list[Reading]:
+    if len(readings) < 2:  # noqa: PLR2004 - most keys have one reading
+        return readings
     return sorted(
         readings,
         key=lambda reading: (
