@@ -6,7 +6,6 @@ import csv
 import shutil
 import tempfile
 from contextlib import contextmanager
-from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -105,8 +104,10 @@ def _survey_line(club: Path) -> str:
 @contextmanager
 def _sheets() -> Iterator[Path]:
     """Give the demo's sheets in a folder, without the scripts that wrote them."""
-    packaged = resources.files("partmuster") / "_samples" / "ashmere"
-    beside = Path(__file__).resolve().parents[3] / "samples" / "ashmere"
+    # A wheel carries the sheets beside the packages; a checkout has them in samples/.
+    place = Path(__file__).resolve()
+    packaged = place.parents[2] / "partmuster_samples" / "ashmere"
+    beside = place.parents[3] / "samples" / "ashmere"
     with tempfile.TemporaryDirectory(prefix="partmuster-sheets-") as name:
         folder = Path(name)
         found = packaged if packaged.is_dir() else beside
