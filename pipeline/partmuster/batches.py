@@ -15,8 +15,11 @@ from .model import Grid, Lines, NotData
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-#: Marks a cell, row, column or sheet may carry.
-MARKS = frozenset({"struck", "hidden", "comment", "style", "confidence", "box"})
+#: Marks a cell, row, column or sheet may carry; ``Grid`` says what the value of each is.
+MARKS = frozenset(
+    {"struck", "partly-struck", "hidden", "comment", "fill", "ink", "formula", "merged", "style",
+     "confidence", "box"}
+)  # fmt: skip
 MARK_SCHEMA = {"row": pl.Int32(), "column": pl.Int32(), "mark": pl.String(), "value": pl.String()}
 
 _COLUMN_NAME = re.compile(r"[1-9][0-9]*")

@@ -55,7 +55,11 @@ class Grid:
     in the file, from 1; every other column is named by the sheet column's number from 1 as text
     (``"1"``, ``"2"`` ...), String, null where the cell is empty.
     ``marks`` (may be empty): sparse, columns ``row`` Int32, ``column`` Int32 (null = whole row),
-    ``mark`` String (struck, hidden, comment, style, confidence, box), ``value`` String.
+    ``mark`` String, ``value`` String. Marks and their values: ``struck``; ``partly-struck`` (the
+    words left standing); ``hidden``; ``comment`` (its words, without the author's name);
+    ``fill`` and ``ink`` (a colour other than white, black or none, as ``rrggbb``); ``formula``
+    (one without a stored value: its text; the cell is empty); ``merged`` (at its first cell:
+    rows and columns as ``2x3``); ``style``, ``confidence``, ``box``.
     ``title`` is text that belongs to the whole grid (a sheet's tab is ``sheet``);
     ``stated_on`` a date the file itself carries for it, ``saved_on`` when the file was last saved.
     """
