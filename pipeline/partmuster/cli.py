@@ -261,7 +261,7 @@ def decisions(club: Path, form: str) -> None:
 @click.pass_obj
 def mending(club: Path, form: str, source: str | None) -> None:
     """Lines that could not be loaded: where, what is wrong, and what to do."""
-    from .commands.sources import show_mending  # noqa: PLC0415
+    from .commands.mending import show_mending  # noqa: PLC0415
 
     show_mending(club, form, source)
 

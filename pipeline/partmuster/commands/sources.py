@@ -1,4 +1,4 @@
-"""What was imported, how it was understood, and what needs mending."""
+"""What was imported, and how it was understood."""
 
 from __future__ import annotations
 
@@ -36,8 +36,6 @@ if TYPE_CHECKING:
 
 _SOURCES_SHOWN = ("source_id", "name", "version", "said_on", "lines_read", "lines_loaded",
                   "lines_decision", "lines_mending", "lines_not_data")  # fmt: skip
-_MENDING_SHOWN = ("file", "sheet", "row", "column", "field", "value", "problem", "what_to_do",
-                  "code", "trace")  # fmt: skip
 
 
 def show_sources(folder: Path, form: str) -> None:
@@ -46,19 +44,6 @@ def show_sources(folder: Path, form: str) -> None:
         frame = fetch(con, "SELECT * FROM source_sum ORDER BY name")
     show(frame, form, columns=_SOURCES_SHOWN, spare=("said_on", "version", "lines_not_data"),
          nothing="nothing was imported yet")  # fmt: skip
-
-
-def show_mending(folder: Path, form: str, source: str | None) -> None:
-    """Show each fault with file, sheet, row, column, words and what to do."""
-    with Club.open(folder, tell=say).reading() as con:
-        chosen = _source(con, source).source_id if source else None
-        frame = fetch(
-            con,
-            "SELECT * FROM to_mend WHERE $1 IS NULL OR source_id = $1 ORDER BY file, sheet, row",
-            [chosen],
-        )
-    show(frame, form, columns=_MENDING_SHOWN, spare=("trace", "code", "field"),
-         nothing="nothing needs mending")  # fmt: skip
 
 
 def show_or_set_layout(
@@ -83,7 +68,7 @@ def show_or_set_layout(
     """
     club = Club.open(folder, tell=say)
     with club.reading() as con:
-        known = _source(con, source)
+        known = known_source(con, source)
         frame = _layout(con, known)
     said = _told(frame, sheet, kind, fields, marks, holder, family)
     if not said:
@@ -168,7 +153,12 @@ def _check_field(layout: pl.DataFrame, sheet: str, heading: str, field: str) -> 
         raise click.UsageError(f"there is no field '{field}': {', '.join(near)}")
 
 
-def _source(con: DuckDBPyConnection, source: str) -> KnownVersion:
+def known_source(con: DuckDBPyConnection, source: str) -> KnownVersion:
+    """Return the newest version of a source, by id or name.
+
+    Raises:
+        PartmusterError: there is no such source.
+    """
     known = current_version(con, source)
     if known is None:
         raise PartmusterError(f"there is no source '{source}': 'partmuster sources' lists them")
