@@ -19,6 +19,7 @@ from partmuster_schemas.words import KINDS
 
 from . import __version__
 from .model import PartmusterError
+from .terminal_safe import visible
 
 if TYPE_CHECKING:
     from .host import Host
@@ -57,7 +58,7 @@ class Failing(click.Group):
         try:
             return super().invoke(ctx)
         except PartmusterError as error:
-            click.echo(f"partmuster: {error}", err=True)
+            click.echo(f"partmuster: {visible(str(error))}", err=True)
             ctx.exit(FAILED)
         except BrokenPipeError:
             # whoever read has seen enough; nothing is left to be flushed at the end

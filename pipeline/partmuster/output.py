@@ -10,6 +10,8 @@ import sys
 import textwrap
 from typing import TYPE_CHECKING, Any
 
+from .terminal_safe import visible
+
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
@@ -35,6 +37,9 @@ _HEADINGS = {
     "lines_not_data": "not data",
 }
 
+#: Controls that JSON leaves as they are, and a terminal may obey.
+_C1 = re.compile("[\x7f-\x9f]")
+
 #: An id of a line: kind, 16 hexadecimal digits, occurrence.
 _LINE_ID = re.compile(r"\b([a-z]+-[0-9a-f]{8})[0-9a-f]{8}(\.\d+)")
 
@@ -54,21 +59,31 @@ def show(
     A table leaves out columns that are empty throughout, may show fewer (``columns``), and leaves
     out those of ``spare`` one after another until the others fit the terminal; it says which. With
     ``by`` there is one for each value of that column, in the order in which they come. CSV and
-    JSON always carry every column. JSON is a list of objects with ISO dates.
+    JSON always carry every column. JSON is a list of objects with ISO dates. Controls that stand in
+    the words of a sheet never reach a terminal.
     """
     if form == "csv":
-        sys.stdout.write(frame.write_csv())
+        sys.stdout.write(as_csv(frame))
     elif form == "json":
         sys.stdout.write(as_json(frame) + "\n")
     elif frame.height == 0:
-        sys.stdout.write(f"{title}: {nothing}\n" if title else f"{nothing}\n")
+        sys.stdout.write(f"{visible(title)}: {nothing}\n" if title else f"{nothing}\n")
     else:
         _table(frame, title, columns, spare, by)
 
 
 def as_json(frame: pl.DataFrame) -> str:
     """Return the rows as a JSON list, dates in ISO 8601."""
-    return json.dumps(frame.to_dicts(), default=_iso, ensure_ascii=False, indent=1)
+    text = json.dumps(frame.to_dicts(), default=_iso, ensure_ascii=False, indent=1)
+    return _C1.sub(lambda found: f"\\u{ord(found.group()):04x}", text)
+
+
+def as_csv(frame: pl.DataFrame) -> str:
+    """Return the rows as CSV in which no cell is a formula; on a terminal, with no raw control."""
+    from .spreadsheet_safe import csv_text  # noqa: PLC0415 - a data library, only for CSV
+
+    text = csv_text(frame)
+    return visible(text) if sys.stdout.isatty() else text
 
 
 def plain(value: Any) -> str:
@@ -81,7 +96,7 @@ def plain(value: Any) -> str:
         return f"{value:.0f}" if value.is_integer() else f"{value:.2f}".rstrip("0").rstrip(".")
     if isinstance(value, dt.datetime):
         return f"{value:%Y-%m-%d %H:%M}"
-    return " ".join(str(value).split())
+    return visible(" ".join(str(value).split()))
 
 
 def short_ids(text: str) -> str:
@@ -91,7 +106,7 @@ def short_ids(text: str) -> str:
 
 def say_wrapped(text: str) -> None:
     """Print a sentence over lines that fit the terminal."""
-    sys.stdout.write(textwrap.fill(text, _terminal_width()) + "\n")
+    sys.stdout.write(textwrap.fill(visible(text), _terminal_width()) + "\n")
 
 
 def _terminal_width() -> int:

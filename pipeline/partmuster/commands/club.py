@@ -11,6 +11,7 @@ from partmuster.model import PartmusterError
 from partmuster.output import show
 from partmuster.store.club import Club
 from partmuster.store.settings import put_setting, read_settings
+from partmuster.terminal_safe import visible
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -77,7 +78,7 @@ def vocabulary_of(club: Club) -> Vocabulary:
 
 def say(text: str) -> None:
     """Tell the person at the terminal, beside the answer."""
-    click.echo(text, err=True)
+    click.echo(visible(text), err=True)
 
 
 def _checked(name: str, value: str) -> str:

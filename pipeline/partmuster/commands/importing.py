@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Any
 import click
 import polars as pl
 
-from partmuster.output import as_json
+from partmuster.output import as_csv, as_json
 from partmuster.runner import ImportReport, Options, import_files, rematch
 from partmuster.store.club import Club
+from partmuster.terminal_safe import visible
 
 from .club import say, vocabulary_of
 
@@ -37,7 +38,7 @@ def run_import(folder: Path, host: Host, paths: Sequence[Path], form: str, **opt
         print_report(report)
     else:
         frame = report_frame(report)
-        click.echo(frame.write_csv() if form == "csv" else as_json(frame), nl=form == "json")
+        click.echo(as_csv(frame) if form == "csv" else as_json(frame), nl=form == "json")
     return int(report.failed)
 
 
@@ -49,7 +50,7 @@ def run_rematch(folder: Path, host: Host, form: str) -> int:
         click.echo(f"{changed} descriptions are understood otherwise than before")
     else:
         frame = pl.DataFrame({"changed": [changed]})
-        click.echo(frame.write_csv() if form == "csv" else as_json(frame), nl=form == "json")
+        click.echo(as_csv(frame) if form == "csv" else as_json(frame), nl=form == "json")
     return tell_failed_plugins(host)
 
 
@@ -84,18 +85,18 @@ def report_frame(report: ImportReport) -> pl.DataFrame:
 def print_report(report: ImportReport) -> None:
     """Print a line a file, the sum of lines, the faults, and what to do next."""
     for file in report.files:
-        click.echo(_file_line(file))
+        click.echo(visible(_file_line(file)))
     sums = {name: report.total(name) for name in _COUNTS}
     click.echo(
         f"{sums['read']} lines read = {sums['loaded']} loaded + {sums['decision']} need a decision "
         f"+ {sums['mending']} need mending + {sums['not_data']} not data"
     )
     for problem in report.problems[:_SHOWN_FAULTS]:
-        click.echo(f"  {problem}")
+        click.echo(f"  {visible(str(problem))}")
     if len(report.problems) > _SHOWN_FAULTS:
         click.echo(f"  and {len(report.problems) - _SHOWN_FAULTS} more: partmuster mending")
     for _plugin, text in report.plugin_failures:
-        click.echo(f"  {text}")
+        click.echo(f"  {visible(text)}")
     if sums["decision"]:
         click.echo("Next: partmuster questions  (what only a person can settle)")
 
@@ -132,7 +133,7 @@ def _with_progress(club: Club, host: Host, paths: Sequence[Path], options: Optio
         task = bar.add_task("", total=None)
 
         def progress(name: str, done: int, of: int) -> None:
-            words = name or "matching and storing"
+            words = visible(name) or "matching and storing"
             bar.update(task, description=words, completed=done, total=of)
 
         return import_files(club, host, paths, vocabulary, options, tell=say, progress=progress)
