@@ -21,7 +21,6 @@ from partmuster.store.sources import (
     current_version,
     find_version_by_hash,
     new_source_id,
-    omitted_lines,
     shares_with_sources,
 )
 from partmuster.store.vocabulary_tables import store_vocabulary
@@ -38,6 +37,7 @@ from .judging import (
     with_source,
 )
 from .matching import HandedParts, identify
+from .partial import WHAT_TO_DO, looks_partial
 from .report import ImportReport
 from .told import told_for
 
@@ -58,13 +58,6 @@ if TYPE_CHECKING:
 
     from .report import Options
 
-#: A newer version that omits this share, and at least this many lines, looks partial.
-_LOOKS_PARTIAL = 0.3
-_PARTIAL_LINES = 5
-_PARTIAL = (
-    "It looks partial: nothing was ended. If what it leaves out has really gone, import it again "
-    "with --complete"
-)
 
 
 @dataclass(slots=True)
@@ -225,7 +218,7 @@ class Attempt:
         elif not newest:
             report.message = f"an older version of {called}; --again makes it the newest"
         elif known is not None and known.partial:
-            report.message = _PARTIAL
+            report.message = f"It looks partial: {WHAT_TO_DO}"
         elif called != report.name:
             report.message = f"the same content as {called}"
         return True
@@ -279,7 +272,10 @@ class Attempt:
                     "a list of its own"
                 )
                 return
-        partial = not is_new and not self.options.complete and self._looks_partial(con, file, lines)
+        partial = None
+        if not is_new and not self.options.complete:
+            partial = looks_partial(con, report.source_id, lines, raw)
+        report.message = partial or report.message
         self.report.problems += explained(report.name, raw, faults)
         file.version = ReadyVersion(
             source_id=report.source_id,
@@ -301,7 +297,7 @@ class Attempt:
             ),
             layout=laid_out.layout,
             doubts=typed.doubts,
-            ends_missing=not partial,
+            ends_missing=partial is None,
         )
         report.outcome = "new" if is_new else "partial" if partial else "new version"
 
@@ -332,17 +328,6 @@ class Attempt:
             return str(known.get_column("name")[0])
         ready = (other for other in taken if other.version is not None)
         return alike(file.words, ((other.report.name, other.words) for other in ready))
-
-    def _looks_partial(
-        self, con: DuckDBPyConnection, file: _Taken, lines: dict[str, pl.DataFrame]
-    ) -> bool:
-        report = file.report
-        assert report.source_id is not None
-        omitted, standing = omitted_lines(con, report.source_id, lines)
-        looks = omitted >= _PARTIAL_LINES and omitted >= _LOOKS_PARTIAL * standing
-        if looks:
-            report.message = f"it leaves out {omitted} of {standing} lines. {_PARTIAL}"
-        return looks
 
     def _next_version(self, con: DuckDBPyConnection, source_id: str) -> int:
         row = first_row(

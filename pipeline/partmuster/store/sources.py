@@ -8,10 +8,13 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from partmuster_schemas.columns import described
+from partmuster_schemas.said import MODELS
+
 from .frames import fetch, first_row, stage
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from duckdb import DuckDBPyConnection
 
@@ -146,3 +149,36 @@ def omitted_lines(
     )
     assert row is not None  # an aggregate always gives a row
     return int(row[0]), int(row[1])
+
+
+def standing_lines(con: DuckDBPyConnection, source_id: str, columns: Sequence[str]) -> pl.DataFrame:
+    """Return the current lines of a source: line_base, sheet, raw_number, and ``columns`` (texts).
+
+    ``sheet`` and ``raw_number`` are of the newest version that says the line; a column that a
+    kind of line does not have is empty.
+    """
+    kinds = " UNION ALL ".join(_with_columns(kind, columns) for kind in MODELS)
+    return fetch(
+        con,
+        f"""
+        SELECT split_part(s.line_id, '.', 1) AS line_base, r.sheet, r.raw_number,
+            s.* EXCLUDE (line_id)
+        FROM ({kinds}) s
+        LEFT JOIN (
+            SELECT line_id, max(source_version) AS source_version,
+                arg_max(raw_number, source_version) AS raw_number
+            FROM line_origin WHERE source_id = $1 GROUP BY line_id
+        ) o USING (line_id)
+        LEFT JOIN raw_line r ON r.source_id = $1 AND r.source_version = o.source_version
+            AND r.raw_number = o.raw_number
+        """,  # noqa: S608  (no outside text)
+        [source_id],
+    )
+
+
+def _with_columns(kind: str, columns: Sequence[str]) -> str:
+    has = described(MODELS[kind])
+    listed = ", ".join(
+        name if name in has else f"CAST(NULL AS VARCHAR) AS {name}" for name in columns
+    )
+    return f"SELECT line_id, {listed} FROM {kind} WHERE source_id = $1"  # noqa: S608  (no outside text)
