@@ -204,8 +204,7 @@ def test_every_row_comes_out_exactly_once(rows):
     filled = {at for at, row in enumerate(rows, 1) if any((cell or "").strip() for cell in row)}
     assert set(out.raw["row"]) == filled
     assert not out.raw.select("row", "column").is_duplicated().any()
-    both = out.raw.group_by("row").agg(pl.col("outcome").n_unique())
-    assert both["outcome"].max() in (None, 1)
+    # Of tables side by side one may have a line where the other has none.
     lines = out.raw.filter(pl.col("outcome") == "line")
     assert lines["raw_number"].to_list() == out.lines["raw_number"].unique().sort().to_list()
     assert (out.raw.filter(pl.col("outcome") == "not-data")["reason"].str.len_chars() > 0).all()

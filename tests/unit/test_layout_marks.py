@@ -1,0 +1,193 @@
+"""Layout of sheets with marks: merged cells, colours, and tables side by side."""
+
+import pytest
+
+from partmuster.stages.layout import lay_out
+from partmuster.tables.told import told_by
+
+from .test_layout import grid
+
+SPARES = (
+    ("Spares held by B. Hale", None, None),
+    ("Part", "Qty", "Condition"),
+    ("Dynamo", "1", "good"),
+    ("Sump", "2", None),
+    ("Horn", "1", "poor"),
+    ("Rear hub", "1", "good"),
+    ("Bonnet", "1", "good"),
+)
+YELLOW, RED = "ffff00", "ff0000"
+
+
+def held(*rows, marks, **more):
+    told = more.pop("told", ())
+    return lay_out([grid(*rows, sheet="S", marks=marks, **more)], told_by(told))
+
+
+def test_a_cell_merged_down_is_the_same_for_each_row():
+    rows = (("Assembly", "Part", "Qty"), ("Engine", "Dynamo", "1"), (None, "Sump", "2"),
+            (None, "Horn", "1"), (None, "Bonnet", "1"))  # fmt: skip
+    out = held(*rows, marks=[(2, 1, "merged", "2x1"), (4, 1, "merged", "2x1")])
+    assert out.lines["assembly"].to_list() == ["Engine", "Engine", None, None]
+
+
+def test_a_merged_cell_gives_an_empty_row_no_line():
+    rows = (("Assembly", "Part", "Qty"), ("Engine", "Dynamo", "1"), (None, None, None),
+            (None, "Horn", "1"))  # fmt: skip
+    out = held(*rows, marks=[(2, 1, "merged", "3x1")])
+    assert out.raw["row"].to_list() == [1, 2, 4]
+    assert out.lines["assembly"].to_list() == ["Engine", "Engine"]
+
+
+def test_a_ditto_below_a_merged_cell_repeats_it():
+    rows = (("Assembly", "Part", "Qty"), ("Engine", "Dynamo", "1"), (None, '"', "2"),
+            ('"', "Horn", "1"))  # fmt: skip
+    out = held(*rows, marks=[(2, 1, "merged", "2x1")])
+    assert out.lines["assembly"].to_list() == ["Engine"] * 3
+    assert out.lines["description"].to_list() == ["Dynamo", "Dynamo", "Horn"]
+
+
+def test_a_merged_heading_covers_its_columns():
+    rows = (("Part", None, "Qty"), ("Mudguard", "front", "1"), ("Horn", None, "2"))
+    out = held(*rows, marks=[(1, 1, "merged", "1x2")])
+    assert out.lines.select("description", "quantity").rows() == [
+        ("Mudguard front", "1"), ("Horn", "2")]  # fmt: skip
+    assert out.lines["words"].to_list() == ["Mudguard | front | 1", "Horn | 2"]
+
+
+def test_a_title_merged_across_is_one_section():
+    rows = (("Part", "Qty", "Condition"), ("Engine", None, None), ("Dynamo", "1", "good"))
+    out = held(*rows, marks=[(2, 1, "merged", "1x3")])
+    assert out.lines.select("section", "description").rows() == [("Engine", "Dynamo")]
+
+
+def test_colours_are_asked_about_and_stand_in_the_remark_meanwhile():
+    out = held(*SPARES, marks=[(4, None, "fill", YELLOW), (7, 1, "fill", YELLOW)])
+    assert out.questions.select("topic", "subject", "lines").rows() == [
+        ("marks", f"S|colour {YELLOW}", 2)]  # fmt: skip
+    assert "yellow" in out.questions["question"][0]
+    assert "Sump" in out.questions["question"][0]
+    assert out.lines["remark"].to_list() == [None, "coloured yellow", None, None, "coloured yellow"]
+
+
+@pytest.mark.parametrize(("answer", "field", "value"), [
+    ("promised", "availability", "promised"), ("kept", "availability", "kept"),
+    ("offered", "availability", "offered"), ("swap", "availability", "swap"),
+    ("gone", "struck", True), ("unserviceable", "condition", "unserviceable"),
+])  # fmt: skip
+def test_a_colour_told_is_applied(answer, field, value):
+    told = [("marks", f"S|colour {YELLOW}", answer)]
+    out = held(*SPARES, marks=[(4, None, "fill", YELLOW)], told=told)
+    assert out.questions.is_empty()
+    assert out.lines[field].to_list()[1] == value
+    assert value not in (out.lines[field].to_list()[i] for i in (0, 2, 3, 4))
+    assert out.lines["remark"].to_list()[1] == f"coloured yellow: {answer}"
+
+
+def test_a_colour_that_means_nothing_leaves_no_trace():
+    told = [("marks", f"S|colour {YELLOW}", "nothing")]
+    out = held(*SPARES, marks=[(4, None, "fill", YELLOW)], told=told)
+    assert out.questions.is_empty()
+    assert out.lines["remark"].null_count() == 5
+
+
+def test_what_the_row_says_itself_stays():
+    told = [("marks", f"S|colour {YELLOW}", "unserviceable")]
+    out = held(*SPARES, marks=[(3, None, "fill", YELLOW)], told=told)
+    assert out.lines["condition"].to_list()[0] == "good"
+    assert out.lines["remark"].to_list()[0] == "coloured yellow: unserviceable"
+
+
+@pytest.mark.parametrize("marks", [
+    [(4, None, "fill", "ddebf7"), (6, None, "fill", "ddebf7")],  # every other row
+    [(row, None, "fill", YELLOW) for row in (3, 4, 5, 6)],  # most rows
+    [(row, 2, "fill", YELLOW) for row in range(2, 8)],  # a column
+    [(1, None, "fill", YELLOW), (2, None, "fill", RED)],  # title and headings
+])  # fmt: skip
+def test_decoration_is_no_code(marks):
+    out = held(*SPARES, marks=marks)
+    assert out.questions.is_empty()
+    assert out.lines["remark"].null_count() == 5
+
+
+def test_a_red_ink_is_a_code_too():
+    out = held(*SPARES, marks=[(5, 1, "ink", RED)])
+    assert out.questions["subject"].to_list() == [f"S|ink {RED}"]
+    assert out.lines["remark"].to_list()[2] == "in red ink"
+    told = held(*SPARES, marks=[(5, 1, "ink", RED)], told=[("marks", f"S|ink {RED}", "gone")])
+    assert told.lines["struck"].to_list() == [False, False, True, False, False]
+
+
+@pytest.mark.parametrize("key", ["yellow = promised", "Key: yellow promised", "Yellow: promised"])
+def test_a_key_in_words_settles_a_colour(key):
+    out = held(*SPARES, (None, None, None), (key, None, None), marks=[(4, None, "fill", YELLOW)])
+    assert out.questions.is_empty()
+    assert out.lines["availability"].to_list() == [None, "promised", None, None, None]
+    assert out.raw["outcome"].to_list()[-1] == "not-data"
+
+
+def test_a_coloured_cell_beside_words_is_a_key():
+    marks = [(4, None, "fill", YELLOW), (9, 1, "fill", YELLOW)]
+    out = held(*SPARES, (None, None, None), (None, "for swap", None), marks=marks)
+    assert out.lines["availability"].to_list() == [None, "swap", None, None, None]
+    assert out.raw["reason"].to_list()[-1] == "legend of colours"
+
+
+def test_a_want_coloured_is_closed_once_told():
+    rows = (("Wanted",), *SPARES[1:])
+    asked = held(*rows, marks=[(3, None, "fill", "00b050")])
+    assert asked.questions["choices"].to_list() == ["closed;nothing"]
+    told = [("marks", "S|colour 00b050", "closed")]
+    out = held(*rows, marks=[(3, None, "fill", "00b050")], told=told)
+    assert out.lines["status"].to_list() == ["closed", None, None, None, None]
+
+
+def test_a_cell_of_a_survey_is_coloured_alone():
+    rows = (("Part", "Otter 1", "Otter 2"), ("Dynamo", "fitted", None), ("Horn", "fitted", "fitted"),
+            ("Sump", "fitted", "missing"))  # fmt: skip
+    marks = [(2, 3, "fill", RED)]
+    asked = held(*rows, marks=marks)
+    assert asked.questions["subject"].to_list() == [f"S|colour {RED}"]
+    told = held(*rows, marks=marks, told=[("marks", f"S|colour {RED}", "missing")])
+    assert told.lines["presence"].to_list() == [
+        "fitted", "missing", "fitted", "fitted", "fitted", "missing"]  # fmt: skip
+
+
+def test_comments_and_strikes_stay_with_their_side():
+    rows = (("Part", "Qty", None, "Part", "Qty"), ("Dynamo", "1", None, "Horn", "2"),
+            ("Sump", "1", None, "Bonnet", "1"))  # fmt: skip
+    marks = [(2, 5, "comment", "one is bent"), (3, 1, "struck", None), (2, None, "hidden", None)]
+    lines = held(*rows, marks=marks).lines.sort("row", "column")
+    assert lines["description"].to_list() == ["Dynamo", "Horn", "Sump", "Bonnet"]
+    assert lines["column"].to_list() == [None, 4, None, 4]
+    assert lines["remark"].to_list() == [None, "comment: one is bent", None, None]
+    assert lines["struck"].to_list() == [False, False, True, False]
+    assert lines["hidden"].to_list() == [True, True, False, False]
+
+
+@pytest.mark.parametrize("rows", [
+    # A fit list names two parts, and groups of figures repeat under one part.
+    (("Part", "Mark", "Fits part", "Mark", "Grade"), ("Dynamo", "Mk 1", "Dynamo", "Mk 2", "as is")),
+    (("Part", "Qty", None, "Condition", "Where"), ("Dynamo", "1", None, "good", "loft")),
+    (("Part", "Qty", None, "Held by", "Place"), ("Dynamo", "1", None, "B. Hale", "loft")),
+])  # fmt: skip
+def test_one_table_stays_one(rows):
+    assert lay_out([grid(*rows)]).lines["column"].null_count() == 1
+
+
+def test_a_header_row_can_be_told():
+    rows = (("Thing", "Puzzle"), ("Part", "Qty"), ("Dynamo", "2"), ("Sump", "1"))
+    first = lay_out([grid(*rows, sheet="S")], told_by([
+        ("layout", "S|header-row", "1"), ("layout", "S|kind", "want"),
+        ("layout", "S|column: Thing", "description"), ("layout", "S|column: Puzzle", "quantity"),
+    ]))  # fmt: skip
+    assert first.lines["description"].to_list() == ["Part", "Dynamo", "Sump"]
+    none = lay_out([grid(*rows[2:], sheet="S")], told_by([("layout", "S|header-row", "none")]))
+    assert none.lines["description"].to_list() == ["Dynamo", "Sump"]
+
+
+def test_a_vehicle_told_for_a_sheet_is_of_that_sheet_only():
+    rows = (("Survey", None), ("Part", "State"), ("Dynamo", "missing"))
+    told = told_by([("layout", "A|vehicle", "Otter 1"), ("layout", "B|vehicle", "Otter 2")])
+    out = lay_out([grid(*rows, sheet="A"), grid(*rows, sheet="B")], told)
+    assert out.lines["vehicle"].to_list() == ["Otter 1", "Otter 2"]
