@@ -134,9 +134,10 @@ def _cut_off(found: pl.DataFrame, lines: Mapping[str, pl.DataFrame]) -> str | No
     sheet = found.filter(pl.col("sheet").eq_missing(gone.get_column("sheet")[0]))
     if sheet.filter(~pl.col("gone")).is_empty() or not sheet.get_column("gone").is_sorted():
         return None
-    fresh = _bases(lines).join(found, on="line_base", how="anti").get_column("raw_number").max()
-    known = _bases(lines).join(found, on="line_base", how="semi").get_column("raw_number").max()
-    if fresh is not None and (known is None or fresh > known):
+    bases = _bases(lines)
+    last_known = bases.join(found, on="line_base", how="semi").select(pl.col("raw_number").max())
+    after = pl.col("raw_number") > pl.lit(last_known.item())
+    if bases.join(found, on="line_base", how="anti").filter(after).height:
         return None
     where = f" of the sheet '{sheet.get_column('sheet')[0]}'" if _has_sheets(found) else ""
     return f"the last {gone.height} lines{where}"
