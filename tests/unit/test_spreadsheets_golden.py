@@ -27,7 +27,8 @@ def as_text(path: Path) -> str:
     writer = csv.writer(out, lineterminator="\n")
     for batch in read_source(Spreadsheets(), source_file(path)).batches:
         if isinstance(batch, NotData):
-            writer.writerow([batch.sheet, "no data", batch.reason])
+            words = [batch.words] if batch.words else []
+            writer.writerow([batch.sheet, "no data", batch.reason, *words])
             continue
         assert isinstance(batch, Grid)
         writer.writerow(["sheet", *batch.cells.columns])
