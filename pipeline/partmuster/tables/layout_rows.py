@@ -1,0 +1,40 @@
+"""How a table was understood, a row a column, for people to see and put right."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .headings import Taken
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from .asking import Around
+    from .taking import TableTaken
+
+_UNKNOWN = "unknown"
+
+
+def layout_rows(
+    columns: Sequence[str], header: Sequence[str | None], header_row_number: int | None,
+    taken: TableTaken, around: Around,
+) -> list[dict[str, object]]:  # fmt: skip
+    """Return how the table was understood, a row a column."""
+    texts = dict(zip(columns, header or [None] * len(columns), strict=True))
+    found = dict(taken.fields) if taken.kind is not None else {}
+    if taken.matrix is not None:
+        found |= {name: Taken("presence", f"under '{text}'") for name, text in taken.matrix.across}
+    found |= {name: Taken("effectivity", "a column for each build") for name in taken.builds}
+    found |= {name: Taken("quantity", "a column for each side") for name in taken.sides}
+    remark = Taken("remark", "remark")
+    rows: list[dict[str, object]] = []
+    for name in columns:
+        one = found.get(name, remark)
+        rows.append({
+            "sheet": around.sheet, "table_number": around.number,
+            "line_kind": taken.kind or _UNKNOWN, "header_row": header_row_number,
+            "column": int(name), "heading": texts[name],
+            "field": None if one.field == "remark" else one.field,
+            "reason": f"{one.reason}; table: {taken.reason}",
+        })  # fmt: skip
+    return rows

@@ -1,0 +1,162 @@
+"""What a table is taken for, by its headings, its titles and its cells."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from .builds_across import build_columns
+from .content import fields_by_content
+from .headings import Heading, Taken
+from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
+from .read_headings import read_headings
+from .sides_across import side_columns
+from .titles import Stated, stated_in
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    import polars as pl
+
+    from .asking import Around
+    from .head import Head
+    from .matrix import Matrix
+
+ITEM_KINDS = frozenset({"holding", "requirement", "want", "survey", "promise", "lead"})
+
+
+@dataclass(frozen=True, slots=True)
+class TableTaken:
+    """What a table was taken for.
+
+    ``fields``: by column. ``builds``: heading by column where each stands for a build, with
+    figures in them if ``counted``; ``sides``: likewise where each counts one side.
+    ``no_vehicle``: a survey that does not say of which vehicle.
+    """
+
+    kind: str | None
+    fields: dict[str, Taken]
+    reason: str
+    headings: list[Heading]
+    matrix: Matrix | None
+    builds: dict[str, str]
+    counted: bool
+    sides: dict[str, str]
+    no_vehicle: bool = False
+
+
+def take_table(
+    body: pl.DataFrame, columns: Sequence[str], head: Head, matrix: Matrix | None,
+    stated: Stated, around: Around,
+) -> TableTaken:  # fmt: skip
+    """Return what a table is taken for, by its headings, titles and content."""
+    across = {name for name, _ in matrix.across} if matrix else set()
+    texts = dict(zip(columns, head.texts or [None] * len(columns), strict=True))
+    chosen = {column: text or "" for column, text in texts.items() if column not in across}
+    headings = read_headings(body, chosen, around, of_vehicle=stated.vehicle is not None)
+    builds, counted = build_columns(headings, body) if matrix is None else ({}, False)
+    kind = _kind(headings, head, around, stated, matrix, builds)
+    if kind.kind != "requirement":
+        builds = {}
+    fields = {column: taken for column, taken in kind.fields.items() if column not in builds}
+    _fill_gaps(fields, headings, kind.kind, headless=head.at is None)
+    if kind.kind == "holding" and stated.holder is None:
+        _owner_has_it(fields)
+    no_vehicle = kind.kind == "survey" and not (
+        matrix or stated.vehicle or column_of(fields, ["vehicle"])
+    )
+    name, reason = kind.kind, kind.reason
+    if name in ITEM_KINDS and not matrix and not _names_items(fields):
+        name, reason = None, "no column is clearly the part's name or number"
+    elif no_vehicle:
+        name, reason = None, "a survey, but of which vehicle is not said"
+    counts = "quantity" in KIND_FIELDS.get(name or "", {}) and not column_of(fields, ["quantity"])
+    sides = side_columns(headings) if counts and matrix is None else {}
+    fields = {column: taken for column, taken in fields.items() if column not in sides}
+    return TableTaken(name, fields, reason, headings, matrix, builds, counted, sides, no_vehicle)
+
+
+def stated_by(head: Head, around: Around) -> Stated:
+    """Return what titles say, the sheet's before the file name's; people's answers fill gaps."""
+    near = stated_in([*head.titles, around.title or "", around.sheet or ""], around.told.day_first)
+    stem = around.name.rpartition("/")[2].rpartition(".")[0]
+    far = stated_in([stem], around.told.day_first)
+    told = around.told
+    return Stated(
+        holder=near.holder or told.holder or far.holder,
+        place=near.place,
+        family=near.family or told.family or far.family,
+        vehicle=near.vehicle or told.vehicle or far.vehicle,
+        date=near.date or around.stated_on,
+    )
+
+
+def _kind(
+    headings: Sequence[Heading], head: Head, around: Around, stated: Stated,
+    matrix: Matrix | None, builds: dict[str, str],
+) -> KindTaken:  # fmt: skip
+    """Return the kind of the table's lines and the fields of its columns."""
+    told = around.kind_told
+    given = [name for name in ("holder", "vehicle") if getattr(stated, name) is not None]
+    if matrix is not None:
+        taken = take_kind(headings, {}, ["vehicle", "presence"], told="survey")
+        fields = {c: t for c, t in taken.fields.items()
+                  if t.field not in {"presence", "condition", "quantity", "unit"}}  # fmt: skip
+        way = (
+            "vehicles down, parts across" if matrix.parts_across else "parts down, vehicles across"
+        )
+        return KindTaken("survey", fields, f"matrix: {way}")
+    titles = [(text, 4.0) for text in (*head.titles, around.title or "")]
+    titles += [(around.sheet or "", 3.0), (around.name.rpartition("/")[2], 2.0)]
+    if len(headings) == 1:  # the heading of a list of one column is its title too
+        titles.append((headings[0].text, 4.0))
+    spoken = kinds_in_titles(titles)
+    if builds:
+        spoken["requirement"] = max(spoken.get("requirement", 0.0), 4.0)
+    if head.at is None and told is None:
+        by_content = fields_by_content([(h.column, h.content) for h in headings])
+        fields = {c: Taken(f, "content") for c, f in by_content.items()}
+        kind = max(spoken, key=lambda k: spoken[k]) if spoken else "holding"
+        clear = {"description", "quantity"} <= set(by_content.values()) or (
+            bool(spoken) and "description" in by_content.values()
+        )
+        fields = {c: t for c, t in fields.items() if t.field in KIND_FIELDS[kind]}
+        if clear and kind in ITEM_KINDS - {"survey", "promise"}:
+            return KindTaken(kind, fields, "no headings: told by content")
+        return KindTaken(None, {}, "no headings, and the content is not clear")
+    return take_kind(headings, spoken, given, told)
+
+
+def _fill_gaps(
+    fields: dict[str, Taken], headings: Sequence[Heading], kind: str | None, *, headless: bool
+) -> None:
+    """Give columns without a heading the field their cells speak for, where it is wanted."""
+    if kind is None or kind not in ITEM_KINDS | {"fit"}:
+        return
+    have = {taken.field for taken in fields.values()}
+    bare = [(h.column, h.content) for h in headings if not h.text and h.column not in fields]
+    for column, name in fields_by_content(bare).items():
+        wanted = headless or name == "description"
+        if wanted and name in KIND_FIELDS[kind] and name not in have:
+            fields[column] = Taken(name, "content")
+
+
+def _owner_has_it(fields: dict[str, Taken]) -> None:
+    """Take the owner for the holder where a list of holdings names no other (common practice)."""
+    if any(taken.field == "holder" for taken in fields.values()):
+        return
+    for column, taken in fields.items():
+        if taken.field == "owner":
+            fields[column] = Taken("holder", "heading; nobody else is named as having it")
+
+
+def _names_items(fields: dict[str, Taken]) -> bool:
+    """Tell whether a column names parts, by words or number."""
+    return any(t.field in {"description", "part_number", "stock_number", "drawing_number",
+                           "casting_number", "maker_number"} for t in fields.values())  # fmt: skip
+
+
+def column_of(fields: dict[str, Taken], wanted: Sequence[str]) -> str | None:
+    """Return the column of the first of the wanted fields that has one."""
+    by_field = {taken.field: column for column, taken in fields.items()}
+    return next((by_field[name] for name in wanted if name in by_field), None)
