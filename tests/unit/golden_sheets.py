@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from collections import defaultdict
 
 from partmuster_schemas.said import MODELS
@@ -56,7 +57,8 @@ def expected(folder, name):
             place = row["sheet"], at, column
             _, says = found.setdefault(place, (row["outcome"], []))
             if row["says"]:
-                says.append(dict(piece.split("=", 1) for piece in row["says"].split("; ")))
+                pieces = re.split(r"; (?=[a-z_]+=)", row["says"])
+                says.append(dict(piece.split("=", 1) for piece in pieces))
     return found
 
 
