@@ -154,8 +154,12 @@ class Trace(Answer):
     said_until: pl.Date = about("the day from which the source says otherwise", "circulated")
     recorded_from: pl.Datetime = about("taken into the records", "circulated")
     recorded_to: pl.Datetime = about("replaced in the records", "circulated")
-    names: pl.String = about("what the conclusion is about: part, vehicle, holder", "circulated")
-    meaning: pl.String = about("part, vehicle or person id; empty = not known", "members")
+    names: pl.String = about(
+        "what it is about: part, vehicle, holder, or a field put right", "circulated"
+    )
+    meaning: pl.String = about(
+        "part, vehicle or person id, or what was put in; empty = not known", "members"
+    )
     accepted: pl.Boolean = about("counts in answers", "circulated")
     probability: pl.Float64 = about("how sure, 0 to 1", "circulated")
     method: pl.String = about("number, exact, fuzzy, name or decision", "circulated")

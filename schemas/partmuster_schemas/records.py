@@ -148,6 +148,19 @@ class Mending(Record):
     what_to_do: pl.String = about("what to do", "members", nullable=False)
 
 
+class Mended(Record):
+    """A value that a person put in place of one that could not be read; the words stay."""
+
+    source_id: pl.String = about("the source", "members", nullable=False)
+    source_version: pl.Int32 = about("its version", "members", nullable=False)
+    raw_number: pl.Int64 = about("the raw line", "members", nullable=False)
+    field: pl.String = about("the field", "members", nullable=False)
+    stood: pl.String = about("what stands there; empty = nothing")
+    put: pl.String = about("what was put in its place; empty = nothing")
+    left_out: pl.Boolean = about("the whole raw line was left out", "members", nullable=False)
+    subject: pl.String = about("subject of the decision", "members", nullable=False)
+
+
 class Question(Record):
     """Something only a person can settle."""
 
@@ -168,7 +181,7 @@ class Decision(Record):
     """What a person decided; append-only, undone by a later row."""
 
     decision_id: pl.String = about("permanent id", "members", nullable=False)
-    topic: pl.String = about("part, vehicle, place, marks, layout, version, setting", "members",
+    topic: pl.String = about("part, vehicle, place, marks, layout, mending, version", "members",
                               nullable=False)  # fmt: skip
     subject: pl.String = about("what it applies to", nullable=False)
     answer: pl.String = about("the answer")
@@ -244,6 +257,7 @@ TABLES: dict[str, type[pa.DataFrameModel]] = {
     "item_key": ItemKey,
     "identification": Identification,
     "mending": Mending,
+    "mended": Mended,
     "question": Question,
     "decision": Decision,
     "layout_taken": ArchivedLayout,

@@ -23,6 +23,7 @@ from partmuster_schemas.records import (
     ArchivedLayout,
     Effectivity,
     ItemKey,
+    Mended,
     Mending,
     Question,
     RawLine,
@@ -47,6 +48,7 @@ def _columns(model: type[pa.DataFrameModel], *without: str) -> dict[str, Any]:
 
 RAW_SCHEMA = _columns(RawLine, *_SOURCE_COLUMNS)
 MENDING_SCHEMA = _columns(Mending, *_SOURCE_COLUMNS)
+MENDED_SCHEMA = _columns(Mended, *_SOURCE_COLUMNS)
 LAYOUT_SCHEMA = _columns(ArchivedLayout, *_SOURCE_COLUMNS)
 EFFECTIVITY_SCHEMA = {
     "line_base": pl.String(),
@@ -63,10 +65,11 @@ class ReadyVersion:
 
     ``raw``: columns of ``RawLine`` without the source's, outcome line, not-data or mending.
     ``lines``: by kind, the model's columns without those the store gives, and ``line_base`` and
-    ``raw_number``. ``effectivity`` belongs to (``line_base``, ``raw_number``). ``doubts``: raw
-    lines that need a decision whatever is identified. ``questions``: what the source gives reason
-    to ask (topic, subject, question, choices, lines). ``ends_missing``: false where the version
-    looks partial. Frames may lack columns that would be empty.
+    ``raw_number``. ``effectivity`` belongs to (``line_base``, ``raw_number``). ``mended``: what
+    people put in place of what could not be read. ``doubts``: raw lines that need a decision
+    whatever is identified. ``questions``: what the source gives reason to ask (topic, subject,
+    question, choices, lines). ``ends_missing``: false where the version looks partial. Frames may
+    lack columns that would be empty.
     """
 
     source_id: str
@@ -84,6 +87,7 @@ class ReadyVersion:
         default_factory=partial(pl.DataFrame, schema=EFFECTIVITY_SCHEMA)
     )
     mending: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=MENDING_SCHEMA))
+    mended: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=MENDED_SCHEMA))
     questions: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=QUESTION_SCHEMA))
     layout: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=LAYOUT_SCHEMA))
     doubts: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=DOUBT_SCHEMA))
@@ -261,6 +265,7 @@ def _write_version(con: DuckDBPyConnection, version: ReadyVersion, now: dt.datet
     frames = {
         "raw_line": raw,
         "mending": shaped(version.mending, MENDING_SCHEMA),
+        "mended": shaped(version.mended, MENDED_SCHEMA),
         "layout_taken": shaped(version.layout, LAYOUT_SCHEMA),
     }
     for table, frame in frames.items():

@@ -21,6 +21,7 @@ class Standing:
 
     answers: tuple[str, ...]
     decided_by: str
+    said: tuple[tuple[str, str, str | None], ...] = ()  # each answer, who gave it, and the note
 
     @property
     def answer(self) -> str | None:
@@ -34,22 +35,23 @@ def standing_decisions(con: DuckDBPyConnection, topic: str) -> dict[str, Standin
     A decision that a standing later one undoes counts no more; undoing that one brings it back.
     """
     rows = con.execute(
-        "SELECT decision_id, undoes, topic, subject, answer, decided_by FROM decision "
+        "SELECT decision_id, undoes, topic, subject, answer, decided_by, note FROM decision "
         "ORDER BY decided_at DESC, decision_id DESC"
     ).fetchall()
     undone: set[str] = set()
-    found: dict[str, list[tuple[str, str]]] = defaultdict(list)
-    for decision_id, undoes, its_topic, subject, answer, decided_by in rows:
+    found: dict[str, list[tuple[str, str, str | None]]] = defaultdict(list)
+    for decision_id, undoes, its_topic, subject, answer, decided_by, note in rows:
         if decision_id in undone:
             continue
         if undoes is not None:
             undone.add(undoes)
         if its_topic == topic and answer is not None:
-            found[subject].append((answer, decided_by))
+            found[subject].append((answer, decided_by, note))
     return {
         subject: Standing(
-            tuple(sorted({answer for answer, _ in said})),
-            ", ".join(sorted({who for _, who in said})),
+            tuple(sorted({answer for answer, _, _ in said})),
+            ", ".join(sorted({who for _, who, _ in said})),
+            tuple(said),
         )
         for subject, said in found.items()
     }

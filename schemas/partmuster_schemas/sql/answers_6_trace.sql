@@ -81,8 +81,8 @@ CREATE OR REPLACE VIEW line_history AS
     FROM said_lead;
 
 -- All revisions of some lines (a list of ids), where each stood, what its words are taken to mean
--- and why, and who decided where somebody did. A revision stands where the version of the source
--- in which it began has it.
+-- and why, who decided where somebody did, and what was put in for what could not be read. A
+-- revision stands where the version of the source in which it began has it.
 CREATE OR REPLACE MACRO trace_of(line_ids) AS TABLE
     WITH wanted AS MATERIALIZED (
         SELECT * FROM line_history WHERE line_id IN (SELECT unnest(line_ids))
@@ -116,12 +116,43 @@ CREATE OR REPLACE MACRO trace_of(line_ids) AS TABLE
         WHERE d.undoes IS NULL
           AND d.decision_id NOT IN (SELECT undoes FROM decision WHERE undoes IS NOT NULL)
         GROUP BY ALL
+    ),
+    put_in AS (
+        SELECT DISTINCT o.line_id, o.source_version, m.field, m.put, m.stood, m.subject
+        FROM line_origin o
+        JOIN mended m ON m.source_id = o.source_id AND m.source_version = o.source_version
+         AND m.raw_number = o.raw_number
+        WHERE o.line_id IN (SELECT unnest(line_ids))
+    ),
+    -- a value that was put in counts as a conclusion, of the person who put it in
+    mended_value AS (
+        SELECT p.line_id, p.source_version, p.field, coalesce(p.put, '(nothing)') AS put,
+               'put in where "' || coalesce(p.stood, '') || '" stood' AS reasons,
+               min(d.decided_at) AS decided_at,
+               string_agg(d.decided_by || ' (' || CAST(d.decided_at AS DATE)::VARCHAR || ')', ', '
+                          ORDER BY d.decided_at) AS decided_by
+        FROM put_in p
+        JOIN decision d ON d.topic = 'mending' AND d.subject = p.subject AND d.undoes IS NULL
+         AND d.answer = coalesce(p.put, '(nothing)')
+        GROUP BY ALL
+    ),
+    concluded AS (
+        SELECT m.line_id, m.revision, m.role AS names, m.target AS meaning, m.accepted,
+               m.probability, m.method, m.reasons, m.concluded, m.concluded_until, d.decided_by
+        FROM meant m
+        LEFT JOIN decided d
+               ON d.topic = m.role AND d.subject IN (m.key, 'line:' || m.line_id)
+              AND coalesce(d.answer, 'none') = coalesce(m.target, 'none')
+        UNION ALL
+        SELECT w.line_id, w.revision, v.field, v.put, true, NULL, 'decision', v.reasons,
+               v.decided_at, NULL, v.decided_by
+        FROM wanted w
+        JOIN mended_value v ON v.line_id = w.line_id AND v.source_version = w.source_version
     )
     SELECT w.line_id AS id, w.kind, w.revision, v.name AS file, r.sheet, r.page, r.row,
            r."column", w.words, w.sure, w.first_hand, w.said_by, w.said_on, w.said_on_basis,
-           w.said_until, w.recorded_from, w.recorded_to, m.role AS names, m.target AS meaning,
-           m.accepted, m.probability, m.method, m.reasons, m.concluded, m.concluded_until,
-           d.decided_by
+           w.said_until, w.recorded_from, w.recorded_to, c.names, c.meaning, c.accepted,
+           c.probability, c.method, c.reasons, c.concluded, c.concluded_until, c.decided_by
     FROM wanted w
     LEFT JOIN origin o ON o.line_id = w.line_id AND o.source_version = w.source_version
     LEFT JOIN source_version v
@@ -129,11 +160,8 @@ CREATE OR REPLACE MACRO trace_of(line_ids) AS TABLE
     LEFT JOIN raw_line r
            ON r.source_id = w.source_id AND r.source_version = w.source_version
           AND r.raw_number = o.raw_number
-    LEFT JOIN meant m ON m.line_id = w.line_id AND m.revision = w.revision
-    LEFT JOIN decided d
-           ON d.topic = m.role AND d.subject IN (m.key, 'line:' || w.line_id)
-          AND coalesce(d.answer, 'none') = coalesce(m.target, 'none')
-    ORDER BY id, w.revision, names, m.concluded, meaning;
+    LEFT JOIN concluded c ON c.line_id = w.line_id AND c.revision = w.revision
+    ORDER BY id, w.revision, names, c.concluded, meaning;
 
 -- What became of some raw lines ("source.version.number"), where they stand, and what is wrong
 -- where they wait for mending.
