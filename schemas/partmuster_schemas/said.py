@@ -31,6 +31,7 @@ class SaidLine(pa.DataFrameModel):
     remark: pl.String = about("what else stood in the row")
     sure: pl.Boolean = about("false where the source hedges", "members", nullable=False)
     first_hand: pl.Boolean = about("false for hearsay", "members", nullable=False)
+    withdrawn: pl.Boolean = about("struck through in the source: it says so no more", "members")
     said_by: pl.String = about("who says so, where the line names somebody")
     said_on: pl.Date = about("the day it was said", "circulated", nullable=False)
     said_on_basis: pl.String = about("what gave that day", "circulated", nullable=False,

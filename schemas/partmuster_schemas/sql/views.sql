@@ -3,6 +3,8 @@
 -- For each kind of line: `KIND` is what counts now, `KIND_as_of(day, known_now)` what counted on a
 -- day. With known_now false: as the club's records stood at the end of that day. With known_now
 -- true: what was said by that day, as far as the records know today. A day of NULL means now.
+-- What is struck through in its source says no more: such a holding is shown as gone and such a
+-- want as closed, any other line is left out.
 
 CREATE MACRO in_force(day, known_now, said_on, said_until, recorded_from, recorded_to) AS
     CASE
@@ -15,8 +17,10 @@ CREATE MACRO in_force(day, known_now, said_on, said_until, recorded_from, record
 
 CREATE MACRO requirement_as_of(day, known_now) AS TABLE
     SELECT * FROM said_requirement
-    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to);
-CREATE VIEW requirement AS SELECT * FROM said_requirement WHERE recorded_to IS NULL;
+    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to)
+      AND withdrawn IS NOT TRUE;
+CREATE VIEW requirement AS SELECT * FROM said_requirement
+WHERE recorded_to IS NULL AND withdrawn IS NOT TRUE;
 
 CREATE MACRO holding_as_of(day, known_now) AS TABLE
     SELECT * FROM said_holding
@@ -30,53 +34,73 @@ CREATE VIEW want AS SELECT * FROM said_want WHERE recorded_to IS NULL;
 
 CREATE MACRO survey_as_of(day, known_now) AS TABLE
     SELECT * FROM said_survey
-    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to);
-CREATE VIEW survey AS SELECT * FROM said_survey WHERE recorded_to IS NULL;
+    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to)
+      AND withdrawn IS NOT TRUE;
+CREATE VIEW survey AS SELECT * FROM said_survey
+WHERE recorded_to IS NULL AND withdrawn IS NOT TRUE;
 
 CREATE MACRO fit_as_of(day, known_now) AS TABLE
     SELECT * FROM said_fit
-    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to);
-CREATE VIEW fit AS SELECT * FROM said_fit WHERE recorded_to IS NULL;
+    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to)
+      AND withdrawn IS NOT TRUE;
+CREATE VIEW fit AS SELECT * FROM said_fit
+WHERE recorded_to IS NULL AND withdrawn IS NOT TRUE;
 
 CREATE MACRO vehicle_as_of(day, known_now) AS TABLE
     SELECT * FROM said_vehicle
-    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to);
-CREATE VIEW vehicle AS SELECT * FROM said_vehicle WHERE recorded_to IS NULL;
+    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to)
+      AND withdrawn IS NOT TRUE;
+CREATE VIEW vehicle AS SELECT * FROM said_vehicle
+WHERE recorded_to IS NULL AND withdrawn IS NOT TRUE;
 
 CREATE MACRO holder_as_of(day, known_now) AS TABLE
     SELECT * FROM said_holder
-    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to);
-CREATE VIEW holder AS SELECT * FROM said_holder WHERE recorded_to IS NULL;
+    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to)
+      AND withdrawn IS NOT TRUE;
+CREATE VIEW holder AS SELECT * FROM said_holder
+WHERE recorded_to IS NULL AND withdrawn IS NOT TRUE;
 
 CREATE MACRO place_as_of(day, known_now) AS TABLE
     SELECT * FROM said_place
-    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to);
-CREATE VIEW place AS SELECT * FROM said_place WHERE recorded_to IS NULL;
+    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to)
+      AND withdrawn IS NOT TRUE;
+CREATE VIEW place AS SELECT * FROM said_place
+WHERE recorded_to IS NULL AND withdrawn IS NOT TRUE;
 
 CREATE MACRO build_as_of(day, known_now) AS TABLE
     SELECT * FROM said_build
-    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to);
-CREATE VIEW build AS SELECT * FROM said_build WHERE recorded_to IS NULL;
+    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to)
+      AND withdrawn IS NOT TRUE;
+CREATE VIEW build AS SELECT * FROM said_build
+WHERE recorded_to IS NULL AND withdrawn IS NOT TRUE;
 
 CREATE MACRO feature_as_of(day, known_now) AS TABLE
     SELECT * FROM said_feature
-    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to);
-CREATE VIEW feature AS SELECT * FROM said_feature WHERE recorded_to IS NULL;
+    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to)
+      AND withdrawn IS NOT TRUE;
+CREATE VIEW feature AS SELECT * FROM said_feature
+WHERE recorded_to IS NULL AND withdrawn IS NOT TRUE;
 
 CREATE MACRO history_as_of(day, known_now) AS TABLE
     SELECT * FROM said_history
-    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to);
-CREATE VIEW history AS SELECT * FROM said_history WHERE recorded_to IS NULL;
+    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to)
+      AND withdrawn IS NOT TRUE;
+CREATE VIEW history AS SELECT * FROM said_history
+WHERE recorded_to IS NULL AND withdrawn IS NOT TRUE;
 
 CREATE MACRO promise_as_of(day, known_now) AS TABLE
     SELECT * FROM said_promise
-    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to);
-CREATE VIEW promise AS SELECT * FROM said_promise WHERE recorded_to IS NULL;
+    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to)
+      AND withdrawn IS NOT TRUE;
+CREATE VIEW promise AS SELECT * FROM said_promise
+WHERE recorded_to IS NULL AND withdrawn IS NOT TRUE;
 
 CREATE MACRO lead_as_of(day, known_now) AS TABLE
     SELECT * FROM said_lead
-    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to);
-CREATE VIEW lead AS SELECT * FROM said_lead WHERE recorded_to IS NULL;
+    WHERE in_force(CAST(day AS DATE), known_now, said_on, said_until, recorded_from, recorded_to)
+      AND withdrawn IS NOT TRUE;
+CREATE VIEW lead AS SELECT * FROM said_lead
+WHERE recorded_to IS NULL AND withdrawn IS NOT TRUE;
 
 -- What descriptions and names are taken to mean. With known_now: as concluded today.
 CREATE MACRO identification_as_of(day, known_now) AS TABLE
