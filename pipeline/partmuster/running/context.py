@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
     from duckdb import DuckDBPyConnection
 
+    from partmuster.store.put_aside import LinesOfKind
+
 #: Country of a holder to the region whose words he uses.
 _REGIONS = {"GB": "UK", "IE": "UK", "US": "US", "CA": "US", "AU": "AU", "NZ": "AU"}
 _USERS = "SELECT item_key, holder_key FROM holding UNION SELECT item_key, holder_key FROM want"
@@ -24,7 +26,7 @@ def region_of(country: str | None) -> str | None:
 
 
 def families_of(
-    con: DuckDBPyConnection, new_lines: Sequence[Mapping[str, pl.DataFrame]]
+    con: DuckDBPyConnection, new_lines: Sequence[Mapping[str, LinesOfKind]]
 ) -> list[str]:
     """Return the names of all vehicle families that registers, lists and builds name."""
     known = fetch(
@@ -44,7 +46,7 @@ def families_of(
 
 def listed_parts(
     con: DuckDBPyConnection,
-    new_lines: Sequence[Mapping[str, pl.DataFrame]],
+    new_lines: Sequence[Mapping[str, LinesOfKind]],
     by_name: pl.DataFrame,
     any_family: str,
 ) -> pl.DataFrame:
@@ -73,7 +75,7 @@ def listed_parts(
 
 
 def words_of_new_members(
-    con: DuckDBPyConnection, new_lines: Sequence[Mapping[str, pl.DataFrame]]
+    con: DuckDBPyConnection, new_lines: Sequence[Mapping[str, LinesOfKind]]
 ) -> list[str]:
     """Return the item keys used by people whom the new lines tell about: now a region may."""
     named = [lines["holder"].get_column("holder_key") for lines in new_lines if "holder" in lines]
@@ -87,7 +89,7 @@ def words_of_new_members(
 def with_regions(
     con: DuckDBPyConnection,
     keys: pl.DataFrame,
-    new_lines: Sequence[Mapping[str, pl.DataFrame]],
+    new_lines: Sequence[Mapping[str, LinesOfKind]],
 ) -> pl.DataFrame:
     """Give each key the region of those who use its words, where the members' list tells it.
 

@@ -9,7 +9,9 @@ import polars as pl
 from partmuster.model import Problem
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
+
+    from partmuster.store.put_aside import LinesOfKind
 
 #: A new name with this share of its lines in another source is probably the same list again.
 MOSTLY_ALIKE = 0.8
@@ -44,7 +46,7 @@ def with_faults(raw: pl.DataFrame, faults: pl.DataFrame) -> pl.DataFrame:
     ).drop("_problem")  # fmt: skip
 
 
-def asked_of_lists(like: pl.DataFrame, lines: dict[str, pl.DataFrame]) -> pl.DataFrame:
+def asked_of_lists(like: pl.DataFrame, lines: Mapping[str, LinesOfKind]) -> pl.DataFrame:
     """Return what a person can say once for a whole list: whose it is, which family it is for.
 
     Asked where holdings name nobody, and where requirements name no family.

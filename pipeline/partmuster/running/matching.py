@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
     from partmuster.hooks import Matcher
+    from partmuster.store.put_aside import LinesOfKind
     from partmuster_trade import Vocabulary
 
 KEY_SCHEMA = polars_schema(ItemKey)
@@ -68,7 +69,7 @@ class HandedParts:
 
 def identify(
     con: DuckDBPyConnection,
-    new_lines: Sequence[Mapping[str, pl.DataFrame]],
+    new_lines: Sequence[Mapping[str, LinesOfKind]],
     new_keys: pl.DataFrame,
     vocabulary: Vocabulary,
     matchers: Sequence[Matcher],
@@ -133,7 +134,7 @@ def _namesakes(
     con: DuckDBPyConnection,
     keys: pl.DataFrame,
     by_name: pl.DataFrame,
-    new_lines: Sequence[Mapping[str, pl.DataFrame]],
+    new_lines: Sequence[Mapping[str, LinesOfKind]],
 ) -> pl.DataFrame:
     """Return the keys that a family's lists may settle: "road wheel" of a tracked family.
 
@@ -187,7 +188,7 @@ def _carrying(
 
 
 def _numbered_lines(
-    con: DuckDBPyConnection | None, new_lines: Sequence[Mapping[str, pl.DataFrame]]
+    con: DuckDBPyConnection | None, new_lines: Sequence[Mapping[str, LinesOfKind]]
 ) -> pl.DataFrame:
     """Return item key, number, maker, side and position of lines with a part number.
 

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
     from duckdb import DuckDBPyConnection
 
+    from partmuster.store.put_aside import LinesOfKind
+
 #: A newer version that omits this share, and at least this many lines, looks partial.
 _SHARE, _LINES = 0.3, 5
 #: Of a short sheet: this share, where at least ``_FEW`` lines are gone.
@@ -36,7 +38,7 @@ WHAT_TO_DO = (
 
 
 def looks_partial(
-    con: DuckDBPyConnection, source_id: str, lines: Mapping[str, pl.DataFrame], raw: pl.DataFrame
+    con: DuckDBPyConnection, source_id: str, lines: Mapping[str, LinesOfKind], raw: pl.DataFrame
 ) -> str | None:
     """Return in what way a newer version looks like a part of its source, and what to do; or None.
 
@@ -66,7 +68,7 @@ def looks_partial(
     return f"{leaves}. It looks {seems}: {WHAT_TO_DO}{advice}"
 
 
-def _with_fate(standing: pl.DataFrame, lines: Mapping[str, pl.DataFrame]) -> pl.DataFrame:
+def _with_fate(standing: pl.DataFrame, lines: Mapping[str, LinesOfKind]) -> pl.DataFrame:
     """Add ``gone``: of equal statements the last are taken to be the ones left out."""
     has = _bases(lines).group_by("line_base").len("has")
     return (
@@ -78,7 +80,7 @@ def _with_fate(standing: pl.DataFrame, lines: Mapping[str, pl.DataFrame]) -> pl.
     )
 
 
-def _bases(lines: Mapping[str, pl.DataFrame]) -> pl.DataFrame:
+def _bases(lines: Mapping[str, LinesOfKind]) -> pl.DataFrame:
     frames = [
         frame.select("line_base", pl.col("raw_number").cast(pl.Int64)) for frame in lines.values()
     ]
@@ -126,7 +128,7 @@ def _shared(frame: pl.DataFrame, column: str) -> str | None:
     return values[0] if values.len() == 1 else None
 
 
-def _cut_off(found: pl.DataFrame, lines: Mapping[str, pl.DataFrame]) -> str | None:
+def _cut_off(found: pl.DataFrame, lines: Mapping[str, LinesOfKind]) -> str | None:
     """Return the words where exactly the end of one sheet is gone, and nothing came for it."""
     gone = found.filter("gone")
     if gone.get_column("sheet").n_unique() != 1:

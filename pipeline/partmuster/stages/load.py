@@ -32,10 +32,12 @@ from partmuster_schemas.said import MODELS
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     import pandera.polars as pa
     from duckdb import DuckDBPyConnection
+
+    from partmuster.store.put_aside import LinesOfKind
 
 _SOURCE_COLUMNS = ("source_id", "source_version")
 #: A raw line that was taken for data although nothing came of it and nobody doubted it.
@@ -82,7 +84,7 @@ class ReadyVersion:
     said_on: dt.date | None
     said_on_basis: str | None
     raw: pl.DataFrame
-    lines: dict[str, pl.DataFrame]
+    lines: Mapping[str, LinesOfKind]
     effectivity: pl.DataFrame = field(
         default_factory=partial(pl.DataFrame, schema=EFFECTIVITY_SCHEMA)
     )

@@ -7,17 +7,19 @@ with a hull and an engine number).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import polars as pl
 
+from partmuster.store.put_aside import joined_lines
 from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.said import MODELS
 from partmuster_schemas.text_lines import as_text_lines
 
 from .normalising.columns import Findings
-from .normalising.dates import read_dates, read_since
+from .normalising.dates import day_orders, read_dates, read_since
+from .normalising.decimals import with_decimal_points
 from .normalising.identity import item_keys, with_item_key, with_line_base
 from .normalising.items import (
     read_conditions,
@@ -31,10 +33,14 @@ from .normalising.sides import read_sides
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator, Mapping
+
+    from partmuster.store.put_aside import LinesOfKind
 
 #: Kinds whose lines describe an item.
 ITEM_KINDS = ("requirement", "holding", "want", "survey", "fit", "promise", "lead")
+#: Raw lines typed at a time: some 300 MB of columns on the way, whatever a source's length.
+BLOCK = 100_000
 #: Columns the store gives: identity of the version, and when it was recorded.
 GIVEN_BY_STORE = frozenset(
     {"line_id", "revision", "source_id", "source_version", "said_until", "recorded_from",
@@ -49,7 +55,8 @@ class Context:
     ``stated_on``: the day the source itself states, and what gave it (``file-name``, ``saved``).
     ``country``: two letters, of the club or the source; settles near and off side, and day or
     month first where neither a person (``day_first``) nor the dates themselves say so. ``handed``:
-    which of some descriptions name a part with a left and a right hand.
+    which of some descriptions name a part with a left and a right hand. ``day_orders``: whether
+    the day stands first in a column of dates, by sheet and column; ``normalise`` works it out.
     """
 
     source_id: str
@@ -59,6 +66,7 @@ class Context:
     stated_basis: str = "import"
     country: str | None = None
     day_first: bool | None = None
+    day_orders: dict[tuple[str | None, str], bool | None] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -68,24 +76,73 @@ class Normalised:
     ``lines`` have their model's columns without the store's, and ``line_base``, ``raw_number``.
     """
 
-    lines: dict[str, pl.DataFrame]
+    lines: dict[str, LinesOfKind]
     item_keys: pl.DataFrame
     effectivity: pl.DataFrame
     faults: pl.DataFrame
     doubts: pl.DataFrame
 
 
-def normalise(text_lines: pl.DataFrame, context: Context) -> Normalised:
-    """Type a source's text lines (``text_lines`` schema).
+def normalise(
+    text_lines: pl.DataFrame,
+    context: Context,
+    keep: Callable[[dict[str, pl.DataFrame]], Mapping[str, LinesOfKind]] = lambda lines: lines,
+) -> Normalised:
+    """Type a source's text lines (``text_lines`` schema; columns may be left out).
 
     A raw line with a fault in any of its lines yields none of them: it needs mending whole.
-    A line whose kind is not known yields nothing and needs a decision.
+    A line whose kind is not known yields nothing and needs a decision. ``keep`` is given finished
+    lines by kind, some :data:`BLOCK` at a time, and returns what is to be kept of them, and where.
     """
     findings = Findings()
-    frame = as_text_lines(text_lines)
-    findings.doubt(frame.filter(pl.col("kind").is_null()), "what kind of list is this?")
-    frame = frame.filter(pl.col("kind").is_in(list(MODELS)))
+    findings.doubt(text_lines.filter(pl.col("kind").is_null()), "what kind of list is this?")
+    frame = text_lines.filter(pl.col("kind").is_in(list(MODELS)))
+    # What is told from all lines of a sheet together, before they are taken in blocks.
+    frame = frame.with_columns(
+        pl.lit(None, pl.String).alias(name)
+        for name in ("sheet", "quantity", "price", "date", "since") if name not in frame.columns
+    )  # fmt: skip
+    frame = with_decimal_points(frame)
+    context = replace(context, day_orders=day_orders(frame, context.country, context.day_first))
+    lines: dict[str, list[LinesOfKind]] = {}
+    keys = [pl.DataFrame(schema=item_keys_schema())]
+    effects = [pl.DataFrame(schema=effects_schema())]
+    for block in _blocks(frame):
+        finished, found, effective = _normalise_block(as_text_lines(block), context, findings)
+        for kind, typed in keep(finished).items():
+            lines.setdefault(kind, []).append(typed)
+        keys.append(found)
+        effects.append(effective)
+    return Normalised(
+        lines={kind: joined_lines(typed) for kind, typed in lines.items()},
+        item_keys=pl.concat(keys).unique("item_key", maintain_order=True),
+        effectivity=pl.concat(effects),
+        faults=findings.all_faults(),
+        doubts=findings.all_doubts(),
+    )
 
+
+def _blocks(frame: pl.DataFrame) -> Iterator[pl.DataFrame]:
+    """Yield the lines in blocks, all lines of a raw line in one."""
+    if frame.height <= BLOCK:
+        yield frame
+        return
+    numbers = frame.get_column("raw_number")
+    if not numbers.is_sorted():
+        frame = frame.sort("raw_number", maintain_order=True)
+        numbers = frame.get_column("raw_number")
+    start = 0
+    while start < frame.height:
+        last = numbers[min(start + BLOCK, frame.height) - 1]
+        end = int(numbers.search_sorted(last, side="right"))
+        yield frame.slice(start, end - start)
+        start = end
+
+
+def _normalise_block(
+    frame: pl.DataFrame, context: Context, findings: Findings
+) -> tuple[dict[str, pl.DataFrame], pl.DataFrame, pl.DataFrame]:
+    """Return some lines typed by kind, their item keys, and their effectivity."""
     lines: dict[str, pl.DataFrame] = {}
     effectivity: list[pl.DataFrame] = []
     for kind, typed in _typed(frame, context, findings).items():
@@ -96,8 +153,7 @@ def normalise(text_lines: pl.DataFrame, context: Context) -> Normalised:
             effectivity.append(effects)
 
     faulty = findings.all_faults().get_column("raw_number").unique().to_list()
-    keys = []
-    effects = pl.concat(effectivity) if effectivity else None
+    keys = [pl.DataFrame(schema=item_keys_schema())]
     for kind, typed in list(lines.items()):
         kept = typed.filter(~pl.col("raw_number").is_in(faulty))
         if not kept.height:
@@ -107,16 +163,10 @@ def normalise(text_lines: pl.DataFrame, context: Context) -> Normalised:
         keys += found
         kept = _model_columns(kind, kept)
         lines[kind] = with_line_base(kept, kind, context.source_id)
-    if effects is not None:
-        effects = _effects_by_line(effects, lines)
-    return Normalised(
-        lines=lines,
-        item_keys=pl.concat(keys).unique("item_key", maintain_order=True) if keys else
-        pl.DataFrame(schema=item_keys_schema()),
-        effectivity=effects if effects is not None else pl.DataFrame(schema=effects_schema()),
-        faults=findings.all_faults(),
-        doubts=findings.all_doubts(),
-    )  # fmt: skip
+    effective = pl.DataFrame(schema=effects_schema())
+    if effectivity:
+        effective = _effects_by_line(pl.concat(effectivity), lines)
+    return lines, pl.concat(keys).unique("item_key", maintain_order=True), effective
 
 
 def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> dict[str, pl.DataFrame]:
@@ -126,8 +176,7 @@ def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> dict[st
     frame = read_builds(frame, findings)
     frame = read_dates(
         frame, stated_on=context.stated_on, stated_basis=context.stated_basis,
-        today=context.today, country=context.country, day_first=context.day_first,
-        findings=findings,
+        today=context.today, day_orders=context.day_orders, findings=findings,
     )  # fmt: skip
     is_item = pl.col("kind").is_in(list(ITEM_KINDS))
     items, others = frame.filter(is_item), frame.filter(~is_item)
@@ -137,7 +186,7 @@ def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> dict[st
         items = read_conditions(items, findings)
         items = read_sides(items, context.country, findings)
         items = split_sides(items, context.handed, findings)
-        items = read_since(items, context.country, context.day_first, findings)
+        items = read_since(items, context.day_orders, findings)
     return {
         str(kind): lines
         for group in (items, others)

@@ -15,7 +15,8 @@ import polars as pl
 from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.said import MODELS
 
-from .frames import first_row, shaped, stage
+from .frames import filled, first_row, shaped, stage, stage_files
+from .put_aside import LinesOfKind, PutAside
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -57,7 +58,7 @@ def incoming_schema(kind: str) -> dict[str, pl.DataType]:
 
 
 def write_lines(
-    con: DuckDBPyConnection, kind: str, frame: pl.DataFrame | None, arrival: Arrival
+    con: DuckDBPyConnection, kind: str, frame: LinesOfKind | None, arrival: Arrival
 ) -> LineCounts:
     """Write one kind's lines of a version; ``frame`` is None where it has none.
 
@@ -70,10 +71,9 @@ def write_lines(
     if frame is None or not frame.height:
         con.execute("CREATE OR REPLACE TEMP TABLE numbered (line_id VARCHAR)")
         return LineCounts(ended=_end_missing(con, kind, arrival) if arrival.ends_missing else 0)
-    lines = shaped(frame, incoming_schema(kind))
-    if lines.get_column("line_base").str.contains(".", literal=True).any():
+    if frame.get_column("line_base").str.contains(".", literal=True).any():
         raise ValueError(f"a base of kind {kind} has a dot in it")
-    stage(con, "incoming", lines.with_row_index("arrived"))
+    _stage_lines(con, kind, frame)
     _number(con, kind, arrival.source_id)
     _close_changed(con, kind, arrival)
     _insert(con, kind, arrival)
@@ -85,6 +85,25 @@ def write_lines(
     )
     states = dict(con.execute("SELECT state, count(*) FROM numbered GROUP BY state").fetchall())
     return LineCounts(states.get("new", 0), states.get("changed", 0), ended)
+
+
+def _stage_lines(con: DuckDBPyConnection, kind: str, lines: LinesOfKind) -> None:
+    """Put the lines into the temporary table ``incoming``, numbered as ``arrived``.
+
+    Columns that hold nothing may be left out: INSERT BY NAME leaves them empty.
+
+    Raises:
+        ValueError: the frame has a column that no line of the kind has.
+    """
+    schema = incoming_schema(kind)
+    if isinstance(lines, PutAside):
+        unknown = set(lines.columns) - set(schema)
+        if unknown:
+            raise ValueError(f"no such column: {', '.join(sorted(unknown))}")
+        stage_files(con, "incoming", lines.paths, "row_number() OVER () AS arrived")
+        return
+    always = ("line_base", "raw_number", "values_hash", "said_on")
+    stage(con, "incoming", filled(shaped(lines, schema), always).with_row_index("arrived"))
 
 
 def write_effectivity(con: DuckDBPyConnection, effectivity: pl.DataFrame) -> None:

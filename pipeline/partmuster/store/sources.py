@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
     from duckdb import DuckDBPyConnection
 
+    from .put_aside import LinesOfKind
+
 _ID_LENGTH = 12
 
 
@@ -127,7 +129,7 @@ def shares_with_sources(con: DuckDBPyConnection, raw: pl.DataFrame) -> pl.DataFr
 
 
 def omitted_lines(
-    con: DuckDBPyConnection, source_id: str, lines: Mapping[str, pl.DataFrame]
+    con: DuckDBPyConnection, source_id: str, lines: Mapping[str, LinesOfKind]
 ) -> tuple[int, int]:
     """Return how many current lines a new version omits, and how many current lines there are.
 

@@ -12,6 +12,7 @@ from .columns import Findings, read_column
 
 if TYPE_CHECKING:
     import datetime as dt
+    from collections.abc import Mapping
 
 #: Countries that write the month first (FROM-MEMORY: usual practice in the United States).
 _MONTH_FIRST = frozenset({"US"})
@@ -29,22 +30,40 @@ _PROBLEMS = {
 }
 
 
+def day_orders(
+    frame: pl.DataFrame, country: str | None, day_first: bool | None
+) -> dict[tuple[str | None, str], bool | None]:
+    """Return, by sheet and column of dates, whether the day stands before the month.
+
+    As a person said (``day_first``), else as all dates of the sheet tell together, else as the
+    country writes; None where nothing tells.
+    """
+    orders: dict[tuple[str | None, str], bool | None] = {}
+    for column in ("date", "since"):
+        by_sheet = frame.group_by("sheet").agg(pl.col(column).drop_nulls().unique())
+        for sheet, texts in by_sheet.iter_rows():
+            told = day_first if day_first is not None else infer_day_first(texts)
+            if told is None and country:
+                told = country not in _MONTH_FIRST
+            orders[sheet, column] = told
+    return orders
+
+
 def read_dates(
     frame: pl.DataFrame,
     *,
     stated_on: dt.date | None,
     stated_basis: str,
     today: dt.date,
-    country: str | None,
-    day_first: bool | None,
+    day_orders: Mapping[tuple[str | None, str], bool | None],
     findings: Findings,
 ) -> pl.DataFrame:
     """Add ``said_on`` and ``said_on_basis``: the line's date, else the sheet's, else the source's.
 
-    A month or a year counts from its first day. Day or month first is told from all dates of a
-    sheet together, else from the club's country. A date after ``today`` cannot have been said.
+    A month or a year counts from its first day. ``day_orders`` is what :func:`day_orders` returns
+    for all lines of the source. A date after ``today`` cannot have been said.
     """
-    frame = _read(frame, "date", "_said", country, day_first, findings)
+    frame = _read(frame, "date", "_said", day_orders, findings)
     findings.fault(
         frame.filter(pl.col("_said") > today), "date", "date-in-the-future",
         "this day has not come yet", "correct the date; write it as 2026-03-31 to be sure",
@@ -61,25 +80,26 @@ def read_dates(
 
 
 def read_since(
-    frame: pl.DataFrame, country: str | None, day_first: bool | None, findings: Findings
+    frame: pl.DataFrame,
+    day_orders: Mapping[tuple[str | None, str], bool | None],
+    findings: Findings,
 ) -> pl.DataFrame:
     """Type the ``since`` column of wants."""
-    read = _read(frame, "since", "_since", country, day_first, findings)
+    read = _read(frame, "since", "_since", day_orders, findings)
     return read.drop("since").rename({"_since": "since"})
 
 
-def _read(  # one fact about the source each
+def _read(
     frame: pl.DataFrame,
     column: str,
     into: str,
-    country: str | None,
-    day_first: bool | None,
+    day_orders: Mapping[tuple[str | None, str], bool | None],
     findings: Findings,
 ) -> pl.DataFrame:
-    """Add the dates of a text column as ``into``, the order of day and month told by sheet."""
+    """Add the dates of a text column as ``into``, in the order of day and month of their sheet."""
     sheets = [
-        _read_sheet(sheet, column, into, country, day_first)
-        for sheet in frame.partition_by("sheet", maintain_order=True)
+        _read_sheet(rows, column, into, day_orders.get((sheet, column)))
+        for (sheet,), rows in frame.partition_by("sheet", maintain_order=True, as_dict=True).items()
     ]
     if not sheets:
         return frame.with_columns(pl.lit(None, dtype=pl.Date).alias(into))
@@ -91,13 +111,8 @@ def _read(  # one fact about the source each
 
 
 def _read_sheet(
-    sheet: pl.DataFrame, column: str, into: str, country: str | None, day_first: bool | None
+    sheet: pl.DataFrame, column: str, into: str, day_first: bool | None
 ) -> pl.DataFrame:
-    if day_first is None:
-        day_first = infer_day_first(sheet.get_column(column).drop_nulls().unique().to_list())
-    if day_first is None and country:
-        day_first = country not in _MONTH_FIRST
-
     def reader(text: str) -> tuple[Any, ...]:
         if not text.strip():
             return None, None

@@ -13,7 +13,6 @@ from partmuster.reading.quantities import read_quantity
 from partmuster.reading.sides import read_side
 
 from .columns import Findings, nothing_to_none, read_column
-from .decimals import with_decimal_points
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -72,7 +71,6 @@ def read_quantities(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     frame = frame.with_columns(
         pl.col("quantity").alias("quantity_text"), pl.col("unit").alias("_unit_said")
     )
-    frame = with_decimal_points(frame)
     frame = read_column(
         frame, "quantity", reader,
         {"at_least": number, "at_most": number, "_unit": pl.String, "quantity_special": pl.String,
