@@ -7,6 +7,7 @@ codes and definitions. Standard library only, so that it imports fast.
 from partmuster_trade.abbreviations import Abbreviation, Expansion, expand
 from partmuster_trade.assemblies import assembly_id, load_assemblies
 from partmuster_trade.cautions import Caution, caution
+from partmuster_trade.club_tables import vocabulary_files
 from partmuster_trade.false_friends import FalseFriend, false_friend_readings
 from partmuster_trade.part import Assembly, NameEntry, Part
 from partmuster_trade.problems import Problem, VocabularyError
@@ -56,4 +57,5 @@ __all__ = [
     "pieces",
     "uk_spelling",
     "unit_id",
+    "vocabulary_files",
 ]

@@ -10,14 +10,14 @@ from partmuster_trade.false_friends import all_false_friends
 from partmuster_trade.part import NameEntry, Part
 from partmuster_trade.part_files import PartRow
 from partmuster_trade.supply_classes import supply_classes
-from partmuster_trade.tables import name_key
+from partmuster_trade.tables import name_key, split_list
 from partmuster_trade.units import all_units
 
 if TYPE_CHECKING:
     from partmuster_trade.problems import Problem
 
 Parts = Mapping[str, Part]
-Rows = Mapping[str, PartRow]
+Rows = Mapping[str, list[PartRow]]
 
 
 def check_parts(parts: Parts, rows: Rows, assemblies: Collection[str]) -> list[Problem]:
@@ -47,10 +47,10 @@ def _dangling_ids(parts: Parts, rows: Rows, assemblies: Collection[str]) -> Iter
                 if wanted not in known:
                     message = f"{wanted!r} is no {what} known here: mend the id or leave it out"
                     code = f"unknown-{what.replace(' ', '-')}"
-                    yield rows[part.part_id].problem(column, code, message)
+                    yield rows[part.part_id][0].problem(column, code, message)
                 elif known is parts and wanted == part.part_id:
                     message = f"{wanted!r} names itself: leave it out"
-                    yield rows[part.part_id].problem(column, "names-itself", message)
+                    yield rows[part.part_id][0].problem(column, "names-itself", message)
 
 
 def _circles(parts: Parts, rows: Rows) -> Iterator[Problem]:
@@ -64,7 +64,7 @@ def _circles(parts: Parts, rows: Rows) -> Iterator[Problem]:
         if step == start and len(seen) > 1 and start not in told:
             told.update(seen)
             message = f"goes in a circle ({' to '.join([*seen, start])}): let one of them stand"
-            yield rows[start].problem("replaced_by", "circular", message)
+            yield rows[start][0].problem("replaced_by", "circular", message)
 
 
 def _overlap(one: NameEntry, other: NameEntry) -> bool:
@@ -90,8 +90,20 @@ def _collisions(parts: Parts, rows: Rows) -> Iterator[Problem]:
             entries.append(entry)
             if clash is None or {(key, clash.part_id), (key, part.part_id)} <= known_double:
                 continue
+            # What a club adds is at fault, not what the package has; else what comes later.
+            ours, theirs = _giver(rows, entry), _giver(rows, clash)
+            if ours.bundled and not theirs.bundled:
+                ours, entry, clash = theirs, clash, entry  # noqa: PLW2901 - told from its side
             message = (
                 f"{entry.name!r} already means {clash.part_id!r} (region {clash.region}): "
                 "use a fuller name, or the region where it means this"
             )
-            yield rows[part.part_id].problem(_column(entry), "name-taken", message)
+            yield ours.problem(_column(entry), "name-taken", message)
+
+
+def _giver(rows: Rows, entry: NameEntry) -> PartRow:
+    """Return the row that gave a name to its part; a noun-first name may come from no cell."""
+    given, column, key = rows[entry.part_id], _column(entry), name_key(entry.name)
+    return next(
+        (row for row in given if key in map(name_key, split_list(row.cells[column]))), given[0]
+    )

@@ -1,11 +1,11 @@
-"""Reads part files, the package's and a club's, into parts; every fault is collected."""
+"""Makes parts of the rows of part files, the package's and a club's; collects every fault."""
 
 from __future__ import annotations
 
 import csv
 import io
 import re
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import TYPE_CHECKING, Final, get_args
 
 from partmuster_trade import part as words
@@ -14,9 +14,9 @@ from partmuster_trade.problems import Problem
 from partmuster_trade.tables import name_key, split_list
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
-COLUMNS: Final = tuple(field.name for field in fields(Part))
+COLUMNS: Final = tuple(one.name for one in fields(Part))
 NAME_COLUMNS: Final = tuple(column for column in COLUMNS if column.startswith("names_"))
 NEEDED: Final = ("name", "assembly", "handed", "sort")
 _ID: Final = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
@@ -32,19 +32,26 @@ _CLOSED: Final[dict[str, tuple[str, ...]]] = {
 
 @dataclass(frozen=True, slots=True)
 class PartRow:
-    """One row of a part file, its cells by column, and where it stands."""
+    """One row of a part file, its cells by column, and where it stands.
+
+    `headings`: columns that the file calls by another name, and that name.
+    """
 
     file: str
     row: int
     cells: dict[str, str]
+    sheet: str = ""
+    headings: Mapping[str, str] = field(default_factory=dict)
+    bundled: bool = False
 
     def problem(self, column: str, code: str, message: str) -> Problem:
         """Return a problem that stands in this row."""
-        return Problem(self.file, self.row, column, code, message)
+        heading = self.headings.get(column, column)
+        return Problem(self.file, self.row, heading, code, message, self.sheet)
 
 
 def read_rows(file: str, text: str) -> tuple[list[PartRow], list[Problem]]:
-    """Return the rows of one part file. Blank rows are passed over."""
+    """Return the rows of one of the package's part files. Blank rows are passed over."""
     try:
         table = list(csv.reader(io.StringIO(text.removeprefix("\ufeff")), strict=True))
     except csv.Error as error:
@@ -69,7 +76,7 @@ def read_rows(file: str, text: str) -> tuple[list[PartRow], list[Problem]]:
             continue
         filled = dict.fromkeys(COLUMNS, "")
         filled.update(zip(heading, (cell.strip() for cell in cells), strict=False))
-        rows.append(PartRow(file, number, filled))
+        rows.append(PartRow(file, number, filled, bundled=True))
     return rows, problems
 
 
@@ -91,27 +98,27 @@ def _heading_problems(file: str, heading: list[str]) -> list[Problem]:
 
 def build_parts(
     rows: Iterable[PartRow],
-) -> tuple[dict[str, Part], dict[str, PartRow], list[Problem]]:
-    """Return parts by id, the row that first gave each, and the problems.
+) -> tuple[dict[str, Part], dict[str, list[PartRow]], list[Problem]]:
+    """Return parts by id, the rows that gave each, and the problems.
 
     A row whose id is already there adds its names and nothing else.
     """
     parts: dict[str, Part] = {}
-    first: dict[str, PartRow] = {}
+    given: dict[str, list[PartRow]] = {}
     problems: list[Problem] = []
     for row in rows:
         part_id = row.cells["part_id"]
         if part_id in parts:
-            same_file = row.file == first[part_id].file
-            problems += _repeat_problems(row, parts[part_id], same_file=same_file)
+            problems += _repeat_problems(row, parts[part_id])
             parts[part_id] = _with_names(parts[part_id], row)
+            given[part_id].append(row)
             continue
         faults = _row_problems(row)
         problems += faults
         if not faults:
             parts[part_id] = _part(row)
-            first[part_id] = row
-    return parts, first, problems
+            given[part_id] = [row]
+    return parts, given, problems
 
 
 def _row_problems(row: PartRow) -> list[Problem]:
@@ -134,10 +141,7 @@ def _row_problems(row: PartRow) -> list[Problem]:
     return problems
 
 
-def _repeat_problems(row: PartRow, known: Part, *, same_file: bool) -> list[Problem]:
-    if same_file:
-        message = f"{known.part_id!r} stands twice in this file: put its names in one row"
-        return [row.problem("part_id", "id-twice", message)]
+def _repeat_problems(row: PartRow, known: Part) -> list[Problem]:
     given = {c: v for c, v in row.cells.items() if v and c not in {"part_id", "source"}}
     changed = [c for c in given if c not in NAME_COLUMNS and given[c] != _cell(known, c)]
     return [

@@ -14,7 +14,7 @@ class Problem:
     """One thing to mend: where it stands, what is wrong and what to do.
 
     `row` counts as a spreadsheet does, the heading being row 1; 0 means the file as a whole.
-    `column` is empty where no single column is at fault.
+    `column` is empty where no single column is at fault, `sheet` where the file has no sheets.
     """
 
     file: str
@@ -22,9 +22,12 @@ class Problem:
     column: str
     code: str
     message: str
+    sheet: str = ""
 
     def __str__(self) -> str:
         place = self.file
+        if self.sheet:
+            place += f", sheet {self.sheet}"
         if self.row:
             place += f", row {self.row}"
         if self.column:

@@ -6,6 +6,7 @@ import functools
 from typing import TYPE_CHECKING
 
 from partmuster_trade.assemblies import load_assemblies
+from partmuster_trade.club_files import name_parts, read_club_file
 from partmuster_trade.part_checks import check_parts
 from partmuster_trade.part_files import PartRow, build_parts, read_rows
 from partmuster_trade.problems import Problem, VocabularyError
@@ -87,26 +88,15 @@ def _bundled_part_rows() -> tuple[PartRow, ...]:
     return tuple(rows)
 
 
-def _read_club_file(path: Path) -> tuple[list[PartRow], list[Problem]]:
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError:
-        message = "is not UTF-8 text: save it again as CSV UTF-8"
-        return [], [Problem(path.name, 0, "", "not-utf-8", message)]
-    except OSError as error:
-        message = f"cannot be opened: {error.strerror or error}"
-        return [], [Problem(path.name, 0, "", "unreadable-file", message)]
-    return read_rows(path.name, text)
-
-
-def load_parts(*extra_csv: Path) -> tuple[Part, ...]:
+def load_parts(*club_files: Path) -> tuple[Part, ...]:
     """Return the package's parts, with those and the names that club files add.
 
-    A club file has the same columns (any may be left out but `part_id`). A row with a new id
-    adds a part and needs name, assembly, handed and sort; a row with a known id adds names.
+    A club file is CSV or a workbook (its first sheet counts) with a column for the part, by id or
+    by any of its names, and any other columns of a part. A row about a known part adds names; one
+    about a new part needs its name, assembly and whether it is handed.
     Raises VocabularyError with every problem in every file.
     """
-    return _bundled_parts() if not extra_csv else _parts(extra_csv)
+    return _parts(club_files) if club_files else _bundled_parts()
 
 
 @functools.cache
@@ -114,16 +104,21 @@ def _bundled_parts() -> tuple[Part, ...]:
     return _parts(())
 
 
-def _parts(extra_csv: Sequence[Path]) -> tuple[Part, ...]:
+def _parts(club_files: Sequence[Path]) -> tuple[Part, ...]:
     rows = list(_bundled_part_rows())
     problems: list[Problem] = []
-    for path in extra_csv:
-        found, faults = _read_club_file(path)
+    if club_files:
+        theirs: list[PartRow] = []
+        for path in club_files:
+            found, faults = read_club_file(path)
+            theirs += found
+            problems += faults
+        found, faults = name_parts(theirs, _bundled_vocabulary().names())
         rows += found
         problems += faults
-    parts, first, faults = build_parts(rows)
+    parts, given, faults = build_parts(rows)
     problems += faults
-    problems += check_parts(parts, first, {a.assembly_id for a in load_assemblies()})
+    problems += check_parts(parts, given, {a.assembly_id for a in load_assemblies()})
     if problems:
         raise VocabularyError(problems)
     return tuple(parts.values())

@@ -7,6 +7,7 @@ from itertools import combinations
 import pytest
 
 from partmuster_trade import (
+    NameEntry,
     VocabularyError,
     assembly_id,
     load_assemblies,
@@ -80,7 +81,7 @@ ASSEMBLIES = [
 
 
 def test_there_are_enough_parts_and_every_area_has_some():
-    assert len(load_parts()) >= 480
+    assert len(load_parts()) >= 1200
     for area in AREAS:
         assert len(bundled_rows(f"parts/{area}.csv")) >= 15, area
     assert sorted(f"parts/{area}.csv" for area in AREAS) == list(bundled_part_files())
@@ -129,20 +130,76 @@ def test_parts_worked_together_say_so_of_each_other():
     assert [pair for pair in one_sided if pair[0] != "bearing-taper-roller"] == []
 
 
+def clashes(entries):
+    """Yield the name and part ids where one name means two parts to somebody in one region."""
+    meant = {}
+    for entry in entries:
+        meant.setdefault(name_key(entry.name), []).append(entry)
+    for key, named in meant.items():
+        for one, other in combinations(named, 2):
+            met = one.region == other.region or "any" in {one.region, other.region}
+            if met and one.part_id != other.part_id:
+                yield key, *sorted((one.part_id, other.part_id))
+
+
 def test_a_name_means_one_part_unless_listed_as_a_false_friend():
     double = {(name_key(friend.word), friend.part_id) for friend in all_false_friends()}
-    meant = {}
-    for entry in load_vocabulary().names():
-        meant.setdefault(name_key(entry.name), []).append(entry)
-    clashes = [
-        (key, one.part_id, other.part_id)
-        for key, entries in meant.items()
-        for one, other in combinations(entries, 2)
-        if one.part_id != other.part_id
-        and ("any" in {one.region, other.region} or one.region == other.region)
-        and not {(key, one.part_id), (key, other.part_id)} <= double
+    unlisted = [
+        (key, one, other)
+        for key, one, other in clashes(load_vocabulary().names())
+        if not {(key, one), (key, other)} <= double
     ]
-    assert clashes == []
+    assert unlisted == []
+
+
+def test_within_one_assembly_only_these_words_mean_two_parts():
+    vocabulary = load_vocabulary()
+    same_assembly = {
+        clash
+        for clash in clashes(vocabulary.names())
+        if vocabulary.by_id(clash[1]).assembly == vocabulary.by_id(clash[2]).assembly
+    }
+    assert same_assembly == {
+        ("floor plate", "belly-plate", "crew-floor-plate"),
+        ("squab", "seat-cushion", "seat-squab"),
+        ("pressure plate", "clutch-cover", "clutch-pressure-plate"),
+        ("step", "running-board", "step"),
+        ("cap screw", "bolt-hexagon", "setscrew"),
+        ("setscrew", "grub-screw", "setscrew"),
+        ("stowage box", "blanket-box", "stowage-bin"),
+        ("gun shield", "gun-shield", "mantlet"),
+    }
+
+
+@pytest.mark.parametrize(
+    ("name", "region", "found"),
+    [
+        ("Road Spring", "any", True),  # understood everywhere, so it meets every region
+        ("road spring", "UK", True),
+        ("muffler", "UK", False),  # silencer is a muffler in US and AU only
+        ("MUFFLER", "AU", True),
+        ("gennie", "any", False),
+    ],
+)
+def test_a_planted_clash_is_found_where_regions_meet(name, region, found):
+    planted = NameEntry(name, region, "dynamo", "synonym")
+    named = {clash[0] for clash in clashes([*load_vocabulary().names(), planted])
+             if "dynamo" in clash[1:]}  # fmt: skip
+    assert (name_key(name) in named) is found
+
+
+def test_a_clash_in_a_clubs_file_is_refused_naming_both_parts(tmp_path):
+    club = tmp_path / "club.csv"
+    club.write_text(
+        "part_id,names_uk\ndynamo,road spring\naxle-casing,voltmeter\n", encoding="utf-8"
+    )
+    with pytest.raises(VocabularyError) as caught:
+        load_vocabulary([club])
+    told = {(p.file, p.row, p.column, p.message.split(" (")[0]) for p in caught.value.problems}
+    assert told == {  # at the club's row, whichever of the two parts stands first in the package
+        ("club.csv", 3, "names_uk", "'voltmeter' already means 'voltmeter'"),
+        ("club.csv", 2, "names_uk", "'road spring' already means 'leaf-spring'"),
+    }
 
 
 def test_every_reading_of_a_false_friend_is_a_name_of_its_part_there():
@@ -321,7 +378,7 @@ def test_all_faults_of_all_club_files_are_told_at_once(tmp_path):
         encoding="utf-8",
     )
     odd = tmp_path / "odd.csv"
-    odd.write_text("name,colour\nmap drawer,green\n", encoding="utf-8")
+    odd.write_text("drawer,colour\nmap drawer,green\n", encoding="utf-8")
     with pytest.raises(VocabularyError) as caught:
         load_vocabulary([bad, odd])
     found = {(p.file, p.row, p.column, p.code) for p in caught.value.problems}
@@ -343,7 +400,8 @@ def test_all_faults_of_all_club_files_are_told_at_once(tmp_path):
         ("bad.csv", 7, "names_any", "name-taken"),
         ("bad.csv", 8, "", "too-many-cells"),
         ("odd.csv", 1, "colour", "unknown-column"),
-        ("odd.csv", 1, "part_id", "missing-column"),
+        ("odd.csv", 1, "drawer", "unknown-column"),
+        ("odd.csv", 1, "Part", "missing-column"),
     }
     text = str(caught.value)
     assert "bad.csv, row 3, column handed: 'left' is not one of handed, same, reversible" in text

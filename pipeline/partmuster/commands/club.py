@@ -65,13 +65,16 @@ def vocabulary_of(club: Club) -> Vocabulary:
     """Return the trade's vocabulary with the club's own additions.
 
     Raises:
-        PartmusterError: a file of the club's vocabulary has faults; names file, row and column.
+        PartmusterError: a file of the club's vocabulary has faults; names file, sheet, row, column.
     """
-    from partmuster_trade import VocabularyError, load_vocabulary  # noqa: PLC0415 - read on use
+    from partmuster_trade import (  # noqa: PLC0415 - read on use
+        VocabularyError,
+        load_vocabulary,
+        vocabulary_files,
+    )
 
-    files = sorted(club.vocabulary.glob("*.csv")) if club.vocabulary.is_dir() else []
     try:
-        return load_vocabulary(files)
+        return load_vocabulary(vocabulary_files(club.vocabulary))
     except VocabularyError as error:
         raise PartmusterError(str(error)) from error
 
