@@ -24,6 +24,8 @@ MENDED_SCHEMA = {
     if name not in ("source_id", "source_version")
 }
 
+TAKE_BACK = "agree on one, and take the others back: partmuster decisions, partmuster undo"
+
 _SERIALS = ("serial", "hull_serial", "engine_serial", "first_serial", "last_serial")
 #: The fields of a text line in which the words of a typed column may stand.
 _STANDS_IN: dict[str, tuple[str, ...]] = {
@@ -161,9 +163,7 @@ def faults_in_words(
         standing = decided.get(mending_subject(source_id, field, words.get(number), value))
         if standing is not None and standing.answer is None:
             fault["problem"] += f"; different things were put in: {named_answers(standing)}"
-            fault["what_to_do"] = (
-                "agree on one, and take the others back: partmuster decisions, partmuster undo"
-            )
+            fault["what_to_do"] = TAKE_BACK
         rows.append(fault)
     return pl.DataFrame(rows, schema=faults.schema)
 

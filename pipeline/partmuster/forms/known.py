@@ -1,0 +1,7 @@
+"""Every kind of form there is."""
+
+from __future__ import annotations
+
+from .mending import MENDING
+
+KNOWN_FORMS = {kind.name: kind for kind in (MENDING,)}
