@@ -130,9 +130,14 @@ def init(club: Path, name: str | None, country: str | None) -> None:
 @click.pass_context
 def import_(ctx: click.Context, /, paths: tuple[Path, ...], form: str, **options: Any) -> None:
     """Import files, or all files of folders. Importing twice changes nothing."""
-    from .commands.importing import run_import  # noqa: PLC0415
+    from .reading_apart.worker import ReadingApart, wants_process  # noqa: PLC0415
 
-    ctx.exit(run_import(ctx.obj, plugins(), paths, form, **options))
+    with ReadingApart() as reading:
+        if wants_process(paths):
+            reading.start()  # it gets ready while this process loads its own libraries
+        from .commands.importing import run_import  # noqa: PLC0415
+
+        ctx.exit(run_import(ctx.obj, plugins(), paths, form, reading, **options))
 
 
 @main.command()

@@ -37,12 +37,16 @@ class ClaimFailure:
 
 @dataclass(slots=True)
 class Host:
-    """The plugins at hand, and what went wrong with the others: (plugin name, text)."""
+    """The plugins at hand, and what went wrong with the others: (plugin name, text).
+
+    ``built_in`` names the importers that come with this program.
+    """
 
     importers: list[Importer] = field(default_factory=list)
     matchers: list[Matcher] = field(default_factory=list)
     publishers: list[Publisher] = field(default_factory=list)
     failures: list[tuple[str, str]] = field(default_factory=list)
+    built_in: set[str] = field(default_factory=set)
 
     def claim(self, source: SourceFile) -> Importer | ClaimFailure:
         """Return the importer with the strongest claim, or why there is none.
@@ -126,7 +130,7 @@ def load_plugins(builtins: Sequence[object], outside: bool = True) -> Host:
                 host._fail(entry.name, f"could not be loaded: {_words(fault)}")  # noqa: SLF001 - same module
                 continue
             _register(manager, host, entry.name, plugin)
-    host.importers = list(_handed_over(manager, host, "importers", _importer_fault))
+    host.importers = list(_handed_over(manager, host, "importers", _importer_fault, builtins))
     host.matchers = list(_handed_over(manager, host, "matchers", _matcher_fault))
     host.publishers = list(_handed_over(manager, host, "publishers", _publisher_fault))
     return host
@@ -163,8 +167,12 @@ def _handed_over(
     host: Host,
     what: str,
     fault_of: Callable[[Any], str | None],
+    builtins: Sequence[object] = (),
 ) -> Iterator[Any]:
-    """Yield the objects that the plugins hand over by one hook, without the unusable ones."""
+    """Yield the objects that the plugins hand over by one hook, without the unusable ones.
+
+    Those of ``builtins`` are noted as built in.
+    """
     fail = host._fail  # noqa: SLF001 - same module
     taken: dict[str, str] = {}
     hook = getattr(manager.hook, f"partmuster_{what}")
@@ -188,6 +196,8 @@ def _handed_over(
                 fail(plugin, f"handed over {_short(item)} among its {what}: {fault_text}")
                 continue
             taken[item.name] = plugin
+            if any(implementation.plugin is one for one in builtins):
+                host.built_in.add(item.name)
             yield item
 
 

@@ -8,11 +8,13 @@ done again.
 from __future__ import annotations
 
 import datetime as dt
+from contextlib import nullcontext
 from typing import TYPE_CHECKING
 
 import polars as pl
 
 from .model import PartmusterError
+from .reading_apart.worker import ReadingApart
 from .running.attempt import Attempt
 from .running.context import region_of
 from .running.files import find_files
@@ -49,11 +51,13 @@ def import_files(
     tell: Callable[[str], None] = lambda _: None,
     progress: Callable[[str, int, int], None] = lambda _name, _done, _all: None,
     now: dt.datetime | None = None,
+    reading: ReadingApart | None = None,
 ) -> ImportReport:
     """Import files and folders into a club; return what became of each.
 
     ``tell`` hears of waiting; ``progress`` is called with a file's name, how many are done, and
-    of how many. One bad file or plugin does not stop the rest.
+    of how many. One bad file or plugin does not stop the rest. ``reading`` is a process to read in
+    that was started early; it is left open.
 
     Raises:
         PartmusterError: nothing could be imported at all (no file, no club, no room).
@@ -64,7 +68,8 @@ def import_files(
         raise PartmusterError("there is no file to import: name a file, or a folder that has some")
     if options.replaces and len(files) != 1:
         raise PartmusterError("--replaces takes one file: name just the file that is the newer one")
-    return _import(club, host, files, vocabulary, options, tell=tell, progress=progress, now=now)
+    return _import(club, host, files, vocabulary, options, tell=tell, progress=progress, now=now,
+                   reading=reading)  # fmt: skip
 
 
 def import_archived(
@@ -121,11 +126,13 @@ def _import(
     tell: Callable[[str], None],
     progress: Callable[[str, int, int], None] = lambda _name, _done, _all: None,
     now: dt.datetime | None = None,
+    reading: ReadingApart | None = None,
 ) -> ImportReport:
-    for attempt in range(_TRIES):
-        run = Attempt(club, host, vocabulary, options, now or dt.datetime.now())  # noqa: DTZ005 - as above
-        try:
-            return run.run(files, progress)
-        except ClubChangedError:
-            tell(f"the club changed while this import was read; doing it again ({attempt + 2})")
+    with nullcontext(reading) if reading else ReadingApart() as apart:
+        for attempt in range(_TRIES):
+            run = Attempt(club, host, vocabulary, options, now or dt.datetime.now(), apart)  # noqa: DTZ005 - as above
+            try:
+                return run.run(files, progress)
+            except ClubChangedError:
+                tell(f"the club changed while this import was read; doing it again ({attempt + 2})")
     raise PartmusterError("the club keeps changing under this import: try again when it is quiet")

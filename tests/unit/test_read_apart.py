@@ -149,7 +149,7 @@ def test_a_crash_is_told_with_file_limit_and_what_to_do_and_the_next_file_is_rea
     text = str(caught.value)
     for words in ["bad.trouble", "'trouble'", "Nothing of this file was taken", *CRASHES[word]]:
         assert words in text
-    assert "save" in text
+    assert "save" in text.lower()
     assert int(reason(apart.read(trouble, card("pid", "good.trouble")))) != os.getpid()
 
 
@@ -158,7 +158,7 @@ def test_a_file_that_takes_too_long_is_given_up_and_the_next_is_read(trouble, ca
     with ReadingApart(Limits(memory_bytes=GB, seconds=2)) as apart:
         apart.read(trouble, card("pid"))
         began = time.monotonic()
-        with pytest.raises(SourceUnreadableError, match=r"bad\.trouble.*2 seconds.*save"):
+        with pytest.raises(SourceUnreadableError, match=r"bad\.trouble.*2 seconds.*Save"):
             apart.read(trouble, card(word, "bad.trouble"))
         assert 1.5 < time.monotonic() - began < 20
         assert int(reason(apart.read(trouble, card("pid", "good.trouble")))) != os.getpid()

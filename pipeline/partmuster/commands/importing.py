@@ -22,18 +22,26 @@ if TYPE_CHECKING:
 
     from partmuster.host import Host
     from partmuster.model import FileReport
+    from partmuster.reading_apart.worker import ReadingApart
 
 _SHOWN_FAULTS = 20
 _COUNTS = ("read", "loaded", "decision", "mending", "not_data")
 
 
-def run_import(folder: Path, host: Host, paths: Sequence[Path], form: str, **options: Any) -> int:
+def run_import(
+    folder: Path,
+    host: Host,
+    paths: Sequence[Path],
+    form: str,
+    reading: ReadingApart | None = None,
+    **options: Any,
+) -> int:
     """Import and print a line a file and the sum; return the exit code."""
     # What an import makes lives to its end: looking for what could be thrown away took 5 % of it.
     gc.freeze()
     gc.set_threshold(200_000)
     club = Club.open(folder, create=True, tell=say)
-    report = _with_progress(club, host, paths, Options(**options))
+    report = _with_progress(club, host, paths, Options(**options), reading)
     if form == "table":
         print_report(report)
     else:
@@ -120,11 +128,13 @@ def _file_line(file: FileReport) -> str:
     return f"{line}. {file.message}" if file.message else line
 
 
-def _with_progress(club: Club, host: Host, paths: Sequence[Path], options: Options) -> ImportReport:
+def _with_progress(
+    club: Club, host: Host, paths: Sequence[Path], options: Options, reading: ReadingApart | None
+) -> ImportReport:
     """Import with a progress bar, where a person watches."""
     vocabulary = vocabulary_of(club)
     if not sys.stderr.isatty():
-        return import_files(club, host, paths, vocabulary, options, tell=say)
+        return import_files(club, host, paths, vocabulary, options, tell=say, reading=reading)
     from rich.console import Console  # noqa: PLC0415 - only where a person watches
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn  # noqa: PLC0415
 
@@ -136,4 +146,5 @@ def _with_progress(club: Club, host: Host, paths: Sequence[Path], options: Optio
             words = visible(name) or "matching and storing"
             bar.update(task, description=words, completed=done, total=of)
 
-        return import_files(club, host, paths, vocabulary, options, tell=say, progress=progress)
+        return import_files(club, host, paths, vocabulary, options, tell=say, progress=progress,
+                            reading=reading)  # fmt: skip

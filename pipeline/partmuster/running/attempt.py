@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from partmuster.host import ClaimFailure, source_file
+from partmuster.host import ClaimFailure
 from partmuster.model import FileReport, PartmusterError
 from partmuster.reading.dates import find_date
 from partmuster.stages.check import check_several
 from partmuster.stages.layout import lay_out
 from partmuster.stages.load import ReadyVersion, load_versions
 from partmuster.stages.normalise import Context, item_keys_schema, normalise
-from partmuster.stages.read import read_source
 from partmuster.store.frames import first_row
 from partmuster.store.settings import generation, read_settings
 from partmuster.store.sources import (
@@ -37,6 +36,7 @@ from .judging import (
     with_source,
 )
 from .matching import HandedParts, identify
+from .opening import OpenedFiles
 from .partial import WHAT_TO_DO, looks_partial
 from .report import ImportReport
 from .told import told_for
@@ -50,6 +50,7 @@ if TYPE_CHECKING:
 
     from partmuster.hooks import Importer
     from partmuster.host import Host
+    from partmuster.reading_apart.worker import ReadingApart
     from partmuster.stages.layout import LaidOut
     from partmuster.stages.normalise import Normalised
     from partmuster.store.club import Club
@@ -87,7 +88,10 @@ class Attempt:
         vocabulary: Vocabulary,
         options: Options,
         now: dt.datetime,
+        reading: ReadingApart,
     ) -> None:
+        self.reading = reading
+        self.opened: OpenedFiles
         self.club, self.host, self.vocabulary = club, host, vocabulary
         self.options, self.now = options, now
         self.report = ImportReport()
@@ -101,6 +105,7 @@ class Attempt:
         """Take every file through the stages, then store them all at once."""
         taken = [_Taken(path, FileReport(name=name, outcome="new")) for path, name in files]
         self.report.files = [file.report for file in taken]
+        self.opened = OpenedFiles(files, self.host, self.club.archive, self.reading)
         with self.club.reading() as con:
             seen = generation(con)
             self.country = read_settings(con).get("country")
@@ -143,16 +148,12 @@ class Attempt:
         A file that is not loaded (known content, no importer, a question) says so in its report.
         """
         name, report = file.report.name, file.report
-        try:
-            source = source_file(file.path, name)
-            file.content_hash = self.club.archive.hash_of(file.path)
-            file.size = file.path.stat().st_size
-        except OSError as error:
-            raise PartmusterError(f"{name}: this file cannot be read ({error.strerror})") from error
+        opened = self.opened.look(file.path, name)
+        file.content_hash, file.size = opened.content_hash, opened.source.size
         replaced = self._replaced(con)
         if self._is_known(con, file, taken, replaced):
             return
-        importer = self.host.claim(source)
+        importer = self.opened.claim(opened)
         if isinstance(importer, ClaimFailure):
             report.outcome = "not claimed" if importer.kind == "not claimed" else "failed"
             report.message = importer.text
@@ -160,7 +161,9 @@ class Attempt:
         file.importer, report.importer = importer, importer.name
         source_id, file.is_new = self._place(con, name, replaced)
         report.source_id = source_id
-        result = read_source(importer, source)
+        result = self.opened.read(
+            importer, opened.source, lambda found: self._is_wanted(con, found)
+        )
         self.report.problems += result.problems
         file.laid_out = lay_out(result.batches, told_for(con, source_id, self.country), name=name)
         saved_on = max(
@@ -169,6 +172,11 @@ class Attempt:
         )
         file.context = self._context(con, source_id, name, saved_on)
         file.typed = normalise(file.laid_out.lines, file.context)
+
+    def _is_wanted(self, con: DuckDBPyConnection, content_hash: str) -> bool:
+        """Return whether a file of such content will be read, as far as can be told before."""
+        again = self.options.again or self.options.complete
+        return again or find_version_by_hash(con, content_hash) is None
 
     def _replaced(self, con: DuckDBPyConnection) -> KnownVersion | None:
         """Return the source that the file is said to be a newer version of."""
