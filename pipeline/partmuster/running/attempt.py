@@ -36,6 +36,7 @@ from .judging import (
     with_source,
 )
 from .matching import HandedParts, identify
+from .mended import Mended, faults_in_words, mend_source
 from .opening import OpenedFiles
 from .partial import WHAT_TO_DO, looks_partial
 from .report import ImportReport
@@ -72,6 +73,7 @@ class _Taken:
     importer: Importer | None = None
     is_new: bool = False
     laid_out: LaidOut | None = None
+    mended: Mended | None = None
     context: Context | None = None
     typed: Normalised | None = None
     words: pl.DataFrame = field(default_factory=pl.DataFrame)
@@ -165,7 +167,9 @@ class Attempt:
             importer, opened.source, lambda found: self._is_wanted(con, found)
         )
         self.report.problems += result.problems
-        file.laid_out = lay_out(result.batches, told_for(con, source_id, self.country), name=name)
+        found = lay_out(result.batches, told_for(con, source_id, self.country), name=name)
+        file.mended = mend_source(con, source_id, found)
+        file.laid_out = file.mended.laid_out
         saved_on = max(
             (day for batch in result.batches if (day := getattr(batch, "saved_on", None))),
             default=None,
@@ -262,12 +266,13 @@ class Attempt:
         """Make a version of a file; ask where it is mostly like another, or looks partial."""
         report, laid_out, typed, context = file.report, file.laid_out, file.typed, file.context
         assert laid_out is not None
+        assert file.mended is not None
         assert typed is not None
         assert context is not None
         assert file.importer is not None
         assert report.source_id is not None
         is_new = file.is_new
-        faults = pl.concat([typed.faults, failed])
+        faults = faults_in_words(pl.concat([typed.faults, failed]), file.mended)
         raw = with_faults(laid_out.raw, faults)
         file.words = said_words(raw)
         if is_new and not self.options.separate:
@@ -299,6 +304,7 @@ class Attempt:
             lines=lines,
             effectivity=typed.effectivity,
             mending=faults,
+            mended=file.mended.put_in,
             questions=with_source(
                 pl.concat([laid_out.questions, asked_of_lists(laid_out.questions, lines)]),
                 report.source_id,

@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from partmuster.store.mended import LEAVE_OUT, NOTHING, mending_subject
+from partmuster.store.mended import LEAVE_OUT, NOTHING, mending_subject, mendings_of
 from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.records import Mended as MendedRecord
 from partmuster_schemas.text_lines import FIELDS
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+
+    from duckdb import DuckDBPyConnection
 
     from partmuster.stages.layout import LaidOut
     from partmuster.store.decisions import Standing
@@ -49,10 +51,17 @@ _STANDS_IN: dict[str, tuple[str, ...]] = {
 
 @dataclass(frozen=True, slots=True)
 class Mended:
-    """A source after mending: how it is laid out, and what was put in, a row a value."""
+    """A source after mending: how it is laid out, what was put in (a row a value), what stands."""
 
+    source_id: str
     laid_out: LaidOut
     put_in: pl.DataFrame
+    decided: Mapping[str, Standing]
+
+
+def mend_source(con: DuckDBPyConnection, source_id: str, laid_out: LaidOut) -> Mended:
+    """Put into a source what people decided about it; see :func:`mend`."""
+    return mend(source_id, laid_out, mendings_of(con, source_id))
 
 
 def mend(source_id: str, laid_out: LaidOut, decided: Mapping[str, Standing]) -> Mended:
@@ -67,7 +76,7 @@ def mend(source_id: str, laid_out: LaidOut, decided: Mapping[str, Standing]) -> 
         if standing.answer is not None:
             by_field.setdefault(field, {})[subject] = standing.answer
     if not by_field:
-        return Mended(laid_out, pl.DataFrame(schema=MENDED_SCHEMA))
+        return Mended(source_id, laid_out, pl.DataFrame(schema=MENDED_SCHEMA), decided)
     words = dict(laid_out.raw.select("raw_number", "words").iter_rows())
     lines, rows = laid_out.lines, list[dict[str, object]]()
     for field, answers in by_field.items():
@@ -78,7 +87,7 @@ def mend(source_id: str, laid_out: LaidOut, decided: Mapping[str, Standing]) -> 
     put_in = pl.DataFrame(rows, schema=MENDED_SCHEMA, orient="row").unique(maintain_order=True)
     out = put_in.filter("left_out")
     if not out.height:
-        return Mended(replace(laid_out, lines=lines), put_in)
+        return Mended(source_id, replace(laid_out, lines=lines), put_in, decided)
     reasons = {
         number: f"left out by {decided[subject].decided_by}"
         for number, subject in out.select("raw_number", "subject").iter_rows()
@@ -91,7 +100,8 @@ def mend(source_id: str, laid_out: LaidOut, decided: Mapping[str, Standing]) -> 
         .otherwise("reason")
         .alias("reason"),
     )
-    return Mended(replace(laid_out, lines=lines.filter(~gone), raw=raw), put_in)
+    left = replace(laid_out, lines=lines.filter(~gone), raw=raw)
+    return Mended(source_id, left, put_in, decided)
 
 
 def _field_mended(
@@ -124,13 +134,7 @@ def _field_mended(
     return pl.Series(texts, dtype=pl.String), rows
 
 
-def faults_in_words(
-    source_id: str,
-    faults: pl.DataFrame,
-    laid_out: LaidOut,
-    put_in: pl.DataFrame,
-    decided: Mapping[str, Standing],
-) -> pl.DataFrame:
+def faults_in_words(faults: pl.DataFrame, mended: Mended) -> pl.DataFrame:
     """Return the faults with the field and the text as they stand in the source's line.
 
     What was put in and cannot be read either is named with who put it in and what stood there;
@@ -138,6 +142,7 @@ def faults_in_words(
     """
     if not faults.height:
         return faults
+    laid_out, decided = mended.laid_out, mended.decided
     numbers = faults.get_column("raw_number").unique().to_list()
     lines: dict[int, list[dict[str, str | None]]] = {}
     for line in laid_out.lines.filter(pl.col("raw_number").is_in(numbers)).iter_rows(named=True):
@@ -146,7 +151,7 @@ def faults_in_words(
     words = dict(faulty.select("raw_number", "words").iter_rows())
     before = {
         (number, field, put): (stood, subject)
-        for number, field, stood, put, subject in put_in.select(
+        for number, field, stood, put, subject in mended.put_in.select(
             "raw_number", "field", "stood", "put", "subject"
         ).iter_rows()
     }
@@ -160,7 +165,7 @@ def faults_in_words(
             fault["problem"] += (
                 f" ({decided[subject].decided_by} put it in; '{stood or ''}' stood there)"
             )
-        standing = decided.get(mending_subject(source_id, field, words.get(number), value))
+        standing = decided.get(mending_subject(mended.source_id, field, words.get(number), value))
         if standing is not None and standing.answer is None:
             fault["problem"] += f"; different things were put in: {named_answers(standing)}"
             fault["what_to_do"] = TAKE_BACK
