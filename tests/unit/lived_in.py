@@ -70,22 +70,24 @@ def live_in(small):
 
 def answers(small, day=None, known_now=False):
     """Return the rows of all answers for a day."""
-    from partmuster.answers.trace import trace
-
     asked = {"as_of": day, "known_now": known_now}
     lacks = small.lacks(**asked)
-    with small.club.reading() as con:
-        ids = [row for (row,) in con.execute("SELECT DISTINCT line_id FROM line_history ORDER BY 1")
-               .fetchall()]  # fmt: skip
-        traced = trace(con, ";".join(ids))
     found = {
         "lacks": lacks.rows,
         "completeness": lacks.completeness,
         "donors": small.donors(include_all=True, **asked),
-        "trace": traced,
         **{words: small.holders(words, **asked) for words in ("dynamo", "water pump", "fan belt")},
     }
     return {name: frame.to_dicts() for name, frame in found.items()}
+
+
+def traces(small):
+    """Return where every revision of every line comes from, and what it means."""
+    from partmuster.answers.trace import trace
+
+    with small.club.reading() as con:
+        ids = con.execute("SELECT DISTINCT line_id FROM line_history ORDER BY 1").fetchall()
+        return trace(con, ";".join(line_id for (line_id,) in ids)).to_dicts()
 
 
 def tables(club):

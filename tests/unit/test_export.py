@@ -71,6 +71,10 @@ def test_a_rebuilt_club_gives_the_same_answers(lived, rebuilt, day, known_now):
     assert lived_in.answers(rebuilt, day, known_now) == lived_in.answers(lived, day, known_now)
 
 
+def test_a_rebuilt_club_traces_every_line_as_before(lived, rebuilt):
+    assert lived_in.traces(rebuilt) == lived_in.traces(lived) != []
+
+
 def test_a_rebuilt_club_has_the_same_rows_files_and_words(lived, rebuilt):
     assert lived_in.tables(rebuilt.club) == lived_in.tables(lived.club)
     assert rebuilt.club.archive.check_all(
@@ -124,7 +128,7 @@ def test_the_manifest_tells_what_is_there(lived, exported):
     there = {
         file.relative_to(exported).as_posix(): hashlib.sha256(file.read_bytes()).hexdigest()
         for file in exported.rglob("*")
-        if file.is_file() and file.name not in ("manifest.json", "README.txt")
+        if file.is_file() and file not in (exported / "manifest.json", exported / "README.txt")
     }
     assert listed == there
     assert any(name.startswith("sources/") for name in there)
