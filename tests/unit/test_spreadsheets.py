@@ -17,7 +17,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from partmuster.model import Grid, NotData, SourceUnreadableError
-from partmuster_plugins.spreadsheets import package, sheet_scan
+from partmuster_plugins.spreadsheets import sheet_scan, zipped
+from partmuster_plugins.spreadsheets.colours import Colours
 from partmuster_plugins.spreadsheets.importer import Spreadsheets
 from partmuster_plugins.spreadsheets.separated import cells_of, read_quoted
 
@@ -262,11 +263,12 @@ def test_pieces_give_what_the_whole_gives(monkeypatch):
         for n in range(1, 200)
     )
     xml = f"<worksheet><sheetData>{rows}</sheetData></worksheet>".encode()
-    whole = sheet_scan.scan_sheet(io.BytesIO(xml), [2])
+    wanted = sheet_scan.Wanted(frozenset({2}), {}, Colours(None, None))
+    whole = sheet_scan.scan_sheet(io.BytesIO(xml), wanted)
     monkeypatch.setattr(sheet_scan, "_CHUNK", 97)
-    assert sheet_scan.scan_sheet(io.BytesIO(xml), [2]) == whole
+    assert sheet_scan.scan_sheet(io.BytesIO(xml), wanted) == whole
     assert whole.filled == 398
-    assert len(whole.struck) == 66
+    assert len(whole.styled) == 66
     assert len(whole.signs) == 199
 
 
@@ -331,7 +333,7 @@ def test_a_damaged_sheet_is_refused(make_workbook):
 
 
 def test_what_unpacks_beyond_the_limit_is_refused(make_workbook, monkeypatch):
-    monkeypatch.setattr(package, "MOST_UNPACKED", 100_000)
+    monkeypatch.setattr(zipped, "MOST_UNPACKED", 100_000)
     source = make_workbook("<sheetData/>" + " " * 200_000)
     with pytest.raises(SourceUnreadableError, match="unpacks to more"):
         read(source)
@@ -344,6 +346,6 @@ def test_a_size_stated_too_small_does_not_hide_the_real_one(
     at = data.rindex(b"xl/worksheets/sheet1.xml") - 46 + 24
     assert data[at - 24 : at - 20] == b"PK\x01\x02"
     source = make_source("lies.xlsx", data[:at] + (50).to_bytes(4, "little") + data[at + 4 :])
-    monkeypatch.setattr(package, "MOST_UNPACKED", 100_000)
+    monkeypatch.setattr(zipped, "MOST_UNPACKED", 100_000)
     with pytest.raises(SourceUnreadableError, match="unpacks to more"):
         read(source)

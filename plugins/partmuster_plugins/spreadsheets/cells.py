@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import polars as pl
 
+from .words import clean_cells
+
+#: How calamine writes a day without a time, and a time without a day.
+_MIDNIGHT = r"^(\d{4}-\d\d-\d\d)[ T]00:00:00(?:\.0+)?$"
+_DAY_NOUGHT = r"^1899-12-3[01] (\d\d:\d\d:\d\d)"
+
 
 def numbered(frame: pl.DataFrame, first_column: int = 1) -> pl.DataFrame:
-    """Return text columns named by number, with ``row`` from 1; empty text is null.
+    """Return text columns named by number, with ``row`` from 1, cleaned; empty text is null.
 
     Empty columns at the right end are left out.
     """
-    columns = frame.with_columns(
-        pl.when(pl.all().str.len_bytes() > 0).then(pl.all()).name.keep()
-    ).get_columns()
+    frame = frame.with_columns(pl.when(pl.all().str.len_bytes() > 0).then(pl.all()).name.keep())
+    columns = [clean_cells(column) for column in frame.get_columns()]
     while columns and columns[-1].null_count() == frame.height:
         columns.pop()
     rows = pl.Series("row", range(1, frame.height + 1), dtype=pl.Int32)
@@ -28,3 +33,16 @@ def without_empty_end(cells: pl.DataFrame) -> pl.DataFrame:
     filled = cells.select(pl.any_horizontal(pl.exclude("row").is_not_null())).to_series()
     rows = cells.filter(filled)["row"]
     return cells.head(int(rows[-1]) if rows.len() else 0)
+
+
+def iso_dates(cells: pl.DataFrame) -> pl.DataFrame:
+    """Return cells in which a day has no midnight, and a time no day."""
+    dated = [
+        name
+        for name in cells.columns
+        if name != "row" and cells[name].str.contains(f"{_MIDNIGHT}|{_DAY_NOUGHT}").any()
+    ]
+    return cells.with_columns(
+        pl.col(name).str.replace(_MIDNIGHT, "${1}").str.replace(_DAY_NOUGHT, "${1}")
+        for name in dated
+    )

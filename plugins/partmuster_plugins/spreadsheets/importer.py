@@ -30,7 +30,7 @@ class Spreadsheets:
     """Reads every sheet of a workbook, and tables written as separated text."""
 
     name = "spreadsheets"
-    version = "1"
+    version = "2"
 
     def sniff(self, source: SourceFile) -> Claim | None:
         """Claim workbooks by their parts, text by a consistent separator."""

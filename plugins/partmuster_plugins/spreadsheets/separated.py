@@ -12,6 +12,7 @@ from partmuster.plugin_api import Grid, NotData, SourceFile, SourceUnreadableErr
 
 from .cells import numbered, without_empty_end
 from .encodings import decode, is_text
+from .limits import MOST_TEXT_BYTES
 from .lone_quotes import doubled, well_quoted
 from .separators import find_separator, stated_separator
 
@@ -19,9 +20,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from partmuster.plugin_api import Batch
-
-#: Largest text file read, in bytes; text and frame together take up to four times as much.
-MOST_BYTES = 1_000_000_000
 
 _SAMPLE_CHARACTERS = 1 << 18
 _WIDEST_FOR_FAST = 2000
@@ -38,9 +36,9 @@ def read_separated(source: SourceFile) -> Iterator[Batch]:
     Raises:
         SourceUnreadableError: no text, over-large, or a quotation mark that never closes.
     """
-    if source.size > MOST_BYTES:
+    if source.size > MOST_TEXT_BYTES:
         raise SourceUnreadableError(
-            f"the file is larger than {MOST_BYTES:,} bytes. Split it and import the pieces."
+            f"the file is larger than {MOST_TEXT_BYTES:,} bytes. Split it and import the pieces."
         )
     try:
         text = decode(source.path.read_bytes())
