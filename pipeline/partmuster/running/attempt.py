@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -10,11 +10,12 @@ import polars as pl
 from partmuster.host import ClaimFailure
 from partmuster.model import FileReport, PartmusterError
 from partmuster.reading.dates import find_date
-from partmuster.stages.check import check_several
+from partmuster.stages.check import check, check_several
 from partmuster.stages.layout import lay_out
 from partmuster.stages.load import ReadyVersion, load_versions
-from partmuster.stages.normalise import Context, item_keys_schema, normalise
+from partmuster.stages.normalise import BLOCK, Context, item_keys_schema, normalise
 from partmuster.store.frames import first_row
+from partmuster.store.put_aside import Scratch, in_memory, scratch
 from partmuster.store.settings import generation, read_settings
 from partmuster.store.sources import (
     current_version,
@@ -44,7 +45,7 @@ from .told import told_for
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
     from pathlib import Path
 
     from duckdb import DuckDBPyConnection
@@ -55,11 +56,11 @@ if TYPE_CHECKING:
     from partmuster.stages.layout import LaidOut
     from partmuster.stages.normalise import Normalised
     from partmuster.store.club import Club
+    from partmuster.store.put_aside import LinesOfKind
     from partmuster.store.sources import KnownVersion
     from partmuster_trade import Vocabulary
 
     from .report import Options
-
 
 
 @dataclass(slots=True)
@@ -76,6 +77,8 @@ class _Taken:
     mended: Mended | None = None
     context: Context | None = None
     typed: Normalised | None = None
+    long: bool = False
+    failed: list[pl.DataFrame] = field(default_factory=list)
     words: pl.DataFrame = field(default_factory=pl.DataFrame)
     version: ReadyVersion | None = None
 
@@ -100,11 +103,18 @@ class Attempt:
         self.country: str | None = None
         self.handed: HandedParts
         self.ids: set[str] = set()
+        self.scratch: Scratch
 
     def run(
         self, files: list[tuple[Path, str]], progress: Callable[[str, int, int], None]
     ) -> ImportReport:
         """Take every file through the stages, then store them all at once."""
+        with scratch() as self.scratch:
+            return self._run(files, progress)
+
+    def _run(
+        self, files: list[tuple[Path, str]], progress: Callable[[str, int, int], None]
+    ) -> ImportReport:
         taken = [_Taken(path, FileReport(name=name, outcome="new")) for path, name in files]
         self.report.files = [file.report for file in taken]
         self.opened = OpenedFiles(files, self.host, self.club.archive, self.reading)
@@ -175,7 +185,28 @@ class Attempt:
             default=None,
         )
         file.context = self._context(con, source_id, name, saved_on)
-        file.typed = normalise(file.laid_out.lines, file.context)
+        file.typed = normalise(file.laid_out.lines, file.context, self._keeper(file))
+        # What is typed is not needed as text any more: of a long source that is half a gigabyte.
+        file.laid_out = replace(file.laid_out, lines=file.laid_out.lines.clear())
+
+    def _keeper(
+        self, file: _Taken
+    ) -> Callable[[dict[str, pl.DataFrame]], Mapping[str, LinesOfKind]]:
+        """Return what is done with a file's finished lines: a long one's are checked and put aside.
+
+        Short files wait for each other: for them one check of all costs far less than one each.
+        """
+        assert file.laid_out is not None
+        file.long = file.laid_out.lines.height > BLOCK
+
+        def keep(lines: dict[str, pl.DataFrame]) -> Mapping[str, LinesOfKind]:
+            if not file.long:
+                return lines
+            passed, failed = check(lines)
+            file.failed.append(failed)
+            return {kind: self.scratch.put_aside(frame) for kind, frame in passed.items()}
+
+        return keep
 
     def _is_wanted(self, con: DuckDBPyConnection, content_hash: str) -> bool:
         """Return whether a file of such content will be read, as far as can be told before."""
@@ -250,17 +281,28 @@ class Attempt:
 
     def _make_ready(self, con: DuckDBPyConnection, taken: list[_Taken]) -> None:
         """Check the lines of all files, and make of each file a version ready to be loaded."""
-        typed = [(file, file.typed) for file in taken if file.typed is not None]
-        checked = check_several([lines.lines for _, lines in typed])
-        for (file, _), (lines, failed) in zip(typed, checked, strict=True):
-            self._make_version(con, file, taken, lines, failed)
+        short = [(file, in_memory(file.typed.lines)) for file in taken
+                 if file.typed is not None and not file.long]  # fmt: skip
+        checked = {
+            id(file): found
+            for (file, _), found in zip(
+                short, check_several([lines for _, lines in short]), strict=True
+            )
+        }
+        for file in taken:
+            if file.typed is None:
+                continue
+            if file.long:
+                self._make_version(con, file, taken, file.typed.lines, pl.concat(file.failed))
+            else:
+                self._make_version(con, file, taken, *checked[id(file)])
 
     def _make_version(
         self,
         con: DuckDBPyConnection,
         file: _Taken,
         taken: list[_Taken],
-        lines: dict[str, pl.DataFrame],
+        lines: Mapping[str, LinesOfKind],
         failed: pl.DataFrame,
     ) -> None:
         """Make a version of a file; ask where it is mostly like another, or looks partial."""
@@ -313,6 +355,7 @@ class Attempt:
             doubts=typed.doubts,
             ends_missing=partial is None,
         )
+        file.laid_out = None
         report.outcome = "new" if is_new else "partial" if partial else "new version"
 
     def _context(
