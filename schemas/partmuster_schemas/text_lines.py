@@ -25,6 +25,8 @@ ADDRESS_COLUMNS: dict[str, pl.DataType] = {
     "first_hand": pl.Boolean(),
     "struck": pl.Boolean(),
     "hidden": pl.Boolean(),
+    "comment": pl.String(),  # comments on its cells, a line each; they stand in the remark too
+    "doubt": pl.String(),  # what a person must settle before the line counts
 }
 
 #: Every field a heading or a phrase can be taken for.

@@ -106,7 +106,7 @@ def test_struck_and_hidden_rows_and_comments():
     out = lay_out([grid(*HOLDINGS, marks=marks)])
     assert out.lines["struck"].to_list() == [True, True, False]
     assert out.lines["hidden"].to_list() == [False, False, True]
-    assert out.lines["remark"].to_list() == [None, "comment: ask first", None]
+    assert out.lines["remark"].to_list() == [None, "comment: ask first", "struck through: 1"]
     assert out.lines["box"].to_list() == [None, "10,18,60,41", None]
     assert out.raw.filter(pl.col("row") == 3)["box"].to_list() == ["10,18,60,41"]
 

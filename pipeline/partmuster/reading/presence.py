@@ -34,6 +34,7 @@ class PresenceReading:
     """What a survey cell says.
 
     ``ambiguous``: the presence is left open, for a ``mark`` or because the words do not settle it.
+    ``rest``: the pieces of it in which no word was understood, as "see shed 2".
     ``problem``: contradictory-words, not-understood.
     """
 
@@ -48,6 +49,7 @@ class PresenceReading:
     mark: str | None = None
     reasons: tuple[str, ...] = ()
     problem: str | None = None
+    rest: str = ""
 
 
 def _settled(found: list[Found]) -> tuple[str | None, bool]:
@@ -97,5 +99,18 @@ def read_presence(text: str) -> PresenceReading:
         text, presence, service or "unknown", making or "unknown",
         presence == "stand-in" and any(f.meanings["accepted_stand_in"] for f in found),
         quantity, is_hedged(tokens), presence is None, None,
-        tuple(f.words for f in found), problem,
+        tuple(f.words for f in found), problem, _rest_of(text),
     )  # fmt: skip
+
+
+def _rest_of(text: str) -> str:
+    """Return the pieces of a text in which no word is known: "missing, see shed 2"."""
+    return "; ".join(
+        piece.strip(" .")
+        for piece in re.split(r"[,;:()\n]|\s[-–]\s|\.\s", text)
+        if piece.strip(" .") and not _knows(phrase_tokens(piece))
+    )
+
+
+def _knows(tokens: tuple[str, ...]) -> bool:
+    return bool(find_phrases(tokens, "presence")) or is_hedged(tokens)

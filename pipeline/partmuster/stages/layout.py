@@ -16,6 +16,7 @@ from partmuster.tables.asking import Around, Question
 from partmuster.tables.grid import clean
 from partmuster.tables.segments import split_tables
 from partmuster.tables.signs import signs_of, with_signs
+from partmuster.tables.standing import standing_cells
 from partmuster.tables.table import TableRead, read_table
 from partmuster.tables.told import Told
 from partmuster_schemas.text_lines import as_text_lines, text_line_schema
@@ -94,10 +95,10 @@ def lay_out(batches: Iterable[Batch], told: Told | None = None, *, name: str = "
 
 def _tables(grid: Grid, told: Told, name: str) -> list[TableRead]:
     """Return the tables of a grid, read."""
-    cells, columns = clean(grid.cells)
+    signs = signs_of(grid)
+    cells, columns = clean(standing_cells(grid.cells, signs))
     if not columns:
         return []
-    signs = signs_of(grid)
     found = []
     for number, table in enumerate(split_tables(cells, columns), 1):
         used = [c for c in columns if table[c].null_count() < table.height]
@@ -105,10 +106,7 @@ def _tables(grid: Grid, told: Told, name: str) -> list[TableRead]:
         read = read_table(table, used, around)
         if "column" not in read.lines.columns:
             read.lines = read.lines.with_columns(pl.lit(None, pl.Int32).alias("column"))
-        describing = next(
-            (int(str(row["column"])) for row in read.layout if row["field"] == "description"), None
-        )
-        read.lines = with_signs(read.lines, signs, describing)
+        read.lines = with_signs(read.lines, signs, read.layout, grid.cells)
         found.append(read)
     return found
 

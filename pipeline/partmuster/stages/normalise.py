@@ -18,8 +18,10 @@ from partmuster_schemas.said import MODELS
 from partmuster_schemas.text_lines import as_text_lines
 
 from .normalising.columns import Findings
+from .normalising.comments import read_comments, weigh_comments
 from .normalising.dates import day_orders, read_dates, read_since
-from .normalising.decimals import with_decimal_points
+from .normalising.decimals import with_decimal_points, with_plain_thousands
+from .normalising.formulas import read_formulas
 from .normalising.identity import item_keys, with_item_key, with_line_base
 from .normalising.items import (
     read_conditions,
@@ -29,6 +31,7 @@ from .normalising.items import (
 )
 from .normalising.kinds import NEEDED, for_kind
 from .normalising.names import read_builds, read_families, read_names
+from .normalising.private import without_private_details
 from .normalising.sides import read_sides
 
 if TYPE_CHECKING:
@@ -171,6 +174,7 @@ def _normalise_block(
 
 def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> dict[str, pl.DataFrame]:
     """Read the columns that several kinds share, split rows that mean two items; by kind."""
+    frame = _as_said(frame, context, findings)
     frame = read_families(frame)
     frame = read_names(frame)
     frame = read_builds(frame, findings)
@@ -184,6 +188,7 @@ def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> dict[st
         items = read_numbers(items)
         items = read_quantities(items, findings)
         items = read_conditions(items, findings)
+        items = weigh_comments(items, findings)
         items = read_sides(items, context.country, findings)
         items = split_sides(items, context.handed, findings)
         items = read_since(items, context.day_orders, findings)
@@ -192,6 +197,16 @@ def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> dict[st
         for group in (items, others)
         for (kind,), lines in group.partition_by("kind", as_dict=True).items()
     }
+
+
+def _as_said(frame: pl.DataFrame, context: Context, findings: Findings) -> pl.DataFrame:
+    """Return text lines ready for reading: marks and doubts heeded, private details put away."""
+    findings.doubt(frame.filter(pl.col("doubt").is_not_null()), pl.col("doubt"))
+    frame = frame.with_columns(pl.col("struck").alias("withdrawn"))
+    frame = read_formulas(frame, findings)
+    frame = without_private_details(frame)
+    frame = read_comments(frame)
+    return with_plain_thousands(frame, context.country)
 
 
 def _check_needed(kind: str, typed: pl.DataFrame, findings: Findings) -> None:

@@ -1,4 +1,4 @@
-"""Decimal commas, told from all figures of a sheet together."""
+"""What a comma in a figure is: told from all figures of a sheet together, else by country."""
 
 from __future__ import annotations
 
@@ -7,6 +7,9 @@ import polars as pl
 _COMMA = r"\d,\d{1,2}(?:\D|$)"
 _POINT = r"\d\.\d{1,2}(?:\D|$)"
 _LEAST = 2
+#: Countries where a comma parts thousands and never decimals (FROM-MEMORY: usual practice).
+_COMMA_PARTS_THOUSANDS = frozenset({"AU", "CA", "GB", "IE", "IN", "MT", "NZ", "US"})
+_THOUSANDS = r"^\s*\d{1,3}(?:,\d{3})+\s*$"
 
 
 def with_decimal_points(frame: pl.DataFrame) -> pl.DataFrame:
@@ -29,3 +32,15 @@ def _count(pattern: str) -> pl.Expr:
     return pl.sum_horizontal(
         pl.col(name).str.contains(pattern).sum().over("sheet") for name in ("quantity", "price")
     )
+
+
+def with_plain_thousands(frame: pl.DataFrame, country: str | None) -> pl.DataFrame:
+    """Return lines with "1,200" in the quantity as "1200" where the country writes thousands so."""
+    if country not in _COMMA_PARTS_THOUSANDS:
+        return frame
+    quantity = pl.col("quantity")
+    return frame.with_columns(
+        pl.when(quantity.str.contains(_THOUSANDS))
+        .then(quantity.str.replace_all(",", "", literal=True))
+        .otherwise(quantity).alias("quantity")
+    )  # fmt: skip

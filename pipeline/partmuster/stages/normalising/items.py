@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 _HANDS = ("left", "right")
+#: As layout notes them in the remark: what is struck through says nothing any more.
+_STRUCK_WORDS = r"struck through: [^;]*"
 
 
 def read_numbers(frame: pl.DataFrame) -> pl.DataFrame:
@@ -123,11 +125,15 @@ def read_conditions(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     frame = read_column(
         frame, "availability", _availability, {"_offered": pl.String, "_surplus": pl.Boolean}
     )
-    frame = read_column(frame, "remark", _availability, {"_remarked": pl.String, "_o": pl.Boolean})
+    standing = pl.col("remark").str.replace_all(_STRUCK_WORDS, "")
+    frame = frame.with_columns(standing.alias("_standing"))
+    frame = read_column(
+        frame, "_standing", _availability, {"_remarked": pl.String, "_o": pl.Boolean}
+    )
     return frame.with_columns(
         pl.coalesce("_offered", "_available", "_remarked", pl.lit("unknown")).alias("availability"),
         (pl.col("sure") & ~pl.col("_hedged").fill_null(value=False)).alias("sure"),
-    ).drop("_available", "_offered", "_remarked", "_o", "_hedged", "_unsure")
+    ).drop("_available", "_offered", "_remarked", "_o", "_hedged", "_unsure", "_standing")
 
 
 def split_sides(

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import polars as pl
 
+from partmuster.reading.gone import GONE
 from partmuster.reading.presence import read_presence
 from partmuster.reading.roles import read_aim, read_grade, read_role
 from partmuster_schemas import words as w
@@ -44,10 +45,6 @@ NEEDED: Final[dict[str, tuple[tuple[tuple[str, ...], str, str, str], ...]]] = {
     "lead": ((("statement",), "no-words", "nothing is told", "write what was said"),),
 }  # fmt: skip
 
-_GONE = (
-    r"(?i)^\s*(?:now |since |all )?(?:sold(?: on)?|gone|given away|disposed of|scrapped|used up|"
-    r"no longer (?:held|have|here))(?: to [^,;]{1,40}| \d[\d./ -]*)?\s*[.!]?\s*$"
-)
 #: A remark by which an owner accepts a stand-in (common practice, no source).
 _NOT_HUNTING = r"(?i)\bnot (?:hunting|looking)\b|\bhappy with it\b|\bowner(?: is)? happy\b"
 _TRUE = frozenset({"y", "yes", "true", "1", "x", "✓", "✔", "agreed", "agrees", "ok", "okay"})
@@ -126,7 +123,7 @@ def _holding(frame: pl.DataFrame, _country: str | None, findings: Findings) -> t
 def _says_gone() -> pl.Expr:
     """Return whether availability, condition or remark says no more than that it is gone."""
     told = ("_availability_said", "condition_text", "remark")
-    return pl.any_horizontal(pl.col(name).fill_null("").str.contains(_GONE) for name in told)
+    return pl.any_horizontal(pl.col(name).fill_null("").str.contains(GONE) for name in told)
 
 
 def _want(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
