@@ -1,4 +1,4 @@
-"""Spreadsheets: workbooks (.xlsx) and tables as separated text (.csv, .tsv, .txt)."""
+"""Spreadsheets: workbooks (.xlsx, .xlsm, .ods, .xls), and tables as separated text."""
 
 from __future__ import annotations
 
