@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from partmuster_schemas.words import KINDS
@@ -15,12 +15,18 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from .headings import Heading
-    from .told import Told
+    from .merged import Spans
+    from .told import Shape, Told
 
 
 @dataclass(frozen=True, slots=True)
 class Around:
-    """What surrounds a table: sheet, the grid's title, the file's name, and people's answers."""
+    """What surrounds a table: sheet, the grid's title, the file's name, and people's answers.
+
+    ``over``: titles of the table at its left, where it has none of its own. ``spans``: from
+    :func:`.merged.spans_of`. ``kind``: what the words above some of its columns say they list.
+    ``learned``: the other source whose answers hold for this table too.
+    """
 
     sheet: str | None
     title: str | None
@@ -28,6 +34,10 @@ class Around:
     told: Told
     stated_on: dt.date | None = None
     number: int = 1
+    over: tuple[str, ...] = ()
+    spans: Spans = field(default_factory=dict)
+    kind: str | None = None
+    learned: str | None = None
 
     @property
     def label(self) -> str:
@@ -36,8 +46,8 @@ class Around:
 
     @property
     def kind_told(self) -> str | None:
-        """The kind of line a person named for it."""
-        return self.told.kinds.get(self.label, self.told.kinds.get(""))
+        """The kind of line a person named for it, or the words above its columns."""
+        return self.kind or self.told.kinds.get(self.label, self.told.kinds.get(""))
 
 
 @dataclass(slots=True)
@@ -85,3 +95,17 @@ def about_kind(
         )
         for h in headings if h.content is not None
     ]  # fmt: skip
+
+
+def as_told_elsewhere(around: Around, shape: Shape) -> Around:
+    """Return a table's surroundings with what was told of tables of its shape in other sources.
+
+    What people said for this source itself rules.
+    """
+    found = around.told.shapes.get(shape)
+    if found is None or around.told.of_sheet(around.label):
+        return around
+    kinds = {around.label: found.kind} if found.kind else {}
+    fields = {(around.label, heading): field for heading, field in found.fields.items()}
+    told = replace(around.told, kinds=kinds, fields=fields)
+    return replace(around, told=told, learned=found.source)

@@ -23,6 +23,11 @@ _FIGURES = r"^\d+(\.0)?$"
 _TICKS = frozenset({"x", "X", "✓", "✔", "y", "Y", "yes", "Yes", "*", "•", "●", "+"})
 
 
+def names_build(text: str) -> bool:
+    """Tell whether words name a build and nothing else: "Mk 2 late"."""
+    return bool(_BUILD.match(fold_heading(text)))
+
+
 def build_columns(headings: Sequence[Heading], body: pl.DataFrame) -> tuple[dict[str, str], bool]:
     """Return heading by column for columns that each stand for a build, and whether they count.
 
@@ -30,7 +35,7 @@ def build_columns(headings: Sequence[Heading], body: pl.DataFrame) -> tuple[dict
     an empty dict where there are not two such columns or other things stand in them.
     """
     named = {h.column: h.text for h in headings
-             if _BUILD.match(fold_heading(h.text)) and h.content is not None}  # fmt: skip
+             if names_build(h.text) and h.content is not None}  # fmt: skip
     if len(named) < 2:  # noqa: PLR2004 - one such column is a column of marks
         return {}, False
     cells = pl.concat([body[name].alias("cell") for name in named]).drop_nulls()

@@ -46,14 +46,19 @@ def clean(cells: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
         return trimmed.clear().with_columns(
             n=pl.lit(0), first=pl.lit(""), alike=pl.lit(value=False)
         ), []
-    filled = trimmed.select("row", *columns).with_columns(
+    return counted(trimmed.select("row", *columns), columns), columns
+
+
+def counted(cells: pl.DataFrame, columns: Sequence[str]) -> pl.DataFrame:
+    """Return the rows that hold something in the columns, with ``n``, ``first`` and ``alike``."""
+    filled = cells.with_columns(
         n=pl.sum_horizontal(pl.col(name).is_not_null() for name in columns).cast(pl.Int32),
-        first=pl.coalesce(columns),
+        first=pl.coalesce(pl.col(name) for name in columns),
     )
     same = pl.all_horizontal(
         (pl.col(name) == pl.col("first")).fill_null(value=True) for name in columns
     )
-    return filled.filter(pl.col("n") > 0).with_columns(alike=same & (pl.col("n") > 1)), columns
+    return filled.filter(pl.col("n") > 0).with_columns(alike=same & (pl.col("n") > 1))
 
 
 def words_of(columns: Sequence[str]) -> pl.Expr:

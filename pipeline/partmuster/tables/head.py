@@ -1,29 +1,46 @@
-"""A table's head: where its headings stand, and the titles above them."""
+"""A table's head: where its headings stand, in one row or two, and the titles above them."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from partmuster_trade.headings import fold_heading
 
 from .headings import HEAD_ROWS, header_row, joined_headings
 from .matrix import Matrix, find_matrix
+from .merged import spread_across
+from .two_rows import above_filled, below_joined, groups_above, has_row_above, is_second_row, names_lines
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     import polars as pl
 
     from .asking import Around
 
+#: The answer that a sheet has no row of headings.
+NO_HEADINGS = "none"
+
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """A table's head: place and texts of the headings, first body row, titles above."""
+    """A table's head.
+
+    ``at``: the row of the headings, ``first`` and ``body``: the first row of headings and the
+    first below them. ``texts``: the headings by place; ``plain``: without the words above groups
+    of columns, which are in ``above`` by column. ``covers``: columns by the first of those that
+    one merged heading covers.
+    """
 
     at: int | None
     body: int
     titles: tuple[str, ...]
     texts: tuple[str | None, ...] = ()
+    plain: tuple[str | None, ...] = ()
+    first: int = 0
+    above: Mapping[str, str | None] = field(default_factory=dict)
+    covers: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def read_head(
@@ -31,15 +48,117 @@ def read_head(
 ) -> tuple[Head, Matrix | None]:
     """Return the head of a table, and the survey matrix it is, if it is one."""
     top = [list(row) for row in table.head(HEAD_ROWS).select(columns).iter_rows()]
-    explained = {key for place, key in around.told.fields if place in {around.label, ""}}
-    at = header_row(top, explained, kind_told=around.kind_told is not None)
+    at, told = _header_at(table, top, around)
     matrix = find_matrix(table, columns, at)
-    if matrix is not None:
-        at = matrix.at
-    if at is None:
+    if told and matrix is not None and matrix.at != at:
+        matrix = None
+    if not told and matrix is None and at is not None:
+        matrix = _matrix_below(table, columns, top, at)
+    if at is None and matrix is None:
         several = (table["n"] > 1).arg_true()
-        body = int(several[0]) if several.len() and len(columns) > 1 else 0
+        body = int(several[0]) if several.len() and len(columns) > 1 and not told else 0
         return Head(None, body, tuple(table.head(body)["first"].to_list())), None
-    titles = (" ".join(cell for cell in row if cell) for row in top[:at])
-    texts = top[at] if matrix is not None or at == 0 else joined_headings(top[at - 1], top[at])
-    return Head(at, at + 1, tuple(titles), tuple(texts)), matrix
+    if matrix is not None:
+        at = matrix.at if at is None or not _in_groups(top, columns, table, at, around) else at
+        matrix = matrix if at == matrix.at else None
+    assert at is not None
+    return _head_at(table, columns, top, at, around, matrix), matrix
+
+
+def _matrix_below(
+    table: pl.DataFrame, columns: Sequence[str], top: Sequence[Sequence[str | None]], at: int
+) -> Matrix | None:
+    """Return the matrix whose vehicles stand in the row below the other headings, or None."""
+    if at + 1 >= len(top):
+        return None
+    under = [(over, text) for over, text in zip(top[at], top[at + 1], strict=True)
+             if over and names_lines(over)]  # fmt: skip
+    if not under or any(text and text != over for over, text in under):
+        return None
+    found = find_matrix(table, columns, at + 1)
+    return found if found is not None and found.at == at + 1 else None
+
+
+def _head_at(
+    table: pl.DataFrame, columns: Sequence[str], top: Sequence[Sequence[str | None]], at: int,
+    around: Around, matrix: Matrix | None,
+) -> Head:  # fmt: skip
+    """Return the head whose headings stand in one row, with the rows above and below it."""
+    own, above = (_spread(top, columns, table, place, around) for place in (at, at - 1))
+    first = body = at
+    texts: Sequence[str | None] = own
+    groups: list[str | None] = [None] * len(columns)
+    covers: dict[str, tuple[str, ...]] = {}
+    filled: Sequence[str | None] = own
+    if has_row_above(own, above):
+        first = at - 1
+        filled = above_filled(own, above)
+        groups = groups_above(own, above) if matrix is None else groups
+        texts = [f"{over} {text}" if over else text
+                 for over, text in zip(groups, filled, strict=True)]  # fmt: skip
+    elif matrix is None and at + 1 < len(top) and is_second_row(top[at], top[at + 1]):
+        texts = below_joined(top[at], top[at + 1])
+        body = at + 1
+    elif matrix is None:
+        covers = _covered(columns, top[at], int(table["row"][at]), around)
+        texts = joined_headings(top[at - 1], top[at]) if at > 0 else top[at]
+    titles = (" ".join(cell for cell in row if cell) for row in top[:first])
+    return Head(
+        at, body + 1, tuple(titles), tuple(texts), tuple(filled if any(groups) else texts), first,
+        dict(zip(columns, groups, strict=True)), covers,
+    )  # fmt: skip
+
+
+def _header_at(
+    table: pl.DataFrame, top: Sequence[Sequence[str | None]], around: Around
+) -> tuple[int | None, bool]:
+    """Return which row holds the headings, and whether a person said so."""
+    told = around.told.about(around.label, "header-row")
+    if told == NO_HEADINGS:
+        return None, True
+    if told is not None and told.isdigit() and int(told) in table["row"].head(len(top)).to_list():
+        return table["row"].to_list().index(int(told)), True
+    for at, row in enumerate(top):
+        if shape_of(row) in around.told.shapes:
+            return at, False
+    explained = {key for place, key in around.told.fields if place in {around.label, ""}}
+    return header_row(top, explained, kind_told=around.kind_told is not None), False
+
+
+def shape_of(headings: Sequence[str | None]) -> tuple[str, ...]:
+    """Return the headings of a table, folded, by which tables of one shape are known."""
+    return tuple(filter(None, (fold_heading(text or "") for text in headings)))
+
+
+def _in_groups(
+    top: Sequence[Sequence[str | None]], columns: Sequence[str], table: pl.DataFrame, at: int,
+    around: Around,
+) -> bool:  # fmt: skip
+    """Tell whether the same headings stand again under several words."""
+    if at == 0:
+        return False
+    own, above = (_spread(top, columns, table, place, around) for place in (at, at - 1))
+    return any(groups_above(own, above))
+
+
+def _spread(
+    top: Sequence[Sequence[str | None]], columns: Sequence[str], table: pl.DataFrame, at: int,
+    around: Around,
+) -> list[str | None]:  # fmt: skip
+    """Return the texts of a row, merged cells in all their columns; nothing above the first."""
+    if at < 0:
+        return [None] * len(columns)
+    return spread_across(top[at], columns, int(table["row"][at]), around.spans)
+
+
+def _covered(
+    columns: Sequence[str], own: Sequence[str | None], row: int, around: Around
+) -> dict[str, tuple[str, ...]]:
+    """Return the columns that headings merged across cover, by the first of them."""
+    found = {}
+    for name, text in zip(columns, own, strict=True):
+        width = around.spans.get((row, int(name)), 1)
+        under = tuple(c for c in columns if int(name) <= int(c) < int(name) + width)
+        if text and len(under) > 1:
+            found[name] = under
+    return found

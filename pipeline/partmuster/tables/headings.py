@@ -175,6 +175,8 @@ def take_fields(
             continue
         gone.add(meaning.field)
         reason = "heading" if heading.similarity == 1 else "heading, misspelt"
+        if heading.similarity > 1:
+            reason = "told"
         if sum(m.field in allowed for m in heading.meanings) > 1:
             reason += ", by kind of table and content"
         taken[heading.column] = Taken(meaning.field, reason, meaning.tells)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from .headings import Taken
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from .asking import Around
     from .taking import TableTaken
@@ -16,11 +16,10 @@ _UNKNOWN = "unknown"
 
 
 def layout_rows(
-    columns: Sequence[str], header: Sequence[str | None], header_row_number: int | None,
+    columns: Sequence[str], texts: Mapping[str, str | None], header_row_number: int | None,
     taken: TableTaken, around: Around,
 ) -> list[dict[str, object]]:  # fmt: skip
     """Return how the table was understood, a row a column."""
-    texts = dict(zip(columns, header or [None] * len(columns), strict=True))
     found = dict(taken.fields) if taken.kind is not None else {}
     if taken.matrix is not None:
         found |= {name: Taken("presence", f"under '{text}'") for name, text in taken.matrix.across}
@@ -38,3 +37,14 @@ def layout_rows(
             "reason": f"{one.reason}; table: {taken.reason}",
         })  # fmt: skip
     return rows
+
+
+def margin_rows(
+    margin: Sequence[str], layout: Sequence[Mapping[str, object]]
+) -> list[dict[str, object]]:
+    """Return rows for the columns that hold notes beside a table."""
+    return [
+        {**layout[0], "column": int(name), "heading": None, "field": None,
+         "reason": "notes beside the table"}
+        for name in margin
+    ]  # fmt: skip

@@ -53,16 +53,20 @@ def read_headings(
 def _with_description(headings: list[Heading]) -> list[Heading]:
     """Return headings, the first wordy column under an unknown one read as the part's name.
 
-    Only where no heading can mean a part or a name, and another heading is known.
+    Only where no heading can mean a part or a name, and another heading is known; a column
+    without a heading must be the only wordy one.
     """
     means = {m.field for h in headings for m in h.meanings}
     # Beside a quantity, a person or a place is whose and where, not what the list names.
     naming = _NAMES_PARTS if "quantity" in means else _NAMING
     if means & naming or not any(h.similarity for h in headings):
         return headings
-    for at, heading in enumerate(headings):
-        wordy = heading.content is not None and suits("description", heading.content) > 0
-        if wordy and heading.text and not heading.similarity:
+    unknown = [
+        at for at, heading in enumerate(headings)
+        if not heading.similarity and suits("description", heading.content) > 0
+    ]  # fmt: skip
+    for at in unknown:
+        if headings[at].text or len(unknown) == 1:
             return _with_guess(headings, at, HeadingMeaning("description", (), "", 0))
     return headings
 

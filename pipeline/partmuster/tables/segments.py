@@ -9,14 +9,21 @@ import polars as pl
 from partmuster_trade.headings import fold_heading, heading_meanings
 
 from .headings import HEAD_ROWS, header_row
+from .kinds import kinds_in_titles
 from .matrix import find_matrix
+from .titles import stated_in
+from .two_rows import has_row_above
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
 #: Sheets typed with a blank line after every row are not searched beyond this many blanks.
 _MOST_GAPS = 300
+#: Larger sheets are searched for further headings below empty rows only.
+_MOST_ROWS = 20_000
 _TITLE_ROWS = 4
+_NAMING = frozenset({"description", "part_number", "stock_number", "vehicle", "holder", "place",
+                     "feature", "mark"})  # fmt: skip
 _MOSTLY_HEADINGS = 0.66
 _FULL_ROW = 3
 
@@ -25,21 +32,17 @@ def split_tables(cells: pl.DataFrame, columns: Sequence[str]) -> list[pl.DataFra
     """Return the tables of a cleaned grid, top to bottom, each with its titles.
 
     A new table begins after an empty row where a row of known headings follows, title rows
-    between them allowed. The same headings again are no new table.
+    between them allowed; without an empty row, with the titles above such a row. The same headings
+    again are a new table only under a title that says whose they are, or of what kind.
     """
-    gaps = (
-        cells.with_row_index("at").filter(pl.col("row").diff() > 1)["at"].head(_MOST_GAPS).to_list()
-    )
     starts = [0]
-    header = _headings_below(cells, columns, 0)
-    for gap in gaps:
-        found = _headings_below(cells, columns, gap)
-        if found is None:
-            continue
-        if header is not None and found != header:
-            starts.append(gap)
-        if header is None or found != header:
-            header = found
+    header, last = _headings_below(cells, columns, 0)
+    for start, at, found, titles in _heads(cells, columns):
+        another = found != header or _says_whose(titles)
+        # Headings in the row below others are their second row.
+        if header is not None and another and start > last + 1:
+            starts.append(start)
+        header, last = found, at
     ends = [*starts[1:], cells.height]
     return [
         part
@@ -48,12 +51,67 @@ def split_tables(cells: pl.DataFrame, columns: Sequence[str]) -> list[pl.DataFra
     ]
 
 
+def _heads(
+    cells: pl.DataFrame, columns: Sequence[str]
+) -> Iterator[tuple[int, int, list[str], list[str]]]:
+    """Yield where another table may begin, its row of headings, these, folded, and its titles."""
+    gaps = (
+        cells.with_row_index("at").filter(pl.col("row").diff() > 1)["at"].head(_MOST_GAPS).to_list()
+    )
+    found: dict[int, tuple[int, list[str], list[str]]] = {}
+    known = set()
+    for gap in gaps:
+        headings, at = _headings_below(cells, columns, gap)
+        if headings is not None:
+            found[gap] = at, headings, cells["first"][gap:at].to_list()
+            known.add(at)
+    for at in _rows_of_headings(cells, columns):
+        headings = _as_headings([cell for cell in cells.select(columns).row(at) if cell])
+        if at in known or headings is None or not any(_may_name(text) for text in headings):
+            continue
+        start = at
+        while start > 1 and at - start < _TITLE_ROWS and _is_title(cells, start - 1):
+            start -= 1
+        found[start] = at, headings, cells["first"][start:at].to_list()
+    for start in sorted(found):
+        yield start, *found[start]
+
+
+def _rows_of_headings(cells: pl.DataFrame, columns: Sequence[str]) -> list[int]:
+    """Return the rows that hold known headings and nothing else, two at least."""
+    if cells.height > _MOST_ROWS:
+        return []
+    known = list(heading_meanings())
+    folded = [
+        pl.col(name).str.to_lowercase().str.replace_all(r"[\W_]+", " ").str.strip_chars()
+        for name in columns
+    ]
+    hits = pl.sum_horizontal(text.is_in(known).fill_null(value=False) for text in folded)
+    rows = cells.with_row_index("at").filter((hits > 1) & (hits == pl.col("n")))
+    return rows["at"].to_list()
+
+
+def _is_title(cells: pl.DataFrame, at: int) -> bool:
+    """Tell whether a row without an empty one below it is a title: one text, whose or what sort."""
+    return cells["n"][at] == 1 and _says_whose([cells["first"][at]])
+
+
+def _says_whose(titles: Sequence[str]) -> bool:
+    """Tell whether titles name a holder, family or vehicle, or say what sort of list follows."""
+    stated = stated_in(titles)
+    named = stated.holder or stated.family or stated.vehicle
+    return bool(named or kinds_in_titles([(title, 1.0) for title in titles]))
+
+
 def _headless_above(table: pl.DataFrame, columns: Sequence[str]) -> list[pl.DataFrame]:
     """Return a table, parted where full rows above its headings can be no titles.
 
     They may be lines without headings, and titles are dropped.
     """
-    at = header_row(list(table.head(HEAD_ROWS).select(columns).iter_rows()))
+    top = list(table.head(HEAD_ROWS).select(columns).iter_rows())
+    at = header_row(top)
+    if at and has_row_above(top[at], top[at - 1]):
+        at -= 1
     if not at or find_matrix(table, columns, at) is not None:
         return [table]
     full = max(_FULL_ROW, _MOSTLY_HEADINGS * table["n"][at])
@@ -64,14 +122,29 @@ def _headless_above(table: pl.DataFrame, columns: Sequence[str]) -> list[pl.Data
     return [table.head(end), table.slice(end)]
 
 
-def _headings_below(cells: pl.DataFrame, columns: Sequence[str], start: int) -> list[str] | None:
-    """Return the headings in or shortly below a row, folded, with only title rows before them."""
+def _headings_below(
+    cells: pl.DataFrame, columns: Sequence[str], start: int
+) -> tuple[list[str] | None, int]:
+    """Return the headings in or shortly below a row, folded, and where, under title rows only."""
+    rows = cells.slice(start, _TITLE_ROWS + 1).select(columns).iter_rows()
+    for at, row in enumerate(rows, start):
+        texts = [cell for cell in row if cell]
+        headings = _as_headings(texts)
+        if headings is not None:
+            return headings, at
+        if len(texts) > 1 and not all(_says_whose([text]) for text in texts):
+            break
+    return None, start
+
+
+def _may_name(text: str) -> bool:
+    """Tell whether a heading, folded, may name what the lines below it are about."""
+    return any(meaning.field in _NAMING for meaning in heading_meanings().get(text, ()))
+
+
+def _as_headings(texts: Sequence[str]) -> list[str] | None:
+    """Return a row's texts, folded, if most of them are known headings, and two at least."""
     known = heading_meanings()
-    for row in cells.slice(start, _TITLE_ROWS + 1).select(columns).iter_rows():
-        texts = [fold_heading(cell) for cell in row if cell]
-        hits = sum(text in known for text in texts)
-        if hits > 1 and hits >= _MOSTLY_HEADINGS * len(texts):
-            return texts
-        if len(texts) > 1:
-            return None
-    return None
+    folded = [fold_heading(text) for text in texts]
+    hits = sum(text in known for text in folded)
+    return folded if hits > 1 and hits >= _MOSTLY_HEADINGS * len(folded) else None

@@ -8,13 +8,22 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from . import grid, marks
-from .asking import Around, Question, about_kind, about_mark, about_vehicle
+from .asking import (
+    Around,
+    Question,
+    about_kind,
+    about_mark,
+    about_vehicle,
+    as_told_elsewhere,
+)
 from .assemblies import read_section
 from .builds_across import spread
-from .head import read_head
+from .groups import Group, find_groups, shared_columns
+from .head import Head, read_head, shape_of
 from .kinds import KIND_FIELDS
 from .layout_rows import layout_rows
-from .matrix import cells_as_lines
+from .matrix import Matrix, cells_as_lines
+from .merged import joined_under
 from .rows import Sorted, sort_rows
 from .sides_across import quantity_of
 from .taking import TableTaken, column_of, stated_by, take_table
@@ -22,7 +31,7 @@ from .titles import Stated, note_date
 from .under_headings import ANSWERED, meanings_under, with_answers
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
 
 _DESCRIBING = ("description", "part_number", "stock_number", "vehicle", "holder", "place",
@@ -48,33 +57,106 @@ class TableRead:
     questions: list[Question] = field(default_factory=list)
 
 
-def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> TableRead:
-    """Return one table, cleaned by :func:`.grid.clean`, as lines of text.
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """A table, or the columns of it that are read together, with what they are taken for."""
 
+    columns: Sequence[str]
+    texts: Mapping[str, str | None]
+    taken: TableTaken
+    around: Around
+    stated: Stated
+    group: Group | None = None
+
+    @property
+    def own(self) -> Sequence[str]:
+        """The columns that no other part has."""
+        return self.group.columns if self.group else self.columns
+
+
+def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> TableRead:
+    """Return one table as lines of text.
+
+    ``table``: from :func:`.pieces.find_pieces`: rows cleaned by :func:`.grid.clean`, with
+    ``words``, and with ``margin``, a note beside the row, where there are any.
     Every row of it is either the origin of lines (in a survey matrix: every body cell is) or
     listed in ``not_data``; none is both.
     """
     head, matrix = read_head(table, columns, around)
+    around = as_told_elsewhere(around, shape_of(head.texts))
+    texts = dict(zip(columns, head.texts or [None] * len(columns), strict=True))
+    table, columns = joined_under(table, columns, head.covers)
     body = table.slice(head.body)
     stated = stated_by(head, around)
-    taken = take_table(body, columns, head, matrix, stated, around)
+    parts = _parts(body, columns, texts, head, matrix, stated, around)
+    taken = parts[0].taken
     rows = sort_rows(
-        body, columns, head.texts or None, column_of(taken.fields, _DESCRIBING),
+        body, columns, [texts[name] for name in columns] if head.texts else None,
+        column_of(taken.fields, _DESCRIBING),
         items_are_rows=taken.kind in _BARE_ITEMS and matrix is None,
     )  # fmt: skip
-    not_data = pl.concat(
-        [_above(table.head(head.body), columns, head.at), _with_words(rows, table, columns)]
-    )
+    not_data = pl.concat([_above(table.head(head.body), head), _with_words(rows, table)])
     rows = _under_titles(rows, head.titles)
+    if "margin" in table.columns:
+        rows = replace(rows, notes=(*rows.notes, *table["margin"].drop_nulls().to_list()))
+    header_row_number = table["row"][head.at] if head.at is not None else None
+    read = TableRead(pl.DataFrame(), not_data)
+    pieces = []
+    for part in parts:
+        lines, questions = _read_part(part, parts, rows, head.titles)
+        pieces.append(lines)
+        read.questions += questions
+        shown = part.columns if part is parts[0] else part.own
+        read.layout += layout_rows(shown, part.texts, header_row_number, part.taken, part.around)
+    read.lines = pl.concat(pieces, how="diagonal")
+    if "margin" in table.columns:
+        read.lines = _with_margin(read.lines, table)
+    return read
+
+
+def _parts(
+    body: pl.DataFrame, columns: Sequence[str], texts: Mapping[str, str | None], head: Head,
+    matrix: Matrix | None, stated: Stated, around: Around,
+) -> list[_Part]:  # fmt: skip
+    """Return the groups of columns under words that say whose or what sort they are, or the table.
+
+    Each group is read with the columns that belong to none.
+    """
+    groups = find_groups(head.above) if matrix is None else []
+    plain = dict(zip(texts, head.plain or [None] * len(texts), strict=True))
+    shared = shared_columns(columns, groups)
+    found: list[_Part] = []
+    for group in groups:
+        own = [name for name in columns if name in shared or name in group.columns]
+        its_texts = {name: plain[name] for name in own}
+        near, said = group.around(around), group.stated(stated)
+        taken = take_table(body, its_texts, head, None, said, near)
+        if not set(group.fields) <= KIND_FIELDS.get(taken.kind or "", {}).keys():
+            break
+        found.append(_Part(own, its_texts, taken, near, said, group))
+    if groups and len(found) == len(groups) and all(part.taken.kind for part in found):
+        return found
+    chosen = {name: texts[name] for name in columns}
+    taken = take_table(body, chosen, head, matrix, stated, around)
+    return [_Part(columns, chosen, taken, around, stated)]
+
+
+def _read_part(
+    part: _Part, parts: Sequence[_Part], rows: Sorted, titles: Sequence[str]
+) -> tuple[pl.DataFrame, list[Question]]:
+    """Return the lines of one part and what to ask about it."""
+    taken, around = part.taken, part.around
     lines = _with_defaults(
-        _lines(rows.lines, columns, taken), taken.kind, stated, rows,
-        day_first=around.told.day_first,
+        _lines(rows.lines, part.columns, taken), taken.kind, part.stated, rows,
+        part.group.fields if part.group else {}, day_first=around.told.day_first,
     )  # fmt: skip
+    if part.group is not None:
+        lines = lines.filter(pl.col("row").is_in(_rows_of(part, parts, rows).implode()))
     questions: list[Question] = []
     if "presence" in lines.columns and taken.kind == "survey":
         legend = dict(rows.legend)
-        for title in head.titles:
-            legend.update(marks.read_legend(title))
+        for text in (*titles, *rows.notes):
+            legend.update(marks.read_legend(text))
         under = _answers_in(taken, "presence")
         lines, unclear = marks.settle_marks(lines, around.label, legend, around.told, under)
         questions = [about_mark(around.label, *found) for found in sorted(unclear.items())]
@@ -82,18 +164,34 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
         questions.append(about_vehicle(around.label, lines.height))
     elif taken.kind is None and lines.height:
         questions = about_kind(around.label, taken.headings, lines.height, around)
-    header_row_number = table["row"][head.at] if head.at is not None else None
-    layout = layout_rows(columns, head.texts, header_row_number, taken, around)
-    return TableRead(lines, not_data, layout, questions)
+    return lines, questions
 
 
-def _above(above: pl.DataFrame, columns: Sequence[str], at: int | None) -> pl.DataFrame:
+def _rows_of(part: _Part, parts: Sequence[_Part], rows: Sorted) -> pl.Series:
+    """Return the rows with a cell under a group's words; the first has those without any, too."""
+    filled = rows.lines.filter(pl.any_horizontal(pl.col(part.own).is_not_null()))["row"]
+    if part is not parts[0]:
+        return filled
+    grouped = [name for one in parts for name in one.own]
+    bare = rows.lines.filter(pl.all_horizontal(pl.col(grouped).is_null()))["row"]
+    return pl.concat([filled, bare])
+
+
+def _with_margin(lines: pl.DataFrame, table: pl.DataFrame) -> pl.DataFrame:
+    """Return lines with the note beside their row in the remark."""
+    if "remark" not in lines.columns:
+        return lines
+    beside = lines.join(table.select("row", "margin"), on="row", how="left", maintain_order="left")
+    joined = pl.concat_str(["remark", "margin"], separator="; ", ignore_nulls=True)
+    remark = pl.when(joined != "").then(joined).alias("remark")
+    return beside.with_columns(remark).drop("margin")
+
+
+def _above(above: pl.DataFrame, head: Head) -> pl.DataFrame:
     """Return the rows down to the headings as rows that are no lines."""
-    reason = pl.when(pl.int_range(pl.len()) == (-1 if at is None else at))
-    return above.select(
-        "row", grid.words_of(columns).alias("words"),
-        reason.then(pl.lit("headings")).otherwise(pl.lit("title")).alias("reason"),
-    )  # fmt: skip
+    heading = pl.int_range(pl.len()) >= (above.height if head.at is None else head.first)
+    reason = pl.when(heading).then(pl.lit("headings")).otherwise(pl.lit("title"))
+    return above.select("row", "words", reason.alias("reason"))
 
 
 def _under_titles(rows: Sorted, titles: Sequence[str]) -> Sorted:
@@ -110,17 +208,15 @@ def _under_titles(rows: Sorted, titles: Sequence[str]) -> Sorted:
     return replace(rows, lines=lines)
 
 
-def _with_words(rows: Sorted, table: pl.DataFrame, columns: Sequence[str]) -> pl.DataFrame:
+def _with_words(rows: Sorted, table: pl.DataFrame) -> pl.DataFrame:
     """Return the sorted-out rows with their words."""
-    words = table.select("row", grid.words_of(columns).alias("words"))
-    return rows.not_data.join(words, on="row", how="left", maintain_order="left").select(
-        "row", "words", "reason"
-    )
+    return rows.not_data.join(
+        table.select("row", "words"), on="row", how="left", maintain_order="left"
+    ).select("row", "words", "reason")
 
 
 def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.DataFrame:
     """Return the line rows with fields for columns, and the rest of each row as remark."""
-    rows = rows.with_columns(grid.words_of(columns).alias("words"))
     if taken.kind is None:
         return rows.select("row", "words", "section", *_SECTIONS)
     if taken.builds:
@@ -165,10 +261,10 @@ def _answers_in(taken: TableTaken, name: str) -> dict[str, str]:
 
 
 def _with_defaults(
-    lines: pl.DataFrame, kind: str | None, stated: Stated, rows: Sorted, *,
-    day_first: bool | None,
+    lines: pl.DataFrame, kind: str | None, stated: Stated, rows: Sorted,
+    above: Mapping[str, str], *, day_first: bool | None,
 ) -> pl.DataFrame:  # fmt: skip
-    """Return lines with what titles, section rows and people's answers give for all of them."""
+    """Return lines with what titles, section rows, answers and words above give for all of them."""
     date = stated.date
     for note in rows.notes:
         date = date or note_date(note, day_first)
@@ -182,6 +278,7 @@ def _with_defaults(
         one_vehicle = name != "vehicle" or kind in {"survey", "feature", "history"}
         if value is not None and fits and one_vehicle and kind not in {"place", "holder"}:
             given[name] = pl.lit(value)
+    given |= {name: pl.lit(text) for name, text in above.items() if name in allowed}
     carried = [name for name in ("vehicle",) if name in lines.columns and kind in _CARRIED_VEHICLE]
     carried += [name for name in ("assembly",) if _named_once(lines, name)]
     # A vehicle named once stands for the rows below it until the next (common practice).

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from .builds_across import build_columns
@@ -14,7 +14,7 @@ from .sides_across import side_columns
 from .titles import Stated, stated_in
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     import polars as pl
 
@@ -46,12 +46,11 @@ class TableTaken:
 
 
 def take_table(
-    body: pl.DataFrame, columns: Sequence[str], head: Head, matrix: Matrix | None,
+    body: pl.DataFrame, texts: Mapping[str, str | None], head: Head, matrix: Matrix | None,
     stated: Stated, around: Around,
 ) -> TableTaken:  # fmt: skip
-    """Return what a table is taken for, by its headings, titles and content."""
+    """Return what a table is taken for, by its headings (``texts``: by column), titles, content."""
     across = {name for name, _ in matrix.across} if matrix else set()
-    texts = dict(zip(columns, head.texts or [None] * len(columns), strict=True))
     chosen = {column: text or "" for column, text in texts.items() if column not in across}
     headings = read_headings(body, chosen, around, of_vehicle=stated.vehicle is not None)
     builds, counted = build_columns(headings, body) if matrix is None else ({}, False)
@@ -70,23 +69,26 @@ def take_table(
         name, reason = None, "no column is clearly the part's name or number"
     elif no_vehicle:
         name, reason = None, "a survey, but of which vehicle is not said"
-    counts = "quantity" in KIND_FIELDS.get(name or "", {}) and not column_of(fields, ["quantity"])
-    sides = side_columns(headings) if counts and matrix is None else {}
+    sides = side_columns(headings) if matrix is None else {}
+    counted_apart = column_of(fields, ["quantity"]) in {None, *sides}
+    if "quantity" not in KIND_FIELDS.get(name or "", {}) or not counted_apart:
+        sides = {}
     fields = {column: taken for column, taken in fields.items() if column not in sides}
     return TableTaken(name, fields, reason, headings, matrix, builds, counted, sides, no_vehicle)
 
 
 def stated_by(head: Head, around: Around) -> Stated:
     """Return what titles say, the sheet's before the file name's; people's answers fill gaps."""
-    near = stated_in([*head.titles, around.title or "", around.sheet or ""], around.told.day_first)
+    titles = [*head.titles, *around.over, around.title or "", around.sheet or ""]
+    near = stated_in(titles, around.told.day_first)
     stem = around.name.rpartition("/")[2].rpartition(".")[0]
     far = stated_in([stem], around.told.day_first)
-    told = around.told
+    told = {name: around.told.about(around.label, name) for name in ("holder", "family", "vehicle")}
     return Stated(
-        holder=near.holder or told.holder or far.holder,
+        holder=near.holder or told["holder"] or far.holder,
         place=near.place,
-        family=near.family or told.family or far.family,
-        vehicle=near.vehicle or told.vehicle or far.vehicle,
+        family=near.family or told["family"] or far.family,
+        vehicle=near.vehicle or told["vehicle"] or far.vehicle,
         date=near.date or around.stated_on,
     )
 
@@ -106,7 +108,7 @@ def _kind(
             "vehicles down, parts across" if matrix.parts_across else "parts down, vehicles across"
         )
         return KindTaken("survey", fields, f"matrix: {way}")
-    titles = [(text, 4.0) for text in (*head.titles, around.title or "")]
+    titles = [(text, 4.0) for text in (*head.titles, *around.over, around.title or "")]
     titles += [(around.sheet or "", 3.0), (around.name.rpartition("/")[2], 2.0)]
     if len(headings) == 1:  # the heading of a list of one column is its title too
         titles.append((headings[0].text, 4.0))
@@ -124,7 +126,10 @@ def _kind(
         if clear and kind in ITEM_KINDS - {"survey", "promise"}:
             return KindTaken(kind, fields, "no headings: told by content")
         return KindTaken(None, {}, "no headings, and the content is not clear")
-    return take_kind(headings, spoken, given, told)
+    taken = take_kind(headings, spoken, given, told)
+    if around.learned and told:
+        return replace(taken, reason=f"as told for {around.learned}")
+    return replace(taken, reason="words above the columns") if around.kind else taken
 
 
 def _fill_gaps(

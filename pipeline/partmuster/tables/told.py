@@ -3,12 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from partmuster_trade.headings import fold_heading
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
+
+
+#: The headings of a table, folded, from left to right.
+Shape: TypeAlias = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ToldOfShape:
+    """What people told of tables with certain headings: the kind, and the field of a heading.
+
+    ``source`` names the source it was told for. Whose a list is, for which vehicles it is, and
+    what its marks and colours mean is one sheet's own matter, and never stands here.
+    """
+
+    source: str
+    kind: str | None
+    fields: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,17 +34,28 @@ class Told:
 
     ``kinds``: kind of line by sheet. ``fields``: field by (sheet, folded heading), ``""`` for a
     remark; a column without a heading is ``"column 3"``. ``marks``: meaning by (sheet, mark), or
-    by (``""``, mark) for every sheet. ``holder``, ``family`` and ``vehicle`` hold where neither
-    the row nor the sheet says otherwise. ``day_first`` settles dates such as 03/04/2026.
+    by (``""``, mark) for every sheet. ``given``: by (sheet, name), or by (``""``, name) for every
+    sheet: ``holder``, ``family`` and ``vehicle``, which hold where neither the row nor the sheet
+    says otherwise, and ``header-row``, a row's number in the file or ``none``. ``day_first``
+    settles dates such as 03/04/2026. ``shapes``: what was told of tables with the same headings in
+    other sources.
     """
 
     kinds: dict[str, str] = field(default_factory=dict)
     fields: dict[tuple[str, str], str] = field(default_factory=dict)
     marks: dict[tuple[str, str], str] = field(default_factory=dict)
-    holder: str | None = None
-    family: str | None = None
-    vehicle: str | None = None
+    given: dict[tuple[str, str], str] = field(default_factory=dict)
     day_first: bool | None = None
+    shapes: Mapping[Shape, ToldOfShape] = field(default_factory=dict)
+
+    def about(self, sheet: str, name: str) -> str | None:
+        """Return the holder, family, vehicle or header row told for a sheet, or for all sheets."""
+        return self.given.get((sheet, name), self.given.get(("", name)))
+
+    def of_sheet(self, sheet: str) -> bool:
+        """Tell whether somebody said for this source which kind or columns a sheet has."""
+        places = {sheet, ""}
+        return bool(places & self.kinds.keys() or places & {place for place, _ in self.fields})
 
     def mark(self, sheet: str, mark: str) -> str | None:
         """Return the meaning told for a mark, exact case first."""
@@ -42,13 +70,14 @@ def told_by(answers: Iterable[tuple[str, str, str]]) -> Told:
     """Return answers (topic, subject, answer) to this step's own questions as ``Told``.
 
     Subjects are those of the questions: ``SHEET|MARK`` under topic ``marks``; under topic
-    ``layout`` ``SHEET|kind``, ``|holder``, ``|family``, ``|vehicle``, ``|day-first``, or
-    ``SHEET|column: HEADING`` for the field of a column. Other topics are left alone.
+    ``layout`` ``SHEET|kind``, ``|holder``, ``|family``, ``|vehicle``, ``|header-row``,
+    ``|day-first``, or ``SHEET|column: HEADING`` for the field of a column. Without a sheet an
+    answer is for all of them. Other topics are left alone.
     """
     kinds: dict[str, str] = {}
     fields: dict[tuple[str, str], str] = {}
     marks: dict[tuple[str, str], str] = {}
-    defaults: dict[str, str] = {}
+    given: dict[tuple[str, str], str] = {}
     for topic, subject, answer in answers:
         sheet, _, what = subject.rpartition("|")
         if topic == "marks":
@@ -61,10 +90,9 @@ def told_by(answers: Iterable[tuple[str, str, str]]) -> Told:
             heading = fold_heading(what.removeprefix("column: "))
             fields[sheet, heading] = "" if answer == "remark" else answer
         else:
-            defaults[what] = answer
-    day_first = defaults.get("day-first")
+            given[sheet, what] = answer
+    day_first = next((answer for (_, what), answer in given.items() if what == "day-first"), None)
     return Told(
-        kinds=kinds, fields=fields, marks=marks, holder=defaults.get("holder"),
-        family=defaults.get("family"), vehicle=defaults.get("vehicle"),
+        kinds=kinds, fields=fields, marks=marks, given=given,
         day_first=None if day_first is None else day_first.casefold() in {"yes", "true", "1"},
     )  # fmt: skip

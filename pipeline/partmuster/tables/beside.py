@@ -1,0 +1,122 @@
+"""Tables side by side: an empty column between them, or the same headings again."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from partmuster_trade.headings import fold_heading, heading_meanings
+
+from .headings import HEAD_ROWS, header_row
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+#: Headings by which a table's lines are named.
+_NAMING = frozenset({"description", "part_number", "stock_number"})
+_LEAST_COLUMNS = 2
+
+
+def columns_apart(table: pl.DataFrame, columns: Sequence[str]) -> list[list[str]]:
+    """Return the columns of each table that stands in these rows, from left to right.
+
+    Another begins where the heading of the first column stands again: each then has all the same
+    headings, or an empty column before it and two known headings at least. Beyond an empty column
+    one with other headings begins where they name parts, too, and titles or rows of its own tell
+    that it is none of the first.
+    """
+    top = [dict(zip(columns, row, strict=True))
+           for row in table.head(HEAD_ROWS).select(columns).iter_rows()]  # fmt: skip
+    for row in top:
+        found = _headings_again(row, columns)
+        if found is not None:
+            return found
+    return _beyond_gaps(table, columns, top)
+
+
+def _headings_again(row: dict[str, str | None], columns: Sequence[str]) -> list[list[str]] | None:
+    """Return the columns of each table if a row's headings start again, or None."""
+    folded = {name: fold_heading(row[name] or "") for name in columns}
+    first = next((text for text in folded.values() if text), "")
+    if not _names(first):
+        return None
+    starts = [name for name in columns if folded[name] == first]
+    if len(starts) < 2:  # noqa: PLR2004 - it stands once
+        return None
+    blocks = _blocks(columns, starts)
+    texts = [[folded[name] for name in block if folded[name]] for block in blocks]
+    if min(map(len, texts)) < _LEAST_COLUMNS:
+        return None
+    if all(one == texts[0] for one in texts):
+        return blocks
+    gaps = all(_after_gap(name, columns, folded) for name in starts[1:])
+    known = all(sum(text in heading_meanings() for text in one) > 1 for one in texts)
+    return blocks if gaps and known else None
+
+
+def _beyond_gaps(
+    table: pl.DataFrame, columns: Sequence[str], top: Sequence[dict[str, str | None]]
+) -> list[list[str]]:
+    """Return the columns of each table with headings of its own beyond an empty column."""
+    whole = [list(columns)]
+    starts = [columns[0]]
+    starts += [
+        name for before, name in pairwise(columns)
+        if int(name) > int(before) + 1
+    ]  # fmt: skip
+    if len(starts) < 2:  # noqa: PLR2004 - no empty column
+        return whole
+    blocks: list[list[str]] = []
+    for block in _blocks(columns, starts):
+        if blocks and not (_own_table(top, block) and _apart(table, blocks[-1], block, top)):
+            blocks[-1] += block
+        else:
+            blocks.append(block)
+    return blocks if _own_table(top, blocks[0]) else whole
+
+
+def _own_table(top: Sequence[dict[str, str | None]], block: Sequence[str]) -> bool:
+    """Tell whether columns have headings of their own, by which parts are named."""
+    rows = [[row[name] for name in block] for row in top]
+    at = header_row(rows) if len(block) > 1 else None
+    return at is not None and any(_names(fold_heading(text or "")) for text in rows[at])
+
+
+def _apart(
+    table: pl.DataFrame, left: Sequence[str], right: Sequence[str],
+    top: Sequence[dict[str, str | None]],
+) -> bool:  # fmt: skip
+    """Tell whether titles, or rows of the right alone, tell two tables apart."""
+    at = header_row([[row[name] for name in right] for row in top]) or 0
+    titled = any(
+        any(row[name] for name in left) and any(row[name] for name in right) for row in top[:at]
+    )
+    left_empty = pl.all_horizontal(pl.col(list(left)).is_null())
+    alone = table.slice(at + 1).filter(left_empty)
+    return (
+        titled or alone.filter(pl.sum_horizontal(pl.col(list(right)).is_not_null()) > 1).height > 0
+    )
+
+
+def _blocks(columns: Sequence[str], starts: Sequence[str]) -> list[list[str]]:
+    """Return the columns, parted before each of ``starts``; the first part has all before it."""
+    blocks: list[list[str]] = [[]]
+    for name in columns:
+        if name in starts[1:]:
+            blocks.append([])
+        blocks[-1].append(name)
+    return blocks
+
+
+def _after_gap(name: str, columns: Sequence[str], folded: dict[str, str]) -> bool:
+    """Tell whether an empty column, or one without a heading, stands before a column."""
+    at = columns.index(name)
+    before = columns[at - 1]
+    return int(name) > int(before) + 1 or not folded[before]
+
+
+def _names(text: str) -> bool:
+    """Tell whether a heading, folded, is one by which parts are named."""
+    return any(meaning.field in _NAMING for meaning in heading_meanings().get(text, ())[:1])
