@@ -126,6 +126,7 @@ def init(club: Path, name: str | None, country: str | None) -> None:
 @click.option("--separate", is_flag=True, help="a list of its own, though much like another")
 @click.option("--complete", is_flag=True, help="what a newer version leaves out has ended")
 @click.option("--again", is_flag=True, help="read files again whose content is known")
+@click.option("--by", default=None, help="who decides what a form says that carries no name")
 @_format_option
 @click.pass_context
 def import_(ctx: click.Context, /, paths: tuple[Path, ...], form: str, **options: Any) -> None:
@@ -263,13 +264,18 @@ def decisions(club: Path, form: str) -> None:
 
 @main.command()
 @click.option("--source", default=None, help="only of this source")
+@click.option("--workbook", type=click.Path(path_type=Path), default=None, metavar="FILE.xlsx",
+              help="write a form to fill in and import")  # fmt: skip
 @_format_option
 @click.pass_obj
-def mending(club: Path, form: str, source: str | None) -> None:
+def mending(club: Path, form: str, source: str | None, workbook: Path | None) -> None:
     """Lines that could not be loaded: where, what is wrong, and what to do."""
-    from .commands.mending import show_mending  # noqa: PLC0415
+    from .commands.mending import show_mending, write_workbook  # noqa: PLC0415
 
-    show_mending(club, form, source)
+    if workbook is not None:
+        write_workbook(club, workbook, source)
+    else:
+        show_mending(club, form, source)
 
 
 @main.command()
