@@ -13,17 +13,20 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from .forms.recognising import is_form
 from .model import PartmusterError
 from .reading_apart.worker import ReadingApart
 from .running.attempt import Attempt
 from .running.context import region_of
 from .running.files import find_files
+from .running.filled_forms import count_forms, take_forms
 from .running.matching import identify
 from .running.report import ImportReport, Options
 from .stages.load import rematch as load_rematched
 from .stages.normalise import item_keys_schema
 from .store.errors import ClubChangedError
 from .store.settings import generation, read_settings
+from .store.sources import current_version
 from .store.vocabulary_tables import store_vocabulary
 
 if TYPE_CHECKING:
@@ -55,6 +58,7 @@ def import_files(
 ) -> ImportReport:
     """Import files and folders into a club; return what became of each.
 
+    Forms among them that people filled in are no sources: they are applied when the files are in.
     ``tell`` hears of waiting; ``progress`` is called with a file's name, how many are done, and
     of how many. One bad file or plugin does not stop the rest. ``reading`` is a process to read in
     that was started early; it is left open.
@@ -63,13 +67,27 @@ def import_files(
         PartmusterError: nothing could be imported at all (no file, no club, no room).
     """
     options = options or Options()
-    files = find_files(paths, club.folder)
-    if not files:
+    found = find_files(paths, club.folder)
+    forms = [file for file in found if is_form(file[0])]
+    files = [file for file in found if file not in forms]
+    if not found:
         raise PartmusterError("there is no file to import: name a file, or a folder that has some")
     if options.replaces and len(files) != 1:
         raise PartmusterError("--replaces takes one file: name just the file that is the newer one")
-    return _import(club, host, files, vocabulary, options, tell=tell, progress=progress, now=now,
-                   reading=reading)  # fmt: skip
+    report = ImportReport()
+    if files:
+        report = _import(club, host, files, vocabulary, options, tell=tell, progress=progress,
+                         now=now, reading=reading)  # fmt: skip
+    if forms:
+        taken = take_forms(club, forms, options.by, now or dt.datetime.now())  # noqa: DTZ005 - a club keeps its own local time
+        with club.reading() as con:
+            told = [current_version(con, source_id) for source_id in sorted(taken.sources)]
+        report.read_again(import_archived(
+            club, host, [known for known in told if known], vocabulary, tell=tell, now=now,
+            reading=reading,
+        ))  # fmt: skip
+        report.forms = count_forms(club, taken)
+    return report
 
 
 def import_archived(
@@ -80,15 +98,24 @@ def import_archived(
     *,
     tell: Callable[[str], None] = lambda _: None,
     now: dt.datetime | None = None,
+    reading: ReadingApart | None = None,
 ) -> ImportReport:
-    """Read archived sources again, as new versions: their layout was told, or an importer is newer.
+    """Read archived sources again, as new versions: something was told of how to read them.
+
+    One that looked partial goes on to end nothing.
 
     Raises:
         PartmusterError: nothing could be imported at all.
     """
-    files = [(club.archive.path_of(known.content_hash), known.name) for known in versions]
-    return _import(club, host, files, vocabulary, Options(again=True, complete=True), tell=tell,
-                   now=now)  # fmt: skip
+    report = ImportReport()
+    for partial in (False, True):
+        files = [(club.archive.path_of(known.content_hash), known.name)
+                 for known in versions if known.partial is partial]  # fmt: skip
+        if files:
+            options = Options(again=True, complete=not partial)
+            report.read_again(_import(club, host, files, vocabulary, options, tell=tell, now=now,
+                                      reading=reading))  # fmt: skip
+    return report
 
 
 def rematch(

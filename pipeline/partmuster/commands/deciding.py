@@ -15,6 +15,7 @@ from partmuster.runner import import_archived, rematch
 from partmuster.store.club import Club
 from partmuster.store.decisions import NONE, record_decision, standing_decisions
 from partmuster.store.frames import fetch, first_row
+from partmuster.store.mended import MENDED_QUESTIONS
 from partmuster.store.sources import current_version
 
 from .club import say, vocabulary_of
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from partmuster.host import Host
 
 #: Topics whose answer changes how a source is read; the others change what its words mean.
-_LAYOUT_TOPICS = ("layout", "marks")
+_LAYOUT_TOPICS = ("layout", "marks", "mending")
 
 
 def show_questions(folder: Path, form: str, topic: str | None) -> None:
@@ -52,9 +53,10 @@ def show_decisions(folder: Path, form: str) -> None:
     with Club.open(folder, tell=say).reading() as con:
         frame = fetch(
             con,
-            "SELECT d.*, q.question FROM decision d LEFT JOIN ("
+            "SELECT d.*, q.question FROM decision d LEFT JOIN ("  # noqa: S608 - own words
             "SELECT topic, subject, arg_max(question, recorded_from) AS question FROM question "
-            "GROUP BY ALL) q USING (topic, subject) ORDER BY decided_at DESC, decision_id",
+            f"GROUP BY ALL UNION ALL {MENDED_QUESTIONS}) q USING (topic, subject) "
+            "ORDER BY decided_at DESC, decision_id",
         )
     columns = ["decision_id", "topic", "question", "answer", "decided_by", "decided_at", "note",
                "undoes"]  # fmt: skip

@@ -82,6 +82,11 @@ def report_frame(report: ImportReport) -> pl.DataFrame:
         }
         for file in report.files
     ]  # fmt: skip
+    rows += [
+        {"file": one.name, "outcome": "form",
+         "message": "; ".join([one.message, *map(str, one.problems)])}
+        for one in report.forms
+    ]  # fmt: skip
     text = ("file", "outcome", "source_id", "importer", "kinds", "message")
     order = ("file", "outcome", "source_id", "importer", "kinds", *_COUNTS, "lines_new",
              "lines_changed", "lines_ended", "message")  # fmt: skip
@@ -94,11 +99,16 @@ def print_report(report: ImportReport) -> None:
     """Print a line a file, the sum of lines, the faults, and what to do next."""
     for file in report.files:
         click.echo(visible(_file_line(file)))
+    for one in report.forms:
+        click.echo(visible(str(one)))
+        for problem in one.problems:
+            click.echo(f"  {visible(str(problem))}")
     sums = {name: report.total(name) for name in _COUNTS}
-    click.echo(
-        f"{sums['read']} lines read = {sums['loaded']} loaded + {sums['decision']} need a decision "
-        f"+ {sums['mending']} need mending + {sums['not_data']} not data"
-    )
+    if report.files:
+        click.echo(
+            f"{sums['read']} lines read = {sums['loaded']} loaded + {sums['decision']} need a "
+            f"decision + {sums['mending']} need mending + {sums['not_data']} not data"
+        )
     for problem in report.problems[:_SHOWN_FAULTS]:
         click.echo(f"  {visible(str(problem))}")
     if len(report.problems) > _SHOWN_FAULTS:

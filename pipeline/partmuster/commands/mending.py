@@ -4,18 +4,95 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import click
+
+from partmuster.forms.choices import choices_for
+from partmuster.forms.kinds import FormRow, Stamp, column_letter
+from partmuster.forms.mending import MENDING, PUT
+from partmuster.model import PartmusterError
 from partmuster.output import show
 from partmuster.store.club import Club
+from partmuster.store.disk import swap_in
 from partmuster.store.frames import fetch
+from partmuster.store.mended import Fault, club_id, faults, give_club_id
+from partmuster.store.settings import read_settings
 
 from .club import say
 from .sources import known_source
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
+#: So many rows of equal lines are named.
+_ROWS_NAMED = 5
 _MENDING_SHOWN = ("file", "sheet", "row", "column", "field", "value", "problem", "what_to_do",
                   "code", "trace")  # fmt: skip
+
+
+def write_workbook(folder: Path, file: Path, source: str | None) -> None:
+    """Write a form with a row for each fault, to be filled in and imported.
+
+    Raises:
+        UsageError: the file is not to be a workbook.
+        PartmusterError: there is such a file already, or it cannot be written.
+    """
+    from partmuster.forms.writing import write_form  # noqa: PLC0415 - one use
+
+    if file.suffix.lower() != ".xlsx":
+        raise click.UsageError(f"a form is a workbook: name it {file.with_suffix('.xlsx').name}")
+    if file.exists():
+        raise PartmusterError(
+            f"there is already a file {file}: it may have been filled in. Name another"
+        )
+    club = Club.open(folder, tell=say)
+    with club.reading() as con:
+        chosen = known_source(con, source).source_id if source else None
+        rows = rows_of([fault for fault in faults(con, chosen) if fault.problem])
+        known, name = club_id(con), read_settings(con).get("club-name") or ""
+    if not rows:
+        click.echo("nothing needs mending")
+        return
+    if known is None:
+        with club.writing() as con:
+            known = give_club_id(con)
+    made = file.with_name(f".{file.name}.making")
+    try:
+        write_form(made, MENDING, rows, Stamp(MENDING.name, MENDING.version, known, name))
+        swap_in(made, file)
+    except OSError as error:
+        raise PartmusterError(f"{file} cannot be written ({error.strerror})") from error
+    finally:
+        made.unlink(missing_ok=True)
+    click.echo(
+        f"{file}: {len(rows)} to fill in, as many as you can. Then: partmuster import {file}"
+    )
+
+
+def rows_of(wrong: Sequence[Fault]) -> list[FormRow]:
+    """Return the rows of a form: one for each fault; equal lines of a source share theirs."""
+    by_subject: dict[str, list[Fault]] = {}
+    for fault in wrong:
+        by_subject.setdefault(fault.subject, []).append(fault)
+    return [_form_row(alike[0], alike[1:]) for alike in by_subject.values()]
+
+
+def _form_row(fault: Fault, alike: Sequence[Fault]) -> FormRow:
+    letter = None if fault.column is None else column_letter(fault.column)
+    problem = fault.problem or ""
+    if alike:
+        rows = ", ".join(str(one.row) for one in alike[:_ROWS_NAMED])
+        problem += f" (also in row {rows}{' ...' if len(alike) > _ROWS_NAMED else ''})"
+    return FormRow(
+        fault.subject,
+        {
+            "file": fault.file, "sheet": fault.sheet, "row": fault.row,
+            "cell": f"{letter}{fault.row}" if letter and fault.row is not None else None,
+            "heading": fault.heading, "words": fault.words, "stood": fault.stood,
+            "problem": problem, "what_to_do": fault.what_to_do,
+        },
+        {PUT: choices_for(fault.field)},
+    )  # fmt: skip
 
 
 def show_mending(folder: Path, form: str, source: str | None) -> None:
@@ -29,3 +106,5 @@ def show_mending(folder: Path, form: str, source: str | None) -> None:
         )
     show(frame, form, columns=_MENDING_SHOWN, spare=("trace", "code", "field"),
          nothing="nothing needs mending")  # fmt: skip
+    if form == "table" and frame.height:
+        click.echo("Fill in what should stand there: partmuster mending --workbook FILE.xlsx")

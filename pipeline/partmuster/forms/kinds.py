@@ -90,3 +90,12 @@ class FilledForm:
     filled_by: str | None
     name_cell: str
     rows: tuple[FilledRow, ...]
+
+
+def column_letter(number: int) -> str:
+    """Return the letters of a column, as spreadsheet programs name it: 1 is A, 28 is AB."""
+    letters = ""
+    while number > 0:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return letters

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from partmuster.model import Problem
 
-from .kinds import Column, FormKind, FormRow
+from .kinds import Column, FormKind
 from .wording import is_no, is_yes
 
 if TYPE_CHECKING:
@@ -71,16 +71,6 @@ class MendingAnswer:
     cell: str
     row: int
     put: str | None
-
-
-def mending_row(  # each is one column
-    *,
-    subject: str,
-    cells: dict[str, str | int | None],
-    choices: tuple[str, ...],
-) -> FormRow:
-    """Return the form's row for one fault; ``cells`` by the keys of ``MENDING.columns``."""
-    return FormRow(subject, cells, {PUT: choices} if choices else {})
 
 
 def understand(name: str, form: FilledForm) -> tuple[list[MendingAnswer], list[Problem]]:

@@ -9,7 +9,16 @@ from typing import TYPE_CHECKING, Any
 
 from partmuster.model import PartmusterError
 
-from .kinds import ID_HEADING, MARKER, NAME_LABEL, Entry, FilledForm, FilledRow, Stamp
+from .kinds import (
+    ID_HEADING,
+    MARKER,
+    NAME_LABEL,
+    Entry,
+    FilledForm,
+    FilledRow,
+    Stamp,
+    column_letter,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -134,8 +143,6 @@ def _filled_row(
     cells: Sequence[Any], places: Mapping[str, int], id_column: int
 ) -> FilledRow | None:
     """Return what was filled in in a row, or None where nothing was."""
-    from openpyxl.utils import get_column_letter  # noqa: PLC0415
-
     row = cells[0].row
     at = {cell.column: cell for cell in cells}
     entries = {}
@@ -143,7 +150,7 @@ def _filled_row(
         cell = at.get(column)
         text = None if cell is None else _text(cell.value)
         is_formula = cell is not None and cell.data_type == "f"
-        entries[key] = Entry(f"{get_column_letter(column)}{row}", text, is_formula)
+        entries[key] = Entry(f"{column_letter(column)}{row}", text, is_formula)
     if not any(entry.text for entry in entries.values()):
         return None
     row_id = at.get(id_column)
@@ -152,15 +159,13 @@ def _filled_row(
 
 def _name(rows: Sequence[Sequence[Any]]) -> tuple[str | None, str]:
     """Return the name of who filled the form in, and the cell it belongs in."""
-    from openpyxl.utils import get_column_letter  # noqa: PLC0415
-
     for row in rows:
         for place, cell in enumerate(row):
             if not str(cell.value).strip().casefold().startswith(NAME_LABEL.casefold()):
                 continue
             beside = str(cell.value).partition(":")[2].strip()
             name = _text(row[place + 1].value) if place + 1 < len(row) else beside or None
-            return name, f"{get_column_letter(cell.column + 1)}{cell.row}"
+            return name, f"{column_letter(cell.column + 1)}{cell.row}"
     return None, "B3"
 
 

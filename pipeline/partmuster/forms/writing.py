@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from .kinds import ID_HEADING, MARKER, NAME_LABEL
+from .kinds import ID_HEADING, MARKER, NAME_LABEL, column_letter
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -55,7 +55,6 @@ def write_form(path: Path, kind: FormKind, rows: Sequence[FormRow], stamp: Stamp
 
 def _write_table(sheet: Worksheet, kind: FormKind, rows: Sequence[FormRow]) -> None:
     from openpyxl.styles import Alignment, Border, Font, PatternFill, Side  # noqa: PLC0415
-    from openpyxl.utils import get_column_letter  # noqa: PLC0415
 
     wrapped = Alignment(wrap_text=True, vertical="top")
     line = Side(style="thin", color="B0B0B0")
@@ -80,8 +79,8 @@ def _write_table(sheet: Worksheet, kind: FormKind, rows: Sequence[FormRow]) -> N
                 cell.fill, cell.number_format = to_fill, "@"
         _put(sheet, at, len(headings), row.row_id)
     for number, column in enumerate(kind.columns, 1):
-        sheet.column_dimensions[get_column_letter(number)].width = column.width
-    last = get_column_letter(len(headings))
+        sheet.column_dimensions[column_letter(number)].width = column.width
+    last = column_letter(len(headings))
     sheet.column_dimensions[last].hidden = True
     sheet.auto_filter.ref = f"A{_HEAD_ROW}:{last}{_HEAD_ROW + len(rows)}"
     sheet.freeze_panes = f"A{_HEAD_ROW + 1}"
@@ -115,14 +114,13 @@ def _write_choices(
     sheet: Worksheet, hidden: Worksheet, kind: FormKind, rows: Sequence[FormRow]
 ) -> None:
     """Give each cell its choices as a drop-down list; anything else may be typed there as well."""
-    from openpyxl.utils import get_column_letter  # noqa: PLC0415
     from openpyxl.worksheet.datavalidation import DataValidation  # noqa: PLC0415
 
     cells: dict[tuple[str, ...], list[str]] = {}
     for at, row in enumerate(rows, _HEAD_ROW + 1):
         for number, column in enumerate(kind.columns, 1):
             if choices := row.choices.get(column.key, column.choices):
-                cells.setdefault(choices, []).append(f"{get_column_letter(number)}{at}")
+                cells.setdefault(choices, []).append(f"{column_letter(number)}{at}")
     for number, (choices, places) in enumerate(cells.items(), 3):
         listed = ",".join(choices)
         if len(listed) <= _LONGEST_LIST and not any(set(',"') & set(one) for one in choices):
@@ -130,7 +128,7 @@ def _write_choices(
         else:
             for at, choice in enumerate(choices, 1):
                 _put(hidden, at, number, choice)
-            letter = get_column_letter(number)
+            letter = column_letter(number)
             source = f"'{MARKER}'!${letter}$1:${letter}${len(choices)}"
         rule = DataValidation(type="list", formula1=source, allow_blank=True)
         rule.showErrorMessage = False

@@ -19,7 +19,6 @@ from .frames import fetch
 from .settings import put_setting, read_settings
 
 if TYPE_CHECKING:
-    import polars as pl
     from duckdb import DuckDBPyConnection
 
 TOPIC = "mending"
@@ -47,7 +46,8 @@ _FAULTS = """
         SELECT n.name AS file, f.*, r.sheet, r.row, r."column" AS cell_column, r.words
         FROM found f
         JOIN newest n ON n.source_id = f.source_id AND n.version = f.source_version
-        JOIN raw_line r USING (source_id, source_version, raw_number)
+        JOIN raw_line r ON r.source_id = f.source_id AND r.source_version = f.source_version
+            AND r.raw_number = f.raw_number
     ), above AS (
         SELECT p.source_id, p.raw_number, max(l.header_row) AS header_row
         FROM placed p JOIN layout_taken l
@@ -69,6 +69,17 @@ _FAULTS = """
         o.heading, p.field, p.words, p.stood, p.code, p.problem, p.what_to_do
     FROM placed p LEFT JOIN one_column o USING (source_id, raw_number, field)
     ORDER BY p.file, p.sheet, p.row, "column", p.raw_number, p.field
+"""
+
+
+#: What was asked where a value was put in, by topic and subject, as decisions are listed.
+MENDED_QUESTIONS = """
+    SELECT 'mending' AS topic, m.subject,
+        any_value('What should stand for "' || coalesce(m.stood, '') || '"? (' || m.field || ', '
+                  || v.name || ')') AS question
+    FROM mended m
+    JOIN source_version v ON v.source_id = m.source_id AND v.version = m.source_version
+    GROUP BY m.subject
 """
 
 
@@ -127,17 +138,6 @@ def mendings_of(con: DuckDBPyConnection, source_id: str) -> dict[str, Standing]:
         for subject, standing in standing_decisions(con, TOPIC).items()
         if subject.startswith(opening)
     }
-
-
-def decided_mendings(con: DuckDBPyConnection) -> pl.DataFrame:
-    """Return for each subject what was asked, in words: columns ``subject``, ``question``."""
-    return fetch(
-        con,
-        "SELECT m.subject, any_value('What stands in place of \"' || coalesce(m.stood, '') "
-        "|| '\" (' || m.field || ', ' || v.name || ')?') AS question "
-        "FROM mended m JOIN source_version v "
-        "ON v.source_id = m.source_id AND v.version = m.source_version GROUP BY m.subject",
-    )
 
 
 def club_id(con: DuckDBPyConnection) -> str | None:
