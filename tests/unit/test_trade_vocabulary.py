@@ -238,6 +238,10 @@ def test_no_name_is_given_twice_to_a_part():
         ("ring gear", "UK", "flywheel-ring-gear"),
         ("fender", "UK", "bumper"),
         ("lock nut", "US", "nut-self-locking"),
+        ("tailshaft", "AU", "propeller-shaft"),
+        ("bottle screw", "UK", "turnbuckle"),
+        ("antenna tip", "US", "aerial-tip"),
+        ("boom stay", "US", "jib-stay"),
     ],
 )
 def test_the_region_settles_a_false_friend(name, region, part_id):
