@@ -8,6 +8,7 @@ import re
 import shutil
 import subprocess
 import sys
+import unicodedata
 import zipfile
 
 import pytest
@@ -29,7 +30,7 @@ Clutch plate,several,Crane's shed,"Crane, Hester"
 OTHERS = """What,Qty,Where,Whose,Notes
 Magneto,2,Thornwick,Ivo Larch,"from HESTER  CRANE, ring 01632 960111"
 Idler,1,Thornwick,Ivo Larch,no relation of Hester Cranemore
-Ammeter,4,Thornwick,Ivo Larch,
+Ammeter,4,Thornwick,Ivo Larch,ask Hester
 """
 PLACES = """Place,Keeper,Latitude,Longitude,Address
 Sallowfield Yard,Hester Crane,51.5,-1.2,1 Sallow Lane
@@ -109,8 +110,7 @@ def found_in(folder, texts=GONE):
 
 def test_the_name_is_everywhere_before(lived):
     """The search below finds what is there."""
-    texts = {text for text, _ in found_in(lived.club.folder)}
-    assert texts == set(GONE) - {"51.5"} | ({"51.5"} & texts)
+    assert {text for text, _ in found_in(lived.club.folder)} == set(GONE)
 
 
 def test_no_file_of_the_club_holds_the_name_afterwards(forgotten):
@@ -146,9 +146,11 @@ def test_a_pseudonym_stands_for_the_person(forgotten):
     assert {"Ivo Larch", "Bert Oakes"} < people
 
 
-COMPARED = ("part", "hand", "position", "quantity", "at_least", "condition", "availability", "match",
-            "said_on", "trace", "state", "lacking", "fit", "correctness", "standing", "vehicle",
-            "assembly", "aim", "required", "had", "low", "high")  # fmt: skip
+COMPARED = (
+    "part", "hand", "position", "quantity", "at_least", "condition", "availability", "match",
+    "said_on", "trace", "state", "lacking", "fit", "correctness", "standing", "vehicle",
+    "assembly", "aim", "required", "had", "low", "high",
+)  # fmt: skip
 
 
 def figures(rows):
@@ -197,7 +199,10 @@ def test_contacts_and_places_of_hers_are_gone(forgotten):
 
 
 def test_lines_of_others_stay(lived, forgotten):
-    sql = "SELECT * FROM said_holding WHERE holder = 'Ivo Larch' AND description <> 'Magneto' ORDER BY ALL"
+    sql = (
+        "SELECT * FROM said_holding WHERE holder = 'Ivo Larch' AND description <> 'Magneto' "
+        "ORDER BY ALL"
+    )
     assert forgotten.rows(sql) == lived.rows(sql) != []
     assert forgotten.rows("SELECT words FROM raw_line WHERE words LIKE '%Cranemore%'")
 
@@ -244,13 +249,10 @@ def test_sheets_that_name_her_leave_the_archive_and_others_stay(lived, forgotten
     before = {path.name for path in (lived.club.folder / "sources").glob("??/*")}
     assert kept == before - removed
     names = dict(lived.rows("SELECT content_hash, name FROM source_version"))
-    assert {names[one] for one in kept} == {
-        "otter parts.csv",
-        "seen.csv",
-        "berts.xlsx",
-        "spares.csv",
-    }
-    assert len(kept) == 4  # the newer spares.csv does not name her
+    # the newer spares.csv does not name her
+    assert sorted(names[one] for one in kept) == [
+        "berts.xlsx", "otter parts.csv", "seen.csv", "spares.csv",
+    ]  # fmt: skip
 
 
 def test_a_removed_content_is_not_taken_again_unasked(forgotten, tmp_path):
@@ -263,7 +265,7 @@ def test_a_removed_content_is_not_taken_again_unasked(forgotten, tmp_path):
     assert "--again" in report.files[0].message
     assert found_in(copy.folder) == set()
     assert other.load("others.csv", later=31, again=True).files[0].outcome == "new version"
-    assert ("hester crane" in {text for text, _ in found_in(copy.folder)}) or True
+    assert "hester  crane" in {text for text, _ in found_in(copy.folder)}
     assert other.load("others.csv", later=32).files[0].message == ""
 
 
@@ -318,15 +320,12 @@ def test_a_plan_changes_nothing_and_counts(lived, forgotten):
 
 
 def test_words_that_also_mean_her_are_removed_where_told(club):
-    assert (
-        "ask hester"
-        in " ".join(str(row) for row in club.rows("SELECT remark FROM said_holding")).lower()
-    )
+    assert found_in(club.club.folder, ("ask hester",)) != set()
     forget(club.club, NAME, by="Registrar", also=["Hester"], now=WHEN)
-    found = {text for text, _ in found_in(club.club.folder, ("hester",))}
-    left = club.rows("SELECT words FROM raw_line WHERE words ILIKE '%hester%'")
-    assert left == []
-    assert found <= {"hester"}
+    assert found_in(club.club.folder, ("hester",)) == set()
+    assert club.rows("SELECT words, at_least FROM said_holding WHERE description = 'Ammeter'") == [
+        (NOTICE, 4.0)
+    ]
 
 
 def test_who_asks_for_herself_is_not_named_as_the_one_who_decided(club):
@@ -378,10 +377,11 @@ def test_names_with_accents_in_any_spelling_go(small):
                 "Horn,1,Ivo Larch,ask zoe muller or ZOE\u0308 MU\u0308LLER\n")  # fmt: skip
     small.load()
     forget(small.club, "Zoë Müller", by="Registrar", now=WHEN)
-    values = str(lived_in.tables(small.club)).casefold()
+    tables = lived_in.tables(small.club)
+    values = unicodedata.normalize("NFKD", str(tables)).encode("ascii", "ignore").decode().lower()
+    assert "said_holding" in values
     assert "zoe" not in values
-    assert "zoë" not in values
-    assert "ller" not in values
+    assert "muller" not in values
 
 
 #: Each line: a program that is killed at one step of forgetting.
