@@ -138,7 +138,10 @@ def _in_groups(
     if at == 0:
         return False
     own, above = (_spread(top, columns, table, place, around) for place in (at, at - 1))
-    return any(groups_above(own, above))
+    # A row that names a part is no row of headings: "Mirror | fitted | fitted".
+    named = [text for over, text in zip(above, own, strict=True)
+             if names_lines(over or "") and text not in {over, None}]  # fmt: skip
+    return not named and any(groups_above(own, above))
 
 
 def _spread(

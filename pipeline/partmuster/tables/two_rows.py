@@ -105,5 +105,7 @@ def _may_head(text: str) -> bool:
 
 
 def names_lines(text: str) -> bool:
-    """Tell whether a heading is one by which lines are named."""
+    """Tell whether a text is a known heading by which lines are named."""
+    if meanings_of(text)[1] < 1:
+        return False
     return any(meaning.field in _NAMING for meaning in meanings_of(text)[0][:1])
