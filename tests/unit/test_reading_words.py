@@ -9,6 +9,7 @@ from partmuster.reading.conditions import read_condition
 from partmuster.reading.phrases import phrase_tokens
 from partmuster.reading.presence import read_presence
 from partmuster.reading.roles import read_aim, read_grade, read_role
+from partmuster.reading.states import read_states
 from partmuster_schemas import words as closed
 from partmuster_trade.words import TABLES, WordsError, load_words
 
@@ -352,3 +353,38 @@ def test_a_phrase_means_one_thing_in_a_table(table):
 def test_unknown_table_is_named():
     with pytest.raises(WordsError, match="no table of words 'wibble'"):
         load_words("wibble")
+
+
+@pytest.mark.parametrize(
+    ("text", "states"),
+    [
+        ("3 (1 u/s)", [("2 fitted", None), ("1 unserviceable", None)]),
+        ("1 off, 1 away", [("1 off and kept", None), ("1 away", None)]),
+        ("LH only", [("fitted", "lh")]),
+        ("LH ok, RH missing", [("ok", "lh"), ("missing", "rh")]),
+        ("left fitted, right missing", [("fitted", "left"), ("missing", "right")]),
+        ("2 (both u/s)", [("2 unserviceable", None)]),
+        # Not to be taken apart: a side alone, one that remains, what is not understood.
+        ("RH", [("RH", None)]),
+        ("one left", [("one left", None)]),
+        ("left behind", [("left behind", None)]),
+        ("2 off", [("2 off", None)]),
+        ("fitted, LH cracked", [("fitted, LH cracked", None)]),
+        ("fitted - seized", [("fitted - seized", None)]),
+    ],
+)
+def test_survey_cells_come_apart(text, states):
+    assert [(state.words, state.side) for state in read_states(text)] == states
+
+
+@pytest.mark.parametrize(
+    ("text", "rest"),
+    [
+        ("missing, see shed 2", "see shed 2"),
+        ("fitted - seized", ""),
+        ("off, in shed 2", "in shed 2"),
+        ("both missing", ""),
+    ],
+)
+def test_what_is_not_understood_of_a_survey_cell_is_kept(text, rest):
+    assert read_presence(text).rest == rest

@@ -34,7 +34,7 @@ class PresenceReading:
     """What a survey cell says.
 
     ``ambiguous``: the presence is left open, for a ``mark`` or because the words do not settle it.
-    ``rest``: the pieces of it in which no word was understood, as "see shed 2".
+    ``rest``: the pieces of it that are not all understood, as "see shed 2".
     ``problem``: contradictory-words, not-understood.
     """
 
@@ -75,6 +75,8 @@ def read_presence(text: str) -> PresenceReading:
         return PresenceReading(text, "not-looked-at")
     if folded in _MARKS:
         return PresenceReading(text, ambiguous=True, mark=text.strip())
+    if folded.rstrip("? ") in _MARKS and folded.endswith("?"):
+        return PresenceReading(text, ambiguous=True, hedged=True, mark=text.strip(" ?"))
     folded = folded.rstrip(".")
     quantity, words = None, folded
     if match := _COUNT.fullmatch(folded):
@@ -99,18 +101,25 @@ def read_presence(text: str) -> PresenceReading:
         text, presence, service or "unknown", making or "unknown",
         presence == "stand-in" and any(f.meanings["accepted_stand_in"] for f in found),
         quantity, is_hedged(tokens), presence is None, None,
-        tuple(f.words for f in found), problem, _rest_of(text),
+        tuple(f.words for f in found), problem,
+        _rest_of(text if quantity is None else words),
     )  # fmt: skip
 
 
+_FILLER = frozenset({"a", "an", "and", "are", "both", "but", "is", "it", "of", "off", "on", "one",
+                     "only", "the", "them", "there", "very"})  # fmt: skip
+
+
 def _rest_of(text: str) -> str:
-    """Return the pieces of a text in which no word is known: "missing, see shed 2"."""
+    """Return the pieces of a text with words that are not known: "missing, see shed 2"."""
     return "; ".join(
         piece.strip(" .")
         for piece in re.split(r"[,;:()\n]|\s[-–]\s|\.\s", text)
-        if piece.strip(" .") and not _knows(phrase_tokens(piece))
+        if piece.strip(" .") and not _all_known(phrase_tokens(piece))
     )
 
 
-def _knows(tokens: tuple[str, ...]) -> bool:
-    return bool(find_phrases(tokens, "presence")) or is_hedged(tokens)
+def _all_known(tokens: tuple[str, ...]) -> bool:
+    known = {at for table in ("presence", "hedge") for found in find_phrases(tokens, table)
+             for at in range(found.start, found.end)}  # fmt: skip
+    return all(at in known or token in _FILLER for at, token in enumerate(tokens))

@@ -33,6 +33,7 @@ from .normalising.kinds import NEEDED, for_kind
 from .normalising.names import read_builds, read_families, read_names
 from .normalising.private import without_private_details
 from .normalising.sides import read_sides
+from .normalising.states import split_states
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -205,7 +206,7 @@ def _as_said(frame: pl.DataFrame, context: Context, findings: Findings) -> pl.Da
     frame = frame.with_columns(pl.col("struck").alias("withdrawn"))
     frame = read_formulas(frame, findings)
     frame = without_private_details(frame)
-    frame = read_comments(frame)
+    frame = split_states(read_comments(frame))
     return with_plain_thousands(frame, context.country)
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from partmuster.reading.presence import read_presence
+from partmuster.reading.states import is_state
 from partmuster_schemas.words import PRESENCES
 
 if TYPE_CHECKING:
@@ -32,7 +33,9 @@ CHOICES = (*PRESENCES, "unserviceable")
 def is_presence(text: str) -> bool:
     """Tell whether a cell can be read as what a survey saw, or is a mark whose meaning is open."""
     reading = read_presence(text)
-    return reading.presence is not None or reading.mark is not None or reading.service != "unknown"
+    if reading.presence is not None or reading.mark is not None or reading.service != "unknown":
+        return True
+    return is_state(text)
 
 
 def read_legend(text: str) -> dict[str, str]:
@@ -94,6 +97,6 @@ def _mark_in(text: str) -> str | None:
     """Return the mark a cell consists of, where its meaning is not clear."""
     reading = read_presence(text)
     if reading.mark is not None:
-        return text if len(text) <= _MARK_LETTERS else None
+        return reading.mark if len(reading.mark) <= _MARK_LETTERS else None
     unread = reading.presence is None and reading.service == "unknown"
     return text if unread and len(text) <= _MARK_LETTERS else None

@@ -148,7 +148,7 @@ def _survey(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tu
         quantity = reading.quantity
         return (
             reading.presence, reading.service, reading.making, reading.accepted_stand_in,
-            reading.hedged, reading.ambiguous,
+            reading.hedged, reading.ambiguous, nothing_to_none(reading.rest),
             *((None, None, None, None) if quantity is None else
               (quantity.at_least, quantity.at_most, quantity.of_total, quantity.text)),
         )  # fmt: skip
@@ -156,7 +156,7 @@ def _survey(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tu
     number = pl.Float64
     fields = {"_presence": pl.String, "_service": pl.String, "_making": pl.String,
               "_accepted": pl.Boolean, "_hedged": pl.Boolean, "_ambiguous": pl.Boolean,
-              "_least": number, "_most": number, "_total": number,
+              "_rest": pl.String, "_least": number, "_most": number, "_total": number,
               "_counted": pl.String}  # fmt: skip
     frame = frame.with_columns(pl.coalesce("presence", "condition").alias("_state"))
     frame = read_column(frame, "_state", reader, fields)
@@ -189,7 +189,10 @@ def _survey(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tu
         pl.coalesce("_counted", "quantity_text").alias("quantity_text"),
         pl.coalesce("_total", "of_total").alias("of_total"),
         (counted | said).alias("quantified"),
-        pl.col("_state").alias("condition_text"),
+        pl.coalesce("state_said", "_state").alias("condition_text"),
+        pl.when(~unsure)
+        .then(pl.concat_str(["remark", "_rest"], separator="; ", ignore_nulls=True))
+        .otherwise("remark").replace("", None).alias("remark"),
         pl.lit(None, dtype=pl.Boolean).alias("later_change"),
     ), None  # fmt: skip
 
