@@ -191,6 +191,22 @@ class Decision(Record):
     note: pl.String = about("in their words")
 
 
+class Forgotten(Record):
+    """What was removed at a person's request, a row a version of a source; never the name."""
+
+    forgotten_id: pl.String = about("permanent id of the request", "members", nullable=False)
+    pseudonym: pl.String = about("what stands for the person since", "members", nullable=False)
+    forgotten_at: pl.Datetime = about("when", "members", nullable=False)
+    decided_by: pl.String = about("who did it", nullable=False)
+    source_id: pl.String = about("source that named the person", "members")
+    source_version: pl.Int32 = about("its version", "members")
+    content_hash: pl.String = about("the file that was removed from the archive", "members")
+    lines: pl.Int64 = about("lines of the version whose words were removed", "members",
+                             nullable=False, ge=0)  # fmt: skip
+    raw_lines: pl.Int64 = about("raw lines of it whose words were removed", "members",
+                                 nullable=False, ge=0)  # fmt: skip
+
+
 class ArchivedLayout(Record):
     """How a sheet was understood: kind of line, and the field of each column."""
 
@@ -260,6 +276,7 @@ TABLES: dict[str, type[pa.DataFrameModel]] = {
     "mended": Mended,
     "question": Question,
     "decision": Decision,
+    "forgotten": Forgotten,
     "layout_taken": ArchivedLayout,
     "setting": Setting,
     "part": VocabularyPart,

@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import os
 import tempfile
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -84,6 +85,24 @@ class Archive:
             with held(self.folder / "lock", patience):
                 self._clear_leftovers()
                 return self._copy(source.fileno())
+
+    def remove(self, content_hash: str) -> None:
+        """Remove a content, where it is there.
+
+        Raises:
+            ReadOnlyClubError, ClubBusyError: the archive cannot be written.
+        """
+        place = self.path_of(content_hash)
+        with plainly(self.folder.parent):
+            if not place.is_file():
+                return
+            patience = Patience(self._wait, self._tell, self.folder.parent)
+            with held(self.folder / "lock", patience):
+                self._clear_leftovers()
+                place.unlink(missing_ok=True)
+                sync_folder(place.parent)
+                with suppress(OSError):  # others lie in that folder
+                    place.parent.rmdir()
 
     def is_kept(self, content_hash: str) -> bool:
         """Tell whether the archive holds this content, undamaged."""

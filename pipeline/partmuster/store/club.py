@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 import duckdb
 
 from .archive import Archive
+from .disk import swap_in
 from .errors import (
     ClubBusyError,
     ClubChangedError,
@@ -23,6 +24,7 @@ from .errors import (
     plain_error,
     plainly,
 )
+from .forgetting import finish, is_unfinished, unfinished_contents
 from .lock import Patience, held
 from .migrations import (
     CONFIG,
@@ -30,6 +32,7 @@ from .migrations import (
     check_version,
     clear_leftovers,
     current_version,
+    made_aside,
     refresh_views,
     upgrade,
     views_hash,
@@ -79,6 +82,7 @@ class Club:
                     "'partmuster init', to begin one."
                 )
             club._create()
+        club._finish_forgetting()
         return club
 
     @property
@@ -139,6 +143,48 @@ class Club:
                 # What is committed is safe in the log; a failed clean-up is made good next time.
                 with suppress(duckdb.Error):
                     con.close()
+
+    @contextmanager
+    def rewriting(self) -> Iterator[tuple[Path, Path]]:
+        """Give the club's file and one to be made of it, which takes its place at the end.
+
+        Nobody else writes meanwhile; who reads goes on reading the old one. Nothing is left of
+        the new file if the work fails.
+
+        Raises:
+            NoClubError, ClubBusyError, ReadOnlyClubError, DiskFullError, ClubTooNewError,
+            ClubDamagedError: as their names say; the club is as it was.
+        """
+        with self._sole_writer(), plainly(self.folder):
+            con = self._connect_writing()
+            con.execute("CHECKPOINT")  # the log beside the file would be taken for the new file's
+            con.close()
+            try:
+                yield self.file, made_aside(self.file)
+                swap_in(made_aside(self.file), self.file)
+            finally:
+                clear_leftovers(self.file)
+
+    def _finish_forgetting(self) -> None:
+        """Do what a killed forgetting left to be done; where it cannot be done, say so."""
+        if not is_unfinished(self.folder):
+            return
+        try:
+            with self._sole_writer():
+                con = self._connect(read_only=True)
+                try:
+                    contents = unfinished_contents(con, self.folder)
+                finally:
+                    con.close()
+                for content_hash in contents:
+                    self.archive.remove(content_hash)
+                with plainly(self.folder):
+                    finish(self.folder)
+        except ReadOnlyClubError:
+            self.tell(
+                f"sheets that a person asked to be removed are still in {self.folder}, which may "
+                "not be written to: open the club once where it may."
+            )
 
     def _create(self) -> None:
         with plainly(self.folder):

@@ -142,9 +142,14 @@ def upgrade(file: Path, steps: Sequence[Migration] | None = None) -> None:
     before.unlink()
 
 
+def made_aside(file: Path) -> Path:
+    """Return where a new file for the club is made before it takes the place of the old one."""
+    return file.with_name(file.name + _MAKING)
+
+
 def clear_leftovers(file: Path) -> None:
-    """Delete what a killed upgrade left; the club's own file is whole at every moment."""
-    for ending in (_MAKING, _MAKING + ".wal", _BEFORE):
+    """Delete what a killed upgrade or rewriting left; the club's own file is always whole."""
+    for ending in (_MAKING, _MAKING + ".wal", _MAKING + _MAKING, _BEFORE):
         file.with_name(file.name + ending).unlink(missing_ok=True)
 
 

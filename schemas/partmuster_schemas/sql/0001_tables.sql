@@ -662,6 +662,18 @@ CREATE TABLE decision (
     "note" VARCHAR
 );
 
+CREATE TABLE forgotten (
+    "forgotten_id" VARCHAR NOT NULL,
+    "pseudonym" VARCHAR NOT NULL,
+    "forgotten_at" TIMESTAMP NOT NULL,
+    "decided_by" VARCHAR NOT NULL,
+    "source_id" VARCHAR,
+    "source_version" INTEGER,
+    "content_hash" VARCHAR,
+    "lines" BIGINT NOT NULL,
+    "raw_lines" BIGINT NOT NULL
+);
+
 CREATE TABLE layout_taken (
     "source_id" VARCHAR NOT NULL,
     "source_version" INTEGER NOT NULL,
