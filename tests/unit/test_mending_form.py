@@ -83,6 +83,10 @@ class Desk:
         assert code == 0, output
         return path
 
+    def blank(self, name="mend.xlsx"):
+        """Return the form of what needs mending before anything was mended."""
+        return shutil.copyfile(self.folder / "blank.xlsx", self.folder / name)
+
     def mending(self):
         return {f"{row['file']} {row['row']} {row['value'] or ''}" for row in self.rows("mending")}
 
@@ -132,6 +136,7 @@ def imported(tmp_path_factory):
         (desk.sheets / name).write_text(text, encoding="utf-8")
     desk.call("init", "--country", "GB", "--name", "Vale of Ashmere")
     assert desk.call("import", desk.sheets)[0] == 0
+    desk.form("blank.xlsx")
     return desk.folder
 
 
@@ -141,7 +146,7 @@ def desk(tmp_path, imported):
 
 
 def test_each_fault_has_a_row_that_says_where_what_and_what_to_do(desk):
-    found = lines(openpyxl.load_workbook(desk.form())["Mending"])
+    found = lines(openpyxl.load_workbook(desk.blank())["Mending"])
     shown = ("File", "Row", "Cell", "Column", "What stands there")
     assert [tuple(line[name] for name in shown) for line in found] == FAULTS
     assert all(line["What is wrong"] and line["What to do"] for line in found)
@@ -158,7 +163,7 @@ def test_only_the_source_asked_for_is_in_the_form(desk):
 
 
 def test_it_is_made_to_be_printed_and_filled_in(desk):
-    book = openpyxl.load_workbook(desk.form())
+    book = openpyxl.load_workbook(desk.blank())
     sheet = book["Mending"]
     columns, top = heading_row(sheet)
     assert sheet.freeze_panes == f"A{top + 1}"
@@ -185,7 +190,7 @@ def test_it_is_made_to_be_printed_and_filled_in(desk):
 
 
 def test_words_that_look_like_formulas_are_written_as_text(desk):
-    sheet = openpyxl.load_workbook(desk.form())["Mending"]
+    sheet = openpyxl.load_workbook(desk.blank())["Mending"]
     _, top = heading_row(sheet)
     cells = [cell for row in sheet.iter_rows(min_row=top + 1) for cell in row if cell.value]
     assert any(str(cell.value).startswith("=Horn bracket") for cell in cells)
@@ -197,7 +202,7 @@ def test_words_that_look_like_formulas_are_written_as_text(desk):
 def test_a_form_filled_in_mends_every_line(desk):
     before = desk.rows("sources")
     assert desk.rows("lacks", "Otter 1") == []
-    code, output = desk.call("import", fill(desk.form(), RIGHT))
+    code, output = desk.call("import", fill(desk.blank(), RIGHT))
     assert "mending form: 8 mended, 1 left out\n" in output
     assert code == 0, output
     assert desk.rows("mending") == []
@@ -219,7 +224,7 @@ def test_a_form_filled_in_mends_every_line(desk):
 
 
 def test_each_filled_row_is_a_decision_of_who_filled_it_in(desk):
-    desk.call("import", fill(desk.form(), RIGHT, name="Cy Clay"))
+    desk.call("import", fill(desk.blank(), RIGHT, name="Cy Clay"))
     decided = desk.rows("decisions")
     assert len(decided) == 9
     assert {row["decided_by"] for row in decided} == {"Cy Clay"}
@@ -232,7 +237,7 @@ def test_each_filled_row_is_a_decision_of_who_filled_it_in(desk):
 
 def test_a_form_filled_in_by_half_mends_that_half(desk):
     some = {name: RIGHT[name] for name in ("spares.csv B2", "register.csv E3")}
-    code, output = desk.call("import", fill(desk.form(), some))
+    code, output = desk.call("import", fill(desk.blank(), some))
     assert (code, "mending form: 2 mended\n" in output) == (0, True), output
     # the register's line has a second fault, and waits for that
     assert desk.mending() == {
@@ -243,7 +248,7 @@ def test_a_form_filled_in_by_half_mends_that_half(desk):
 
 
 def test_an_empty_form_changes_nothing(desk):
-    form = desk.form()
+    form = desk.blank()
     before = desk.rows("sources")
     code, output = desk.call("import", form)
     assert (code, "nothing is filled in" in output) == (0, True), output
@@ -251,7 +256,7 @@ def test_an_empty_form_changes_nothing(desk):
 
 
 def test_a_form_imported_twice_changes_nothing(desk):
-    form = fill(desk.form(), RIGHT)
+    form = fill(desk.blank(), RIGHT)
     desk.call("import", form)
     before = desk.rows("sources"), desk.rows("decisions")
     code, output = desk.call("import", form)
@@ -260,7 +265,7 @@ def test_a_form_imported_twice_changes_nothing(desk):
 
 
 def test_a_form_is_found_among_sheets_in_a_folder_whatever_its_name(desk):
-    fill(desk.form(), {"spares.csv B2": 3}, to=desk.sheets / "Copy of list (2).xlsx")
+    fill(desk.blank(), {"spares.csv B2": 3}, to=desk.sheets / "Copy of list (2).xlsx")
     (desk.sheets / "more.csv").write_text(
         "What,How many,Whose\nDynamo,several dozens or so,Bob Birch\nHorn,1,Cy Clay\n",
         encoding="utf-8",
@@ -272,7 +277,7 @@ def test_a_form_is_found_among_sheets_in_a_folder_whatever_its_name(desk):
 
 
 def test_rows_may_be_sorted_and_deleted(desk):
-    path = desk.form()
+    path = desk.blank()
     book = openpyxl.load_workbook(path)
     sheet = book["Mending"]
     _, top = heading_row(sheet)
@@ -287,7 +292,7 @@ def test_rows_may_be_sorted_and_deleted(desk):
 
 
 def test_two_forms_that_disagree_apply_neither_and_are_both_named(desk):
-    form = desk.form()
+    form = desk.blank()
     one = fill(form, {"spares.csv B2": 3}, "Ann Ash", desk.folder / "a.xlsx")
     two = fill(form, {"spares.csv B2": 4}, "Bob Birch", desk.folder / "b.xlsx")
     desk.call("import", one)
@@ -305,7 +310,7 @@ def test_two_forms_that_disagree_apply_neither_and_are_both_named(desk):
 
 
 def test_two_forms_that_disagree_in_one_import(desk):
-    form = desk.form()
+    form = desk.blank()
     both = desk.folder / "both"
     both.mkdir()
     fill(form, {"spares.csv B2": 3}, "Ann Ash", both / "a.xlsx")
@@ -317,7 +322,7 @@ def test_two_forms_that_disagree_in_one_import(desk):
 
 def test_a_mending_taken_back_leaves_the_line_as_it_stood(desk):
     before = desk.mending()
-    desk.call("import", fill(desk.form(), {"spares.csv B2": 3, "spares.csv A5": "leave out"}))
+    desk.call("import", fill(desk.blank(), {"spares.csv B2": 3, "spares.csv A5": "leave out"}))
     assert len(desk.mending()) == len(before) - 2
     for row in desk.rows("decisions"):
         assert desk.call("undo", row["decision_id"], "--by", "Ann Ash")[0] == 0
@@ -326,7 +331,7 @@ def test_a_mending_taken_back_leaves_the_line_as_it_stood(desk):
 
 
 def test_a_newer_version_with_the_same_words_is_mended_too(desk):
-    desk.call("import", fill(desk.form(), {"spares.csv B2": 3, "spares.csv A5": "leave out"}))
+    desk.call("import", fill(desk.blank(), {"spares.csv B2": 3, "spares.csv A5": "leave out"}))
     more = "What,How many,Whose,Last seen,Remarks\nStarter,1,Cy Clay,,\n"
     text = SHEETS["spares.csv"].partition("\n")[2]
     (desk.sheets / "spares.csv").write_text(more + text, encoding="utf-8")
@@ -338,7 +343,7 @@ def test_a_newer_version_with_the_same_words_is_mended_too(desk):
 
 
 def test_a_newer_version_with_other_words_is_not_mended(desk):
-    form = fill(desk.form(), {"spares.csv B2": 3})
+    form = fill(desk.blank(), {"spares.csv B2": 3})
     text = SHEETS["spares.csv"].replace("lots of them", "plenty of those")
     (desk.sheets / "spares.csv").write_text(text, encoding="utf-8")
     desk.call("import", desk.sheets / "spares.csv")
@@ -351,7 +356,7 @@ def test_a_newer_version_with_other_words_is_not_mended(desk):
 
 
 def test_what_still_cannot_be_read_comes_back_named(desk):
-    form = fill(desk.form(), {"spares.csv B2": "rather many", "parts.csv C4": 2})
+    form = fill(desk.blank(), {"spares.csv B2": "rather many", "parts.csv C4": 2})
     code, output = desk.call("import", form)
     assert code == 1
     assert "mending form: 1 mended, 1 not understood\n" in output
@@ -372,7 +377,7 @@ def test_what_still_cannot_be_read_comes_back_named(desk):
 
 
 def test_good_rows_apply_and_bad_rows_are_named_by_their_cell(desk):
-    path = fill(desk.form(), {"spares.csv B2": 3, "parts.csv C4": 2})
+    path = fill(desk.blank(), {"spares.csv B2": 3, "parts.csv C4": 2})
     book = openpyxl.load_workbook(path)
     sheet = book["Mending"]
     columns, _ = heading_row(sheet)
@@ -399,7 +404,7 @@ def test_good_rows_apply_and_bad_rows_are_named_by_their_cell(desk):
 
 
 def test_a_form_without_a_name_waits_for_one(desk):
-    form = fill(desk.form(), {"spares.csv B2": 3}, name=None)
+    form = fill(desk.blank(), {"spares.csv B2": 3}, name=None)
     code, output = desk.call("import", form)
     assert (code, "--by" in output) == (1, True)
     assert desk.rows("decisions") == []
@@ -408,7 +413,7 @@ def test_a_form_without_a_name_waits_for_one(desk):
 
 
 def test_a_form_of_another_club_is_refused(desk, tmp_path):
-    form = fill(desk.form(), RIGHT)
+    form = fill(desk.blank(), RIGHT)
     other = Desk(tmp_path)
     other.club = tmp_path / "other"
     other.call("init", "--country", "GB", "--name", "Hill Club")
@@ -421,7 +426,7 @@ def test_a_form_of_another_club_is_refused(desk, tmp_path):
 
 @pytest.mark.parametrize("left", ["property", "sheet"])
 def test_a_form_is_known_by_its_property_or_its_hidden_sheet(desk, left):
-    form = fill(desk.form(), {"spares.csv B2": 3})
+    form = fill(desk.blank(), {"spares.csv B2": 3})
     book = openpyxl.load_workbook(form)
     if left == "property":
         [hidden] = [name for name in book.sheetnames if book[name].sheet_state != "visible"]
@@ -435,7 +440,7 @@ def test_a_form_is_known_by_its_property_or_its_hidden_sheet(desk, left):
 
 
 def test_a_form_of_a_later_make_is_refused(desk):
-    form = fill(desk.form(), {"spares.csv B2": 3})
+    form = fill(desk.blank(), {"spares.csv B2": 3})
     book = openpyxl.load_workbook(form)
     [hidden] = [name for name in book.sheetnames if book[name].sheet_state != "visible"]
     told = {row[0].value: row[1] for row in book[hidden].iter_rows(max_col=2)}
@@ -449,7 +454,7 @@ def test_a_form_of_a_later_make_is_refused(desk):
 
 
 def test_a_line_tells_who_put_a_value_in_and_what_stood_there(desk):
-    desk.call("import", fill(desk.form(), {"spares.csv B2": 3, "spares.csv A5": "leave out"}))
+    desk.call("import", fill(desk.blank(), {"spares.csv B2": 3, "spares.csv A5": "leave out"}))
     [dynamo] = desk.rows("holders", "dynamo")
     told = desk.rows("trace", dynamo["trace"])
     assert {row["words"] for row in told} == {"Dynamo | lots of them | Ann Ash | 3 March 2026"}
@@ -464,7 +469,7 @@ def test_a_line_tells_who_put_a_value_in_and_what_stood_there(desk):
 
 
 def test_a_value_may_be_cleared(desk):
-    code, output = desk.call("import", fill(desk.form(), {"spares.csv D3": "(nothing)"}))
+    code, output = desk.call("import", fill(desk.blank(), {"spares.csv D3": "(nothing)"}))
     assert code == 0, output
     assert "spares.csv 3 31 Feb 2026" not in desk.mending()
     assert [row["holder"] for row in desk.rows("holders", "horn")].count("Bob Birch") == 1
@@ -487,7 +492,7 @@ def test_mending_ends_nothing_that_a_newer_list_only_seems_to_leave_out(desk):
 
 
 def test_a_form_already_there_is_not_written_over(desk):
-    form = fill(desk.form(), {"spares.csv B2": 3})
+    form = fill(desk.blank(), {"spares.csv B2": 3})
     before = form.read_bytes()
     code, output = desk.call("mending", "--workbook", form)
     assert (code, "there is already" in output) == (1, True)
@@ -496,7 +501,7 @@ def test_a_form_already_there_is_not_written_over(desk):
 
 
 def test_with_nothing_to_mend_no_form_is_written(desk):
-    desk.call("import", fill(desk.form(), RIGHT))
+    desk.call("import", fill(desk.blank(), RIGHT))
     code, output = desk.call("mending", "--workbook", desk.folder / "none.xlsx")
     assert (code, "nothing needs mending" in output) == (0, True)
     assert not (desk.folder / "none.xlsx").exists()

@@ -27,9 +27,9 @@ if TYPE_CHECKING:
     from .kinds import FormKind
 
 #: So many bytes of a workbook are taken in once unpacked; a form of 100,000 rows has fewer.
-_LARGEST = 400_000_000
+_LARGEST = 200_000_000
 _MOST_ROWS = 200_000
-_MOST_COLUMNS = 60
+_MOST_COLUMNS = 24
 _STAMP = 4
 
 

@@ -19,6 +19,7 @@ from collections import deque
 from dataclasses import dataclass, field
 from typing import IO, TYPE_CHECKING, Any, Self
 
+from partmuster.forms.recognising import is_form
 from partmuster.model import SourceUnreadableError
 
 from .blocks import receive, send
@@ -76,9 +77,9 @@ def wants_process(paths: Iterable[Path]) -> bool:
     """Return whether any of some files and folders is likely to be read in the other process."""
     for path in paths:
         for file in path.rglob("*") if path.is_dir() else (path,):
-            if file.is_file() and (
-                file.suffix.lower() not in _TEXT_SUFFIXES or file.stat().st_size > _SMALL
-            ):
+            if not file.is_file() or is_form(file):  # forms are read here
+                continue
+            if file.suffix.lower() not in _TEXT_SUFFIXES or file.stat().st_size > _SMALL:
                 return True
     return False
 
@@ -299,6 +300,7 @@ def _hear(process: _Process) -> None:
                 elif word != b"importer":
                     answer = receive(stream).decode()
                 process.answers.put((word, answer))
+                answer = None  # a long file is not to be held here until the next one comes
         except (EOFError, OSError, ValueError):
             process.answers.put(None)
 

@@ -37,10 +37,11 @@ from .judging import (
     with_source,
 )
 from .matching import HandedParts, identify
-from .mended import Mended, faults_in_words, mend_source
+from .mended import Mended, faults_in_words, mend_source, slimmed
 from .opening import OpenedFiles
 from .partial import WHAT_TO_DO, looks_partial
 from .report import ImportReport
+from .shared_matching import WORTH_SHARING, SharedMatching
 from .told import told_for
 
 if TYPE_CHECKING:
@@ -104,12 +105,13 @@ class Attempt:
         self.handed: HandedParts
         self.ids: set[str] = set()
         self.scratch: Scratch
+        self.matching: SharedMatching
 
     def run(
         self, files: list[tuple[Path, str]], progress: Callable[[str, int, int], None]
     ) -> ImportReport:
         """Take every file through the stages, then store them all at once."""
-        with scratch() as self.scratch:
+        with scratch() as self.scratch, SharedMatching(self.vocabulary) as self.matching:
             return self._run(files, progress)
 
     def _run(
@@ -146,7 +148,7 @@ class Attempt:
             concluded = identify(
                 con, [file.version.lines for file in ready if file.version], all_keys,
                 self.vocabulary, self.host.matchers, region=region_of(self.country),
-                failures=failures,
+                failures=failures, shared=self.matching,
             )  # fmt: skip
         self.host.failures += [("", text) for text in failures]
         progress("", len(taken), len(taken))
@@ -187,6 +189,7 @@ class Attempt:
         file.context = self._context(con, source_id, name, saved_on)
         file.typed = normalise(file.laid_out.lines, file.context, self._keeper(file))
         # What is typed is not needed as text any more: of a long source that is half a gigabyte.
+        file.mended = slimmed(file.mended, [file.typed.faults, *file.failed] if file.long else None)
         file.laid_out = replace(file.laid_out, lines=file.laid_out.lines.clear())
 
     def _keeper(
@@ -198,6 +201,8 @@ class Attempt:
         """
         assert file.laid_out is not None
         file.long = file.laid_out.lines.height > BLOCK
+        if file.laid_out.lines.height > WORTH_SHARING:
+            self.matching.start()
 
         def keep(lines: dict[str, pl.DataFrame]) -> Mapping[str, LinesOfKind]:
             if not file.long:
@@ -355,7 +360,7 @@ class Attempt:
             doubts=typed.doubts,
             ends_missing=partial is None,
         )
-        file.laid_out = None
+        file.laid_out = file.mended = None
         report.outcome = "new" if is_new else "partial" if partial else "new version"
 
     def _context(

@@ -104,6 +104,21 @@ def mend(source_id: str, laid_out: LaidOut, decided: Mapping[str, Standing]) -> 
     return Mended(source_id, left, put_in, decided)
 
 
+def slimmed(mended: Mended, faults: list[pl.DataFrame] | None) -> Mended:
+    """Return the same without text that no fault needs: empty columns, and lines without a fault.
+
+    ``faults``: all there are, where they are known already.
+    """
+    lines = mended.laid_out.lines
+    if faults is not None:
+        faulty = pl.concat([one.select("raw_number") for one in faults]).unique()
+        lines = lines.join(faulty, on="raw_number", how="semi", maintain_order="left")
+    held = [name for name in lines.columns if lines[name].null_count() < lines.height]
+    return replace(mended, laid_out=replace(mended.laid_out, lines=lines.select(
+        "raw_number", *(name for name in held if name != "raw_number")
+    )))  # fmt: skip
+
+
 def _field_mended(
     source_id: str,
     field: str,
