@@ -35,7 +35,7 @@ def serve(memory_bytes: int, seconds: float, parent: int) -> None:
     """
     if hasattr(signal, "SIGINT"):
         signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the other side's: it ends us
-    _end_with(parent)
+    end_with(parent)
     requests, answers = _streams()
     waiting: queue.SimpleQueue[bytes] = queue.SimpleQueue()
     threading.Thread(target=_listen, args=(requests, waiting), daemon=True).start()
@@ -86,7 +86,7 @@ def _listen(requests: IO[bytes], waiting: queue.SimpleQueue[bytes]) -> None:
         os._exit(0)
 
 
-def _end_with(parent: int) -> None:
+def end_with(parent: int) -> None:
     """Have this process killed when its parent dies, even while a library lets no thread run."""
     if not sys.platform.startswith("linux"):
         return

@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from partmuster.store.put_aside import LinesOfKind
     from partmuster_trade import Vocabulary
 
+    from .shared_matching import SharedMatching
+
 KEY_SCHEMA = polars_schema(ItemKey)
 NO_NUMBERS = {"number": pl.String, "maker": pl.String, "part_id": pl.String, "hand": pl.String,
               "position": pl.String}  # fmt: skip
@@ -78,12 +80,14 @@ def identify(
     again: Collection[str] | None = None,
     everything: bool = False,
     failures: list[str] | None = None,
+    shared: SharedMatching | None = None,
 ) -> pl.DataFrame:
     """Return what the new keys mean, and old keys that new lines or new words tell otherwise.
 
     ``new_lines``: typed frames by kind, one mapping a version. Item keys in ``again`` are
     matched again, with ``everything`` all that the club has. A plugin's matcher that fails is
-    left out and named in ``failures``. Columns: those of ``Identification`` without the recorded
+    left out and named in ``failures``. ``shared``: the processes among which much is shared.
+    Columns: those of ``Identification`` without the recorded
     ones.
     """
     old_keys = fetch(con, f"SELECT {', '.join(KEY_SCHEMA)} FROM item_key").select(  # noqa: S608 - own names
@@ -107,7 +111,10 @@ def identify(
     # The store lets people's decisions rule over all this.
     undecided = pl.DataFrame(schema=NO_DECISIONS)
     no_numbers = pl.DataFrame(schema=NO_NUMBERS)
-    by_name = match(fresh, vocabulary, no_numbers, undecided, matchers, region, families, failures)
+    matched = shared.match if shared is not None else match
+    by_name = matched(
+        fresh, vocabulary, no_numbers, undecided, matchers, region, families, failures
+    )
     lines = _numbered_lines(con, new_lines)
     numbers = learn_numbers(lines, _taught(con, by_name), vocabulary)
     # Only what the new lines say of a number can change what older lines with it mean; and a new
@@ -121,7 +128,7 @@ def identify(
     )
     if not told_again.height:
         return by_name
-    second = match(
+    second = matched(
         told_again.with_columns(pl.col("family").fill_null(_ANY_FAMILY)),
         vocabulary, numbers, undecided, matchers, region, families, failures,
         listed_parts(con, new_lines, by_name, _ANY_FAMILY),
