@@ -143,8 +143,8 @@ def test_a_want_coloured_is_closed_once_told():
 
 
 def test_a_cell_of_a_survey_is_coloured_alone():
-    rows = (("Part", "Otter 1", "Otter 2"), ("Dynamo", "fitted", None), ("Horn", "fitted", "fitted"),
-            ("Sump", "fitted", "missing"))  # fmt: skip
+    rows = (("Part", "Otter 1", "Otter 2"), ("Dynamo", "fitted", None),
+            ("Horn", "fitted", "fitted"), ("Sump", "fitted", "missing"))  # fmt: skip
     marks = [(2, 3, "fill", RED)]
     asked = held(*rows, marks=marks)
     assert asked.questions["subject"].to_list() == [f"S|colour {RED}"]

@@ -1,20 +1,26 @@
 """Layout: grids of cells become lines of text, for every importer alike.
 
-Each row of a grid, and in a survey matrix each body cell, is a raw line. It comes out exactly
-once: as the origin of a line, or as no data, with the reason.
+Each row of a table, and in a survey matrix each body cell, is a raw line. It comes out exactly
+once: as the origin of a line, or as no data, with the reason. Of tables side by side each has raw
+lines of its own: those of the leftmost have no ``column``, those of the others have in it the
+number of the sheet column at which their table begins.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import polars as pl
 
 from partmuster.model import Grid, Lines, NotData
 from partmuster.tables.asking import Around, Question
-from partmuster.tables.grid import clean
-from partmuster.tables.segments import split_tables
+from partmuster.tables.colour_keys import Keys, find_keys
+from partmuster.tables.colours import with_colours
+from partmuster.tables.grid import clean, words_of
+from partmuster.tables.layout_rows import margin_rows
+from partmuster.tables.merged import merged_down, spans_of, with_titles_across
+from partmuster.tables.pieces import Piece, find_pieces, without_keys
 from partmuster.tables.signs import signs_of, with_signs
 from partmuster.tables.standing import standing_cells
 from partmuster.tables.table import TableRead, read_table
@@ -96,19 +102,41 @@ def lay_out(batches: Iterable[Batch], told: Told | None = None, *, name: str = "
 def _tables(grid: Grid, told: Told, name: str) -> list[TableRead]:
     """Return the tables of a grid, read."""
     signs = signs_of(grid)
-    cells, columns = clean(standing_cells(grid.cells, signs))
+    plain, columns = clean(standing_cells(grid.cells, signs))
     if not columns:
         return []
-    found = []
-    for number, table in enumerate(split_tables(cells, columns), 1):
-        used = [c for c in columns if table[c].null_count() < table.height]
-        around = Around(grid.sheet, grid.title, name, told, grid.stated_on, number)
-        read = read_table(table, used, around)
-        if "column" not in read.lines.columns:
-            read.lines = read.lines.with_columns(pl.lit(None, pl.Int32).alias("column"))
-        read.lines = with_signs(read.lines, signs, read.layout, grid.cells)
-        found.append(read)
-    return found
+    keys = find_keys(plain, columns, signs)
+    of_keys = pl.col("row").is_in(keys.rows)
+    cells = merged_down(plain.filter(~of_keys), columns, signs)
+    cells = with_titles_across(cells, spans_of(signs))
+    pieces = [without_keys(piece, keys, signs) for piece in find_pieces(cells, columns, plain)]
+    around = Around(grid.sheet, grid.title, name, told, grid.stated_on, spans=spans_of(signs))
+    tables = [
+        _table(grid, piece, replace(around, number=number, over=piece.over), signs, keys)
+        for number, piece in enumerate(pieces, 1)
+    ]
+    legend = plain.filter(of_keys).select(
+        "row", words_of(columns).alias("words"), pl.lit("legend of colours").alias("reason"),
+        pl.lit(None, pl.Int32).alias("column"),
+    )  # fmt: skip
+    return [*tables, TableRead(tables[0].lines.clear(), legend)] if tables else tables
+
+
+def _table(grid: Grid, piece: Piece, around: Around, signs: pl.DataFrame, keys: Keys) -> TableRead:
+    """Return one table with the marks of its own cells, and its address among its neighbours."""
+    read = read_table(piece.frame, piece.columns, around)
+    if "column" not in read.lines.columns:
+        read.lines = read.lines.with_columns(pl.lit(None, pl.Int32).alias("column"))
+    read.layout += margin_rows(piece.margin, read.layout)
+    read.lines = with_signs(read.lines, signs, read.layout, grid.cells)
+    own = [int(column) for column in piece.columns]
+    its_signs = signs.filter(pl.col("column").is_null() | pl.col("column").is_in(own))
+    read.lines, asked = with_colours(read.lines, its_signs, around, keys)
+    read.questions += asked
+    at = pl.lit(piece.beside, pl.Int32)
+    read.lines = read.lines.with_columns(pl.coalesce("column", at).alias("column"))
+    read.not_data = pl.concat([read.not_data, piece.notes]).with_columns(column=at)
+    return read
 
 
 def _rows(grid: Grid, tables: list[TableRead]) -> tuple[pl.DataFrame | None, pl.DataFrame]:
@@ -128,7 +156,7 @@ def _rows(grid: Grid, tables: list[TableRead]) -> tuple[pl.DataFrame | None, pl.
     ]  # fmt: skip
     pieces += [
         table.not_data.with_columns(
-            *address, pl.lit(None, pl.Int32).alias("column"), pl.lit(None, pl.String).alias("box"),
+            *address, pl.lit(None, pl.String).alias("box"),
             pl.lit("not-data").alias("outcome"),
         ).select([name for name in _RAW if name != "raw_number"])
         for table in tables

@@ -10,7 +10,14 @@ from partmuster_trade.headings import fold_heading
 from .headings import HEAD_ROWS, header_row, joined_headings
 from .matrix import Matrix, find_matrix
 from .merged import spread_across
-from .two_rows import above_filled, below_joined, groups_above, has_row_above, is_second_row, names_lines
+from .two_rows import (
+    above_filled,
+    below_joined,
+    groups_above,
+    has_row_above,
+    is_second_row,
+    names_lines,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

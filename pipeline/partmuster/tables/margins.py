@@ -32,9 +32,11 @@ def margin_columns(table: pl.DataFrame, columns: Sequence[str]) -> list[str]:
     if at is None:
         return _without_headings(table, columns)
     near = [top[place] for place in (at - 1, at + 1) if 0 <= place < len(top)]
+    lower = _lower_headings(top, at)
     headed = [
         name for place, name in enumerate(columns)
-        if _heads(top[at][place]) or any(_known(row[place]) for row in near)
+        if _heads(top[at][place]) or _heads(lower[place])
+        or any(_known(row[place]) for row in near)
     ]  # fmt: skip
     if not headed:
         return []
@@ -72,6 +74,14 @@ def _blocks(columns: Sequence[str]) -> Iterator[list[str]]:
 def _heads(text: str | None) -> bool:
     """Tell whether a cell of the row of headings may be one: no sentence."""
     return text is not None and (_known(text) or len(text.split()) < 5)  # noqa: PLR2004 - longer ones are notes
+
+
+def _lower_headings(top: Sequence[Sequence[str | None]], at: int) -> Sequence[str | None]:
+    """Return the row below the headings if it goes on with them: several texts, no other first."""
+    none: Sequence[str | None] = [None] * len(top[at])
+    below = top[at + 1] if at + 1 < len(top) else none
+    several = sum(text is not None for text in below) > 1
+    return below if below[0] in {None, top[at][0]} and several else none
 
 
 def _known(text: str | None) -> bool:

@@ -62,6 +62,12 @@ def spans_of(signs: pl.DataFrame) -> Spans:
     }
 
 
+def with_titles_across(cells: pl.DataFrame, spans: Spans) -> pl.DataFrame:
+    """Return a grid with ``across``: rows of one text that is merged across columns."""
+    rows = [row for row, _ in spans]
+    return cells.with_columns(across=pl.col("row").is_in(rows) & (pl.col("n") == 1))
+
+
 def spread_across(
     texts: Sequence[str | None],
     columns: Sequence[str],

@@ -9,12 +9,15 @@ import polars as pl
 
 from . import grid
 from .beside import columns_apart
+from .colour_keys import coloured_cells, take_cell, take_words
 from .headings import HEAD_ROWS, header_row
 from .margins import margin_columns
 from .segments import split_tables
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+
+    from .colour_keys import Keys
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,10 +79,35 @@ def _piece(part: pl.DataFrame, used: Sequence[str], plain: pl.DataFrame) -> Piec
     texts = pl.concat_str(pl.col(margin), separator="; ", ignore_nulls=True)
     part = part.with_columns(margin=pl.when(texts != "").then(texts))
     lines = grid.counted(part, columns)
-    notes = part.join(lines.select("row"), on="row", how="anti", maintain_order="left").select(
-        "row", "words", pl.lit("note beside the table").alias("reason")
-    )
+    notes = part.join(lines.select("row"), on="row", how="anti", maintain_order="left")
+    notes = notes.with_columns(reason=pl.lit("note beside the table"))
     return Piece(lines, tuple(columns), notes, tuple(margin))
+
+
+def without_keys(piece: Piece, keys: Keys, signs: pl.DataFrame) -> Piece:
+    """Return a table without the notes beside it that say what a colour means; ``keys`` take them.
+
+    They stay in the words of their rows.
+    """
+    if not piece.margin:
+        return replace(piece, notes=piece.notes.select("row", "words", "reason"))
+    coloured = coloured_cells(signs.filter(pl.col("column").is_in(list(map(int, piece.margin)))))
+    gone = []
+    noted = piece.frame.filter(pl.col("margin").is_not_null()).select("row", *piece.margin)
+    alone = piece.notes.select("row", *piece.margin)
+    for row in pl.concat([noted, alone]).to_dicts():
+        texts = [(int(name), row[name]) for name in piece.margin if row[name]]
+        taken = [take_words(keys, text) or take_cell(keys, coloured, row["row"], at, text)
+                 for at, text in texts]  # fmt: skip
+        if all(taken):
+            gone.append(row["row"])
+    of_keys = pl.col("row").is_in(gone)
+    margin = pl.when(~of_keys).then("margin").alias("margin")
+    reason = pl.when(of_keys).then(pl.lit("legend of colours")).otherwise("reason").alias("reason")
+    return replace(
+        piece, frame=piece.frame.with_columns(margin),
+        notes=piece.notes.select("row", "words", reason),
+    )  # fmt: skip
 
 
 def _titles(piece: Piece) -> tuple[str, ...]:

@@ -158,7 +158,9 @@ def _sift_singles(
 ) -> _Sifted:  # fmt: skip
     """Sift rows with a single text: sections, notes, legends, or items that say no more."""
     sifted = _Sifted()
-    rows = [(row["at"], _text(row, columns), bool(describing and row[describing]))
+    # A text merged across its row is a title, whatever stands in the column where it begins.
+    rows = [(row["at"], _text(row, columns),
+             bool(describing and row[describing] and not row.get("across")))
             for row in singles.to_dicts()]  # fmt: skip
     capitals = _mostly_capitals(several, describing)
     named_rows = sum(read_section(text).named for _, text, _ in rows)
