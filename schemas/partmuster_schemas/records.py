@@ -158,7 +158,7 @@ class Mended(Record):
     stood: pl.String = about("what stands there; empty = nothing")
     put: pl.String = about("what was put in its place; empty = nothing")
     left_out: pl.Boolean = about("the whole raw line was left out", "members", nullable=False)
-    subject: pl.String = about("subject of the decision", "members", nullable=False)
+    subject: pl.String = about("subject of the decision", nullable=False)
 
 
 class Question(Record):
