@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import polars as pl
 
-from .words import clean_cells
+from .words import clean_cells, columns_with
 
-#: How calamine writes a day without a time, and a time without a day.
+#: How calamine writes a day without a time, a time without a day, and text that is a date.
 _MIDNIGHT = r"^(\d{4}-\d\d-\d\d)[ T]00:00:00(?:\.0+)?$"
+_WITH_T = r"^(\d{4}-\d\d-\d\d)T(\d\d:\d\d:\d\d)(?:\.\d+)?Z?$"
 _DAY_NOUGHT = r"^1899-12-3[01] (\d\d:\d\d:\d\d)"
 
 
@@ -17,7 +18,7 @@ def numbered(frame: pl.DataFrame, first_column: int = 1) -> pl.DataFrame:
     Empty columns at the right end are left out.
     """
     frame = frame.with_columns(pl.when(pl.all().str.len_bytes() > 0).then(pl.all()).name.keep())
-    columns = [clean_cells(column) for column in frame.get_columns()]
+    columns = clean_cells(frame).get_columns()
     while columns and columns[-1].null_count() == frame.height:
         columns.pop()
     rows = pl.Series("row", range(1, frame.height + 1), dtype=pl.Int32)
@@ -37,12 +38,10 @@ def without_empty_end(cells: pl.DataFrame) -> pl.DataFrame:
 
 def iso_dates(cells: pl.DataFrame) -> pl.DataFrame:
     """Return cells in which a day has no midnight, and a time no day."""
-    dated = [
-        name
-        for name in cells.columns
-        if name != "row" and cells[name].str.contains(f"{_MIDNIGHT}|{_DAY_NOUGHT}").any()
-    ]
+    dated = columns_with(cells, f"{_MIDNIGHT}|{_DAY_NOUGHT}|{_WITH_T}")
     return cells.with_columns(
-        pl.col(name).str.replace(_MIDNIGHT, "${1}").str.replace(_DAY_NOUGHT, "${1}")
-        for name in dated
+        pl.col(dated)
+        .str.replace(_MIDNIGHT, "${1}")
+        .str.replace(_DAY_NOUGHT, "${1}")
+        .str.replace(_WITH_T, "${1} ${2}")
     )

@@ -180,13 +180,21 @@ def _marks(book: Any, sheet: Any) -> SheetMarks:
 
 
 def _look(book: Any, form: Any) -> Look:
-    font = book.font_list[form.font_index]
+    struck, ink = _font(book, form.font_index)
     fill = None
     if form.background.fill_pattern:
         fill = _colour(book, form.background.pattern_colour_index)
         if fill is None and form.background.fill_pattern != _SOLID:
             fill = _colour(book, form.background.background_colour_index)
-    return Look(bool(font.struck_out), fill, _colour(book, font.colour_index))
+    return Look(struck, fill, ink)
+
+
+def _font(book: Any, number: int) -> tuple[bool, str | None]:
+    """Return whether a font is struck, and its ink; one that is not listed is plain."""
+    if number >= len(book.font_list):
+        return False, None
+    font = book.font_list[number]
+    return bool(font.struck_out), _colour(book, font.colour_index)
 
 
 def _colour(book: Any, number: int) -> str | None:
@@ -202,8 +210,8 @@ def _add_looks(
     numbers: dict[Look, int] = {}
     for (row, column), fonts in sheet.rich_text_runlist_map.items():
         text = sheet.cell_value(row, column)
-        style = book.xf_list[sheet.cell_xf_index(row, column)]
-        look, left = look_of_runs(list(_runs(book, text, fonts)), _look(book, style))
+        style = marks.looks.get(sheet.cell_xf_index(row, column), Look())
+        look, left = look_of_runs(list(_runs(book, text, fonts)), style)
         own[row + 1, column + 1] = numbers.setdefault(look, len(book.xf_list) + len(numbers))
         if left is not None:
             marks.partly.append((row + 1, column + 1, left))
@@ -217,5 +225,4 @@ def _runs(book: Any, text: str, fonts: list[tuple[int, int]]) -> Iterator[Run]:
     yield Run(text[: fonts[0][0]] if fonts else text)
     ends = [start for start, _ in fonts[1:]] + [len(text)]
     for (start, number), end in zip(fonts, ends, strict=True):
-        font = book.font_list[number]
-        yield Run(text[start:end], bool(font.struck_out), _colour(book, font.colour_index))
+        yield Run(text[start:end], *_font(book, number))

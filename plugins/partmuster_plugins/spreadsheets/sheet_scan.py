@@ -178,7 +178,7 @@ def _spans(columns: list[bytes]) -> Iterator[tuple[int, int]]:
 
 def _signs(cells: list[tuple[bytes, bytes, bytes, bytes]]) -> Iterator[tuple[int, str, str]]:
     for column, row, kind, text in cells:
-        words = unescape(text.decode())
+        words = unescape(text.decode(errors="replace"))
         if kind == b"b":
             words = "TRUE" if words.strip() in ("1", "true") else "FALSE"
         yield int(row), str(column_number(column)), words
@@ -199,7 +199,7 @@ def _formulas(
     for column, row, cell, attributes, inside in found.formula.findall(piece):
         if _EMPTY_TEXT.search(cell):
             continue  # its value is the empty text
-        text, place = "=" + unescape(inside.decode()), (column + row).decode()
+        text, place = "=" + unescape(inside.decode(errors="replace")), (column + row).decode()
         group = _SHARED.search(attributes)
         if group and inside:
             shared[group[1]] = (text, place)
@@ -235,7 +235,7 @@ def _style(cell: bytes) -> int:
 
 def _merged(found: Patterns, piece: bytes) -> Iterator[tuple[int, int, int, int]]:
     for area in found.merged.findall(piece):
-        first, _, last = area.decode().partition(":")
+        first, _, last = area.decode(errors="replace").partition(":")
         start, end = place_of(first), place_of(last or first)
         if start and end:
             yield *start, end[0] - start[0] + 1, end[1] - start[1] + 1

@@ -33,16 +33,22 @@ def clean(text: str) -> str:
     return re.sub(_SPACED, " ", text)
 
 
-def clean_cells(column: pl.Series) -> pl.Series:
-    """Return a column of texts, each as :func:`clean` gives it; none left is empty text."""
-    odd = column.str.contains(_ODD)
-    if not odd.any():
-        return column
-    texts = column.str.replace_all(_BREAKS, "\n").str.replace_all(_DROPPED, "")
-    texts = texts.str.replace_all(_SPACED, " ")
-    blank = odd & (texts.str.strip_chars().str.len_bytes() == 0)
+def clean_cells(frame: pl.DataFrame) -> pl.DataFrame:
+    """Return text columns, each text as :func:`clean` gives it; null where nothing is left."""
+    odd = columns_with(frame, _ODD)
+    text = pl.col(odd).str.replace_all(_BREAKS, "\n").str.replace_all(_DROPPED, "")
+    text = text.str.replace_all(_SPACED, " ")
+    blank = pl.col(odd).str.contains(_ODD) & (text.str.strip_chars().str.len_bytes() == 0)
+    return frame.with_columns(pl.when(~blank).then(text)) if odd else frame
+
+
+def columns_with(frame: pl.DataFrame, pattern: str) -> list[str]:
+    """Return the names of text columns in which a pattern is found."""
+    found = frame.select(pl.col(pl.String).str.contains(pattern).any())
     return (
-        texts.to_frame("text").select(pl.when(~blank).then("text").alias(column.name)).to_series()
+        [name for name, any_found in zip(found.columns, found.rows()[0], strict=True) if any_found]
+        if found.width
+        else []
     )
 
 

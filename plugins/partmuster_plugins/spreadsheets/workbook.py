@@ -62,7 +62,12 @@ def _reader(source: SourceFile) -> fastexcel.ExcelReader:
     try:
         return fastexcel.read_excel(source.path)
     except fastexcel.FastExcelError as fault:
-        raise damaged(" ".join(str(fault).split())[:120]) from fault
+        raise damaged(_words(fault)) from fault
+
+
+def _words(fault: Exception) -> str:
+    """Return what a reader says is wrong, without where the file lies now."""
+    return " ".join(str(fault).partition("Context:")[0].split())[:120]
 
 
 def _scan(package: Package, part: SheetPart) -> SheetScan | None:
@@ -84,8 +89,7 @@ def _cells(
         sheet = reader.load_sheet(index, header_row=None, skip_rows=0, dtypes="string")
         frame = sheet.to_polars()
     except fastexcel.FastExcelError as fault:
-        words = " ".join(str(fault).split())[:120]
-        raise damaged(f"sheet '{part.name}': {words}") from fault
+        raise damaged(f"sheet '{part.name}': {_words(fault)}") from fault
     first = scan.first_column
     if frame.width and (first is None or frame.width != scan.width):
         assert part.path is not None
