@@ -62,6 +62,7 @@ def links(**targets):
 
 
 SHEET_LINKS = "xl/worksheets/_rels/sheet1.xml.rels"
+MANIFEST = '<m:manifest xmlns:m="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0"/>'
 ODS = "application/vnd.oasis.opendocument.spreadsheet"
 
 
@@ -75,6 +76,7 @@ def document(tables, styles="", kind=ODS, **parts):
     )
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr("mimetype", kind)
-        for path, text in ({"content.xml": content} | parts).items():
+        listed = {"META-INF/manifest.xml": MANIFEST, "content.xml": content}
+        for path, text in (listed | parts).items():
             archive.writestr(path, text)
     return out.getvalue()
