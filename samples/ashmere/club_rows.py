@@ -1,12 +1,15 @@
-"""Register, spares lists, wants and fits of the demo club, as tables of text.
+"""Register, spares lists, wants and fits of the demo club, as tables of marked text.
 
-One line a row, cells parted by ``|``. Everybody and everything here is invented.
+One line a row, cells parted by ``|``; ``marked_tables`` says how marks are written. Everybody and
+everything here is invented.
 """
 
-VEHICLE_HEADINGS = (
-    "No.|Name|Family|Mark|Phase|Hull no.|Engine no.|Reg.|Owner|Kept by|Where|What it is|Aim"
-)
 VEHICLES = """
+Vale of Ashmere Vehicle Club
+Register, as at 1 March 2026
+
+Vehicle|||||Numbers|||People||||
+No.|Name|Family|Mark|Phase|Hull no.|Engine no.|Reg.|Owner|Kept by|Where|What it is|Aim
 1|Otter 1|Otter|Mk 1|early|1104|310||Wilfred Tansley|Wilfred Tansley|North Shed|under restoration|full original
 2|Otter 2|Otter|Mk 1|late|1302|2207||Hester Crane|Hester Crane|Quill Barn|under restoration|runner
 3|Otter 3|Otter|Mk 2|early|2015|1410||Tobias Okafor|Tobias Okafor|Pellmarsh Yard|under restoration|as found
@@ -19,9 +22,13 @@ VEHICLES = """
 10|Bramble 4|Bramble|Mk 2|late||7001||Maud Pettifer|Maud Pettifer|Club Compound|under restoration|full original
 11|Bramble 5|Bramble|Mk 1|early||4980||Ivo Larch|Ivo Larch|Larch Farm|under restoration|runner
 """  # noqa: E501 - a row of the register stands on one line, as in the sheet
+VEHICLES_MERGED = ["A1:M1", "A2:M2", "A4:E4", "F4:H4", "I4:M4"]
 
-BUILD_HEADINGS = "Vehicle|Assembly|Mark|Phase|Serial no."
 BUILDS = """
+Vale of Ashmere Vehicle Club
+Register, as at 1 March 2026
+
+Vehicle|Assembly|Mark|Phase|Serial no.
 Otter 2|Hull|Mk 1|early|1302
 Otter 2|Engine|Mk 2|late|2207
 Otter 2|Cooling|Mk 2|late|
@@ -29,20 +36,26 @@ Bramble 2|Body|Mk 2|early|
 Bramble 2|Engine|Mk 2|late|6650
 """
 
-MEMBER_HEADINGS = "Name|Code|Region|Town|Phone|E-mail|Country"
-MEMBERS = """
-Wilfred Tansley|AV01|North|Oxtarn|01632 960101|wilfred@tansley.example|GB
-Hester Crane|AV02|East|Quillhaven|01632 960102|hester@crane.example|GB
-Tobias Okafor|AV03|South|Pellmarsh|01632 960103|tobias@okafor.example|GB
-Dale Brandt|AV04|Overseas|Gorsefold|01632 960104|dale@brandt.example|US
-Maud Pettifer|AV05|West|Ashmere|01632 960105|maud@pettifer.example|GB
-Ivo Larch|AV06|West|Ashmere|01632 960106|ivo@larch.example|GB
-Gwen Saddler|AV07|North|Skellmoor|01632 960107|gwen@saddler.example|GB
-Rupert Foy|AV08|East|Dunwater|01632 960108|rupert@foy.example|GB
+CONTACTS = """
+Vale of Ashmere Vehicle Club
+Contacts, as at 1 March 2026
+
+Name|Code|Region|Village|Tel|Mob|E-mail|Country
+Wilfred Tansley|AV01|North|Oxtarn|01632 960101||wilfred@tansley.example|GB
+Hester Crane|AV02|East|Quillhaven|01632 960102|07700 900102|hester@crane.example|GB
+Tobias Okafor|AV03|South|Pellmarsh|01632 960103||tobias@okafor.example|GB
+Dale Brandt|AV04|Overseas|Gorsefold|01632 960104||dale@brandt.example|US
+Maud Pettifer|AV05|West|Ashmere|01632 960105|07700 900105|maud@pettifer.example|GB
+Ivo Larch|AV06|West|Ashmere||07700 900106|ivo@larch.example|GB
+Gwen Saddler|AV07|North|Skellmoor|01632 960107||gwen@saddler.example|GB
+Rupert Foy|AV08|East|Dunwater|01632 960108||rupert@foy.example|GB
 """
 
-PLACE_HEADINGS = "Place|Keeper|Region|Latitude|Longitude"
 PLACES = """
+Vale of Ashmere Vehicle Club
+Places, as at 1 March 2026
+
+Place|Keeper|Region|Latitude|Longitude
 North Shed|Wilfred Tansley|North|53.40|-14.20
 Quill Barn|Hester Crane|East|53.00|-13.60
 Pellmarsh Yard|Tobias Okafor|South|52.50|-14.00
@@ -53,26 +66,36 @@ Saddler Works|Gwen Saddler|North|53.50|-14.00
 Dunwater Garage|Rupert Foy|East|53.10|-13.50
 """
 
-SHED_HEADINGS = "What|How many|State|What it fits|Pt no|To go?|Where is it|Whose"
 SHED = """
+Shed list, Wilfred Tansley
+as at 3 March 2026
+
+What|How many|State|What it fits|Pt no|To go?|Store
+||||||Where is it|Whose
 Otter bits
 Track guard|1|fair|Otter Mk 1 early||for sale|North Shed|Wilfred Tansley
-Dynamo|1|seized|Otter Mk 1|OT6001|for sale|North Shed|Wilfred Tansley
-Silencer|1|good|Otter||for sale|North Shed|Wilfred Tansley
+Dynamo|1|seized|Otter Mk 1|OT6001|for sale|North Shed|Wilfred Tansley||ask about the brushes
+(struck) Dynamo|1|good|Otter Mk 1|OT6001|for sale|North Shed|Wilfred Tansley
+Silencer|=2-1 -> 1|good|Otter||for sale|North Shed|Wilfred Tansley
 Hooters|several|fair|Otter||for sale|North Shed|Wilfred Tansley
-Convoy lamp|1|good|Otter||for sale|North Shed|Wilfred Tansley
-Track links|10+|good|Otter Mk 1||keeping|North Shed|Wilfred Tansley
+(hidden) Convoy lamp|1|good|Otter||for sale|North Shed|Wilfred Tansley
+(yellow) Track links|10+|good|Otter Mk 1|||North Shed|Wilfred Tansley
 Bogie wheels|3 (1 u/s)|poor|Otter Mk 1 late||swap|Saddler Works|Gwen Saddler
-Idler|1|poor|Otter Mk 1|||Larch Farm|Ivo Larch
-Return rollers|2|good|Otter Mk 1 late||for sale|Saddler Works|Gwen Saddler
-Tow rope|1|good|Otter||keeping|North Shed|Wilfred Tansley
-Speedo|1|good|Otter|OT6101|promised|Dunwater Garage|Rupert Foy
+Return rollers|~3~ 2|good|Otter Mk 1 late||for sale|Saddler Works|Gwen Saddler
+(yellow) Tow rope|1|good|Otter|||North Shed|Wilfred Tansley
+Speedo|1 {promised}|good|Otter|OT6101||Dunwater Garage|Rupert Foy
 Bramble bits
 Hood sticks|2|fair|Bramble Mk 1||for sale|North Shed|Wilfred Tansley
 Windscreens|?||Bramble||for sale|Dunwater Garage|Rupert Foy
 Thingummy with two ears|1|good|Bramble||for sale|North Shed|Wilfred Tansley
-Total|14||||||
+Jerrycan holders|=B19*2|fair|Bramble||for sale|North Shed|Wilfred Tansley
+|||||||||the rest is in the far loft
+Total|=SUM(B7:B22) -> 14
 """
+SHED_MERGED = [
+    "A1:H1", "A2:H2", "A4:A5", "B4:B5", "C4:C5", "D4:D5", "E4:E5", "F4:F5", "G4:H4",
+    "A6:H6", "A18:H18",
+]  # fmt: skip
 
 CRANE_HEADINGS = "Item|Qty|Cond|For|P/No|Available|Loc|Owner|Date|Notes"
 CRANE = """
@@ -102,7 +125,8 @@ LEVER, GEAR|1|fair|Otter Mk 1||keeping|Pellmarsh Yard|Tobias Okafor|2026-01-20
 BONNET|1|poor|Bramble Mk 2 late||for sale|Pellmarsh Yard|Tobias Okafor|2026-01-20
 """
 
-BRANDT_HEADINGS = "Part|Count|Condition|Fits|Part #|Status|Location|Keeper|Checked"
+#: He gave his parts no heading.
+BRANDT_HEADINGS = "|Count|Condition|Fits|Part #|Status|Location|Keeper|Checked"
 BRANDT = """
 fender lh front|1|good|Bramble Mk 1|BR1101|for sale|Brandt Store|Dale Brandt|2026-02-09
 generator|1|good|Otter Mk 2 late||swap|Brandt Store|Dale Brandt|2026-02-09

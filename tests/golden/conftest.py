@@ -39,7 +39,7 @@ def vocabulary():
 def demo_sheets(tmp_path_factory):
     folder = tmp_path_factory.mktemp("sheets")
     for file in SAMPLES.iterdir():
-        if file.suffix in {".csv", ".tsv", ".xlsx"} and file.name != "answers.csv":
+        if file.suffix in {".csv", ".tsv", ".xlsx", ".xlsm", ".ods"} and file.name != "answers.csv":
             shutil.copy(file, folder / file.name)
     return folder
 

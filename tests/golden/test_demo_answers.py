@@ -53,7 +53,8 @@ def test_every_raw_line_has_the_outcome_counted_by_hand(demo):
         found = {
             (name, sheet or ""): counts
             for name, sheet, *counts in con.execute(
-                "SELECT v.name, CASE WHEN v.name LIKE '%.xlsx' THEN r.sheet END, "
+                "SELECT v.name, "
+                "CASE WHEN v.name SIMILAR TO '.*\\.(xlsx|xlsm|ods)' THEN r.sheet END, "
                 "count(*) FILTER (outcome <> 'not-data'), count(*) FILTER (outcome = 'not-data'), "
                 "count(*) FILTER (outcome = 'decision'), count(*) FILTER (outcome = 'mending') "
                 "FROM raw_line r JOIN source_sum v ON v.source_id = r.source_id "

@@ -40,11 +40,13 @@ def walk_through(host: Host, keep: Path | None) -> int:
         _step(f"partmuster init --name '{_CLUB}' --country GB")
         make_club(club, _CLUB, "GB")
         _step("partmuster import samples/ashmere")
-        code = run_import(club, host, [sheets], "table", **_NO_OPTIONS)
+        code = run_import(club, host, [sheets], "table", replaces=None, separate=False,
+                          complete=False, again=False)  # fmt: skip
         if code:
             return code
-        _say("One sheet has marks only its writer knows. The registrar says what they mean:")
-        for question, meaning in _answers(club, sheets):
+        _say("Two sheets have marks and a colour only their writers know. The registrar tells:")
+        for question, words, meaning in _answers(club, sheets):
+            _say(words)
             _step(f"partmuster answer {question} '{meaning}' --by {_REGISTRAR}")
             code = settle(club, host, question, meaning, _REGISTRAR, None)
             if code:
@@ -68,24 +70,24 @@ def walk_through(host: Host, keep: Path | None) -> int:
     return 0
 
 
-_NO_OPTIONS = {"replaces": None, "separate": False, "complete": False, "again": False}
+_SHEETS = {".csv", ".tsv", ".xlsx", ".xlsm", ".ods"}
 
 
-def _answers(club: Path, sheets: Path) -> Iterator[tuple[str, str]]:
-    """Yield each open question about marks with the meaning the demo's answers give."""
+def _answers(club: Path, sheets: Path) -> Iterator[tuple[str, str, str]]:
+    """Yield each open question about marks, its words, and the meaning the demo's answers give."""
     from partmuster.store.club import Club  # noqa: PLC0415 - loads the database
 
     with (sheets / ".answers.csv").open(encoding="utf-8", newline="") as stream:
         meanings = {(row["sheet"], row["mark"]): row["meaning"] for row in csv.DictReader(stream)}
     with Club.open(club).reading() as con:
         asked = con.execute(
-            "SELECT question_id, source, subject FROM open_question WHERE topic = 'marks' "
+            "SELECT question_id, question, source, subject FROM open_question WHERE topic = 'marks' "
             "ORDER BY subject"
         ).fetchall()
-    for question, source, subject in asked:
+    for question, words, source, subject in asked:
         meaning = meanings.get((source, subject.rsplit("|", 1)[-1]))
         if meaning is not None:
-            yield question, meaning
+            yield question, words, meaning
 
 
 def _survey_line(club: Path) -> str:
@@ -114,7 +116,7 @@ def _sheets() -> Iterator[Path]:
         if not found.is_dir():
             raise PartmusterError("the demo's sheets are missing from this installation")
         for file in sorted(found.iterdir(), key=lambda item: item.name):
-            if file.is_file() and Path(file.name).suffix in {".csv", ".tsv", ".xlsx"}:
+            if file.is_file() and Path(file.name).suffix in _SHEETS:
                 (folder / file.name).write_bytes(file.read_bytes())
         # The answers are no club's sheet: they are what its registrar would say when asked.
         answers = folder / "answers.csv"
