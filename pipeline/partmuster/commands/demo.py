@@ -81,8 +81,8 @@ def _answers(club: Path, sheets: Path) -> Iterator[tuple[str, str, str]]:
         meanings = {(row["sheet"], row["mark"]): row["meaning"] for row in csv.DictReader(stream)}
     with Club.open(club).reading() as con:
         asked = con.execute(
-            "SELECT question_id, question, source, subject FROM open_question WHERE topic = 'marks' "
-            "ORDER BY subject"
+            "SELECT question_id, question, source, subject FROM open_question "
+            "WHERE topic = 'marks' ORDER BY subject"
         ).fetchall()
     for question, words, source, subject in asked:
         meaning = meanings.get((source, subject.rsplit("|", 1)[-1]))
