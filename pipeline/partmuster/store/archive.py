@@ -104,6 +104,10 @@ class Archive:
                 with suppress(OSError):  # others lie in that folder
                     place.parent.rmdir()
 
+    def holds(self, content_hash: str) -> bool:
+        """Tell whether the archive has a file for this content, whole or not."""
+        return self.path_of(content_hash).is_file()
+
     def is_kept(self, content_hash: str) -> bool:
         """Tell whether the archive holds this content, undamaged."""
         place = self.path_of(content_hash)

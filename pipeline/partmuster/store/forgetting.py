@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
 _NOTE = "forgetting.json"
+#: What is said of a content that was removed.
+REMOVED = "this content was removed at a person's request"
 
 
 def begin(folder: Path, forgotten_id: str, contents: Sequence[str]) -> None:
