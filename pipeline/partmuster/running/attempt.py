@@ -14,6 +14,7 @@ from partmuster.stages.check import check, check_several
 from partmuster.stages.layout import lay_out
 from partmuster.stages.load import ReadyVersion, load_versions
 from partmuster.stages.normalise import BLOCK, Context, item_keys_schema, normalise
+from partmuster.store.forgetting import REMOVED, was_removed
 from partmuster.store.frames import first_row
 from partmuster.store.put_aside import Scratch, in_memory, scratch
 from partmuster.store.settings import generation, read_settings
@@ -263,6 +264,8 @@ class Attempt:
                 f"this content stands as the source {called} already: it cannot be a version of "
                 f"{replaced.name} as well"
             )
+        elif was_removed(con, file.content_hash) and not self.club.archive.holds(file.content_hash):
+            report.message = f"{REMOVED}; it is not taken again without --again"
         elif not newest:
             report.message = f"an older version of {called}; --again makes it the newest"
         elif known is not None and known.partial:
