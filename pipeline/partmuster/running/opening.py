@@ -54,9 +54,13 @@ class OpenedFiles:
                 source = source_file(path, name)
                 content_hash = self._archive.hash_of(path)
             except OSError as error:
-                raise PartmusterError(
-                    f"{name}: this file cannot be read ({error.strerror})"
-                ) from error
+                why = f"this file cannot be read ({error.strerror})"
+                if not path.exists() and path.is_relative_to(self._archive.folder):
+                    why = (
+                        "its file is not in the archive: it was removed at a person's request, or "
+                        "lost. What it said stays; to read it again, import the sheet"
+                    )
+                raise PartmusterError(f"{name}: {why}") from error
             self._opened[name] = Opened(source, content_hash)
         return self._opened[name]
 
