@@ -97,14 +97,16 @@ def contents(folder):
 
 
 def found_in(folder, texts=GONE):
-    """Return which texts are in which files, whatever their case, also as UTF-16."""
+    """Return which texts are in which files, whatever their case, also as UTF-16.
+
+    Hester Cranemore is another person.
+    """
     return {
         (text, name)
-        for name, data in contents(folder)
+        for name, whole in contents(folder)
+        for data in [whole.lower().replace(b"hester cranemore", b"")]
         for text in texts
-        if text in name.lower()
-        or text.encode() in data.lower()
-        or text.encode("utf-16-le") in data.lower()
+        if text in name.lower() or text.encode() in data or text.encode("utf-16-le") in data
     }
 
 
@@ -130,9 +132,10 @@ def test_no_value_of_any_row_holds_the_name_afterwards(forgotten):
         for row in rows
         for value in row
     ).lower()
+    assert "hester cranemore" in values  # another person
+    values = values.replace("hester cranemore", "")
     assert [text for text in GONE if text in values] == []
     assert "hester-crane" not in values
-    assert "hester cranemore" in values  # another person
 
 
 def pseudonym(small):
@@ -234,8 +237,8 @@ def test_what_was_done_is_on_record_without_the_name(forgotten):
     assert counted == [(forgotten.report.lines, forgotten.report.raw_lines)]
     assert forgotten.report.lines > 5
     named = forgotten.rows(
-        "SELECT DISTINCT v.name FROM forgotten f JOIN source_version v ON v.source_id = f.source_id "
-        "AND v.version = f.source_version ORDER BY 1"
+        "SELECT DISTINCT v.name FROM forgotten f JOIN source_version v "
+        "ON v.source_id = f.source_id AND v.version = f.source_version ORDER BY 1"
     )
     assert [name for (name,) in named] == sorted([
         "members.csv", "others.csv", "packed.xlsx", "places.csv", "register.csv", "spares.csv",
