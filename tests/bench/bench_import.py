@@ -7,25 +7,25 @@ from __future__ import annotations
 
 import csv
 import json
-import random
 import sys
 import tempfile
 import time
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 
 from .figures import PRACTICE, Figure, Measured, measure, partmuster
+from .stock_lists import make_csv, make_small_lists, make_workbook
 
 ROWS, SMALL_ROWS = 100_000, 2_000
-#: Shares of rows: with words like no other row's, with a number, with another number.
-OWN_WORDS, NUMBERED, OTHER_NUMBER = 0.05, 0.4, 0.1
-HEADINGS = ("What", "How many", "State", "Where is it", "Whose", "Part No.", "Seen", "Remarks")
+LONG_ROWS, SMALL_LONG_ROWS = 1_000_000, 3_000
+FILES, SMALL_FILES = 200, 12
 _COUNTS = ("read", "loaded", "decision", "mending", "not_data")
 
 
 def run(*, small: bool) -> list[Figure]:
-    """Import a workbook of 100,000 rows, again the same, and real lists where they are at hand."""
+    """Import a long workbook, a longer text, many small files, and real lists where at hand."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         book = folder / "stock.xlsx"
@@ -57,39 +57,62 @@ def run(*, small: bool) -> list[Figure]:
             Figure("partmuster --help", help_seconds, "s", 0.2, baseline="python -c pass",
                    baseline_value=bare)
         )  # fmt: skip
+        figures += _long_text(folder, LONG_ROWS if not small else SMALL_LONG_ROWS, small=small)
+        figures += _many_files(folder, FILES if not small else SMALL_FILES, small=small)
         figures += _real_items(folder)
         return figures
 
 
-def make_workbook(path: Path, rows: int) -> None:
-    """Write a stock list of that many rows, from a fixed seed, in a club member's words.
+def _long_text(folder: Path, rows: int, *, small: bool) -> list[Figure]:
+    """Import separated text of a million rows."""
+    path = folder / "long.csv"
+    make_csv(path, rows)
+    club = folder / "long-club"
+    first = measure(partmuster("--club", club, "import", path, "--format", "json"))
+    code = f"import polars; polars.read_csv({str(path)!r}, infer_schema=False)"
+    plain = measure([sys.executable, "-c", code])
+    sums = _sums(first)
+    return [
+        Figure(f"import of a text of {rows} rows", first.seconds, "s", 90,
+               baseline="polars.read_csv alone", baseline_value=plain.seconds,
+               judged=not small),
+        Figure("peak memory of that import, all processes", first.peak_megabytes, "MB", 1500,
+               baseline="polars.read_csv alone", baseline_value=plain.peak_megabytes,
+               judged=not small),
+        Figure("rows written less lines read", rows + 1 - sums["read"], "rows", 0, "equal"),
+        Figure("lines read less the sum of their outcomes",
+               sums["read"] - sum(sums[key] for key in _COUNTS[1:]), "lines", 0, "equal"),
+    ]  # fmt: skip
 
-    Of the rows' descriptions 21 % are distinct, and 35 % of the pairs of description and number;
-    in the real lists of the practice data (10,629 rows, counted with polars) it is 21 and 36 %.
-    """
-    rng = random.Random(20260301)
-    from partmuster_trade import load_vocabulary
 
-    names = sorted({entry.name for entry in load_vocabulary().names()})
-    book = openpyxl.Workbook(write_only=True)
-    sheet = book.create_sheet("Stock")
-    sheet.append(HEADINGS)
-    sides = ("", "", "", " LH", " RH", ", left", " n/s")
-    states = ("good", "fair", "u/s", "NOS", "rusty but sound", "needs work", "")
-    for number in range(rows):
-        at = rng.randrange(len(names))
-        words = names[at] + (rng.choice(sides) if at % 2 else "")
-        if rng.random() < OWN_WORDS:
-            words += f" no. {number}"
-        # A part has a number of its own, and a few have been given others since.
-        part_number = f"ZK{at * 7 + (rng.randrange(7) if rng.random() < OTHER_NUMBER else 0):05d}"
-        sheet.append(
-            (words, rng.choice(("1", "2", "several", "10+", "?", "1 pr")), rng.choice(states),
-             f"shelf {rng.randrange(400)}", f"Member {rng.randrange(60)}",
-             part_number if rng.random() < NUMBERED else None,
-             f"2025-{rng.randrange(1, 13):02d}-{rng.randrange(1, 28):02d}", None)
-        )  # fmt: skip
-    book.save(path)
+def _many_files(folder: Path, count: int, *, small: bool) -> list[Figure]:
+    """Import many small messy files, and one of them alone, which shows what starting costs."""
+    lists = folder / "lists"
+    lists.mkdir()
+    make_small_lists(lists, count)
+    one = measure(partmuster("--club", folder / "one-club", "import", sorted(lists.iterdir())[1],
+                             "--format", "json"))  # fmt: skip
+    club = folder / "lists-club"
+    every = measure(partmuster("--club", club, "import", lists, "--format", "json"))
+    code = (
+        "import sys, pathlib, polars\n"
+        "for path in pathlib.Path(sys.argv[1]).iterdir():\n"
+        "    if path.suffix == '.xlsx': polars.read_excel(path, infer_schema_length=0)\n"
+        "    else: polars.read_csv(path.read_bytes(), encoding='utf8-lossy', infer_schema=False,"
+        " truncate_ragged_lines=True)\n"
+    )
+    plain = measure([sys.executable, "-c", code, str(lists)])
+    sums = _sums(every)
+    return [
+        Figure(f"import of {count} small messy files", every.seconds, "s", 20,
+               baseline="polars alone", baseline_value=plain.seconds, judged=not small),
+        Figure("one of them alone, into a new club, as a share of that",
+               one.seconds / every.seconds, "", 0.5, judged=not small),
+        Figure("lines read less the sum of their outcomes",
+               sums["read"] - sum(sums[key] for key in _COUNTS[1:]), "lines", 0, "equal"),
+        Figure("files not loaded", sum(file["outcome"] != "new" for file in _report(every)),
+               "files", 0, "equal"),
+    ]  # fmt: skip
 
 
 def _plain_read(book: Path) -> Measured:
@@ -110,8 +133,8 @@ def _changes(measured: Measured) -> int:
     )
 
 
-def _report(measured: Measured) -> list[dict[str, int]]:
-    found: list[dict[str, int]] = json.loads(measured.output[measured.output.index("[") :])
+def _report(measured: Measured) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = json.loads(measured.output[measured.output.index("[") :])
     return found
 
 

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import subprocess
 import sys
+import threading
 import time
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
+import psutil
+
 REPOSITORY = Path(__file__).resolve().parents[2]
 #: Data to tune on, which is not part of the repository; a bench reads it where it exists.
 PRACTICE = REPOSITORY.parent / "shared" / "practice"
+_LOOK_EVERY = 0.05  # seconds
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +57,7 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """What a command took."""
+    """What a command took; memory is that of all its processes together, at its highest."""
 
     seconds: float
     peak_megabytes: float
@@ -70,14 +75,33 @@ def measure(command: list[str], *, allow: tuple[int, ...] = (0,)) -> Measured:
         command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
         env={**os.environ, "NO_COLOR": "1"},
     )  # fmt: skip
-    assert process.stdout is not None
-    output = process.stdout.read()
-    _, status, usage = os.wait4(process.pid, 0)
-    process.returncode = os.waitstatus_to_exitcode(status)
+    peak = _Peak(process.pid)
+    peak.start()
+    output, _ = process.communicate()
     seconds = time.perf_counter() - started
+    peak.join()
     if process.returncode not in allow:
         raise RuntimeError(f"{' '.join(command)} ended with {process.returncode}:\n{output}")
-    return Measured(seconds, usage.ru_maxrss / 1024, output)
+    return Measured(seconds, peak.megabytes, output)
+
+
+class _Peak(threading.Thread):
+    """Looks again and again at what memory a process and those it started have in use."""
+
+    def __init__(self, pid: int) -> None:
+        super().__init__(daemon=True)
+        self._process = psutil.Process(pid)
+        self.megabytes = 0.0
+
+    def run(self) -> None:
+        with contextlib.suppress(psutil.NoSuchProcess):  # it has ended and was waited for
+            while self._process.status() != psutil.STATUS_ZOMBIE:
+                in_use = 0
+                for one in (self._process, *self._process.children(recursive=True)):
+                    with contextlib.suppress(psutil.Error):
+                        in_use += one.memory_info().rss
+                self.megabytes = max(self.megabytes, in_use / 1e6)
+                time.sleep(_LOOK_EVERY)
 
 
 def partmuster(*arguments: str | Path) -> list[str]:

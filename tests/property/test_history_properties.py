@@ -37,7 +37,7 @@ def frame(rows, said_on):
 def write(con, number, rows, said_on, recorded):
     moment = dt.datetime.combine(recorded, dt.time(12))
     arrival = Arrival("s1", number, said_on, moment, ends_missing=True)
-    return write_lines(con, "holding", frame(rows, said_on), arrival)
+    return write_lines(con, "holding", [(arrival, frame(rows, said_on))])["s1"]
 
 
 def as_of(con, day, known_now=False):

@@ -7,7 +7,7 @@ from types import SimpleNamespace
 import polars as pl
 import pytest
 
-from partmuster.stages.load import confirm_complete, load, load_versions, recount_report, rematch
+from partmuster.stages.load import confirm_complete, load, load_versions, recount_reports, rematch
 from partmuster.store.club import Club
 from partmuster.store.decisions import record_decision
 
@@ -300,7 +300,7 @@ def test_a_survey_of_an_unknown_vehicle_waits_until_the_register_knows_it(con):
         ("vehicle", "otter 3", 1)
     ]  # fmt: skip
     put(con, REGISTER, name="register.csv", now=T2)
-    recount_report(con, first, 1)
+    recount_reports(con, [first], [1])
     assert (first.loaded, first.decision) == (1, 0)
     assert rows_of(con, "SELECT count(*) FROM question WHERE recorded_to IS NULL") == [(0,)]
     assert rows_of(con, "SELECT lines_loaded, lines_decision FROM source_version "

@@ -140,6 +140,7 @@ class Attempt:
                         f"({type(error).__name__}: {' '.join(str(error).split())[:200]}). Nothing "
                         "of it was taken; please report this with the file"
                     )
+            self.reading.close()  # its memory is wanted for what comes
             self._make_ready(con, taken)
             self._archive(taken)
             ready = [file for file in taken if file.version is not None]
@@ -151,6 +152,7 @@ class Attempt:
                 self.vocabulary, self.host.matchers, region=region_of(self.country),
                 failures=failures, shared=self.matching,
             )  # fmt: skip
+        self.matching.close()
         self.host.failures += [("", text) for text in failures]
         progress("", len(taken), len(taken))
         self._store(ready, concluded, all_keys, seen)

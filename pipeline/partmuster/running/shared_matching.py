@@ -55,6 +55,10 @@ class SharedMatching:
         return self
 
     def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """End the other processes; they are started again where they are needed again."""
         for process in self._started:
             process.kill()
             process.wait()
@@ -63,6 +67,7 @@ class SharedMatching:
                 with suppress(OSError):
                     stream.close()
         self._started.clear()
+        self._greetings.clear()
 
     def start(self) -> None:
         """Start the other processes, unless they are; they make ready while others work."""

@@ -126,12 +126,18 @@ def load_versions(
 
     See :func:`load`; the reports are in the order of the versions, all counted at the end.
     """
-    reports = [_load_lines(con, version, now) for version in versions]
+    reports = [
+        FileReport(name=version.name, outcome=_outcome(version), source_id=version.source_id,
+                   importer=version.importer)
+        for version in versions
+    ]  # fmt: skip
+    for chosen in _rounds(versions):
+        _load_lines(con, [(versions[at], reports[at]) for at in chosen], now)
     _write_item_keys(con, item_keys)
     load_identifications(con, identifications, now)
     settle(con, now)
+    recount_reports(con, reports, [version.version for version in versions])
     for version, report in zip(versions, reports, strict=True):
-        recount_report(con, report, version.version)
         if not report.adds_up or report.read != version.raw.height:
             raise ValueError(
                 f"{version.name}: {version.raw.height} lines were read but {report.loaded} "
@@ -141,37 +147,66 @@ def load_versions(
     return reports
 
 
-def _load_lines(con: DuckDBPyConnection, version: ReadyVersion, now: dt.datetime) -> FileReport:
-    """Write a version's lines and what belongs to them; the report's sum is still open."""
-    if not version.ends_missing and version.version == 1:
-        raise ValueError("a first version cannot be partial: there is nothing it could end")
-    _check_numbers(version)
-    said_on = version.said_on or now.date()
-    # A first version finds nothing that it could end.
-    first = version.version == 1
-    ends = version.ends_missing and not first
-    arrival = Arrival(version.source_id, version.version, said_on, now, ends)
-    report = FileReport(
-        name=version.name,
-        outcome=_outcome(version),
-        source_id=version.source_id,
-        importer=version.importer,
-    )
-    _write_version(con, version, now)
+def _rounds(versions: Sequence[ReadyVersion]) -> list[list[int]]:
+    """Return places of versions to be written together: one version a source in each round."""
+    rounds: list[list[int]] = []
+    written: dict[str, int] = {}
+    for at, version in enumerate(versions):
+        number = written.get(version.source_id, 0)
+        written[version.source_id] = number + 1
+        if number == len(rounds):
+            rounds.append([])
+        rounds[number].append(at)
+    return rounds
+
+
+def _load_lines(
+    con: DuckDBPyConnection, versions: Sequence[tuple[ReadyVersion, FileReport]], now: dt.datetime
+) -> None:
+    """Write the lines of versions of different sources, and what belongs to them.
+
+    Their reports' sums are still open.
+    """
+    arrivals = []
+    for version, _ in versions:
+        first = version.version == 1
+        if first and not version.ends_missing:
+            raise ValueError("a first version cannot be partial: there is nothing it could end")
+        _check_numbers(version)
+        said_on = version.said_on or now.date()
+        # A first version finds nothing that it could end.
+        ends = version.ends_missing and not first
+        arrivals.append(Arrival(version.source_id, version.version, said_on, now, ends))
+    _write_versions(con, [version for version, _ in versions], now)
+    effects = _of_all(versions, "effectivity", EFFECTIVITY_SCHEMA)
     for kind in MODELS:
-        frame = version.lines.get(kind)
-        if frame is None and first:
+        lines = [version.lines.get(kind) for version, _ in versions]
+        if all(frame is None for frame in lines) and not any(one.ends_missing for one in arrivals):
             continue
-        counts = write_lines(con, kind, frame, arrival)
-        if frame is not None and frame.height:
-            report.kinds[kind] = frame.height
-            _write_effects(con, version.effectivity)
-        report.lines_new += counts.new
-        report.lines_changed += counts.changed
-        report.lines_ended += counts.ended
-    stage(con, "raised", shaped(version.questions, QUESTION_SCHEMA))
-    set_source_questions(con, version.source_id, now)
-    return report
+        counts = write_lines(con, kind, list(zip(arrivals, lines, strict=True)))
+        if effects.height:
+            write_effectivity(con, effects)
+        for (version, report), frame in zip(versions, lines, strict=True):
+            if frame is not None and frame.height:
+                report.kinds[kind] = frame.height
+            found = counts[version.source_id]
+            report.lines_new += found.new
+            report.lines_changed += found.changed
+            report.lines_ended += found.ended
+    stage(con, "raised", _of_all(versions, "questions", QUESTION_SCHEMA))
+    set_source_questions(con, [version.source_id for version, _ in versions], now)
+
+
+def _of_all(
+    versions: Sequence[tuple[ReadyVersion, FileReport]], name: str, schema: dict[str, Any]
+) -> pl.DataFrame:
+    """Return one of the frames of several versions as one, with their ``source_id``."""
+    return pl.concat([
+        shaped(getattr(version, name), schema).select(
+            pl.lit(version.source_id).alias("source_id"), pl.all()
+        )
+        for version, _ in versions
+    ])  # fmt: skip
 
 
 def settle(con: DuckDBPyConnection, now: dt.datetime) -> None:
@@ -203,29 +238,41 @@ def confirm_complete(
     return ended
 
 
-def recount_report(con: DuckDBPyConnection, report: FileReport, version: int) -> None:
-    """Fill a report's sum with the outcomes as they stand now.
+def recount_reports(
+    con: DuckDBPyConnection, reports: Sequence[FileReport], versions: Sequence[int]
+) -> None:
+    """Fill the reports' sums, and those of their versions, with the outcomes as they stand now.
 
     Later files of the same import may settle what earlier ones left open.
     """
-    found = dict(
-        con.execute(
-            "SELECT outcome, count(*) FROM raw_line "
-            "WHERE source_id = ? AND source_version = ? GROUP BY outcome",
-            [report.source_id, version],
-        ).fetchall()
+    counted = pl.DataFrame(
+        {"source_id": [report.source_id for report in reports], "source_version": versions},
+        schema={"source_id": pl.String, "source_version": pl.Int32},
     )
-    report.read = sum(found.values())
-    report.loaded = found.get("loaded", 0)
-    report.decision = found.get("decision", 0)
-    report.mending = found.get("mending", 0)
-    report.not_data = found.get("not-data", 0)
+    stage(con, "counted", counted)
+    rows = con.execute(
+        "SELECT source_id, source_version, outcome, count(*) FROM raw_line "
+        "JOIN counted USING (source_id, source_version) GROUP BY ALL"
+    ).fetchall()
+    found = {(source_id, version, outcome): count for source_id, version, outcome, count in rows}
+    for report, version in zip(reports, versions, strict=True):
+
+        def count(outcome: str, of: tuple[str | None, int] = (report.source_id, version)) -> int:
+            return int(found.get((*of, outcome), 0))
+
+        report.loaded, report.decision = count("loaded"), count("decision")
+        report.mending, report.not_data = count("mending"), count("not-data")
+        report.read = report.loaded + report.decision + report.mending + report.not_data
+    sums = counted.with_columns(
+        pl.Series(name, [getattr(report, name) for report in reports], dtype=pl.Int64)
+        for name in ("read", "loaded", "decision", "mending", "not_data")
+    )
+    stage(con, "sums", sums)
     con.execute(
-        "UPDATE source_version SET lines_read = ?, lines_loaded = ?, lines_decision = ?, "
-        "lines_mending = ?, lines_not_data = ? WHERE source_id = ? AND version = ?",
-        [report.read, report.loaded, report.decision, report.mending, report.not_data,
-         report.source_id, version],
-    )  # fmt: skip
+        "UPDATE source_version v SET lines_read = s.read, lines_loaded = s.loaded, "
+        "lines_decision = s.decision, lines_mending = s.mending, lines_not_data = s.not_data "
+        "FROM sums s WHERE v.source_id = s.source_id AND v.version = s.source_version"
+    )
 
 
 def _outcome(version: ReadyVersion) -> Any:
@@ -251,32 +298,38 @@ def _check_numbers(version: ReadyVersion) -> None:
             raise ValueError(f"{version.name}: {name} names raw line {strays[0]}; there is none")
 
 
-def _write_version(con: DuckDBPyConnection, version: ReadyVersion, now: dt.datetime) -> None:
-    con.execute(
-        "INSERT INTO source (source_id, name, first_recorded) SELECT ?, ?, ? "
-        "WHERE NOT EXISTS (SELECT 1 FROM source WHERE source_id = ?)",
-        [version.source_id, version.name, now, version.source_id],
-    )
-    con.execute(
-        "INSERT INTO source_version VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 0, 0, 0, 0, 0, ?)",
-        [version.source_id, version.version, version.name, version.content_hash, version.size,
-         version.importer, version.importer_version, version.said_on, version.said_on_basis, now,
-         not version.ends_missing],
-    )  # fmt: skip
-    raw = _with_outcomes(version)
-    frames = {
-        "raw_line": raw,
-        "mending": shaped(version.mending, MENDING_SCHEMA),
-        "mended": shaped(version.mended, MENDED_SCHEMA),
-        "layout_taken": shaped(version.layout, LAYOUT_SCHEMA),
-    }
-    for table, frame in frames.items():
-        stage(con, "arriving", frame)
+def _write_versions(
+    con: DuckDBPyConnection, versions: Sequence[ReadyVersion], now: dt.datetime
+) -> None:
+    for version in versions:
         con.execute(
-            f"INSERT INTO {table} BY NAME SELECT CAST(? AS VARCHAR) AS source_id, "  # noqa: S608  (names above)
-            "CAST(? AS INTEGER) AS source_version, * FROM arriving",
-            [version.source_id, version.version],
+            "INSERT INTO source (source_id, name, first_recorded) SELECT ?, ?, ? "
+            "WHERE NOT EXISTS (SELECT 1 FROM source WHERE source_id = ?)",
+            [version.source_id, version.name, now, version.source_id],
         )
+        con.execute(
+            "INSERT INTO source_version VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 0, 0, 0, 0, 0, ?)",
+            [version.source_id, version.version, version.name, version.content_hash, version.size,
+             version.importer, version.importer_version, version.said_on, version.said_on_basis,
+             now, not version.ends_missing],
+        )  # fmt: skip
+    tables: dict[str, list[pl.DataFrame]] = {
+        "raw_line": [_with_outcomes(version) for version in versions],
+        "mending": [shaped(version.mending, MENDING_SCHEMA) for version in versions],
+        "mended": [shaped(version.mended, MENDED_SCHEMA) for version in versions],
+        "layout_taken": [shaped(version.layout, LAYOUT_SCHEMA) for version in versions],
+    }
+    for table, frames in tables.items():
+        placed = [
+            frame.select(
+                pl.lit(version.source_id).alias("source_id"),
+                pl.lit(version.version, pl.Int32).alias("source_version"),
+                pl.all(),
+            )
+            for version, frame in zip(versions, frames, strict=True)
+        ]
+        stage(con, "arriving", pl.concat(placed))
+        con.execute(f"INSERT INTO {table} BY NAME SELECT * FROM arriving")  # noqa: S608  (names above)
 
 
 def _with_outcomes(version: ReadyVersion) -> pl.DataFrame:
@@ -303,11 +356,6 @@ def _with_outcomes(version: ReadyVersion) -> pl.DataFrame:
         .when(data).then(pl.lit("loaded")).otherwise(pl.col("outcome")).alias("outcome"),
         pl.when(data).then(doubt).otherwise(pl.col("reason")).alias("reason"),
     )  # fmt: skip
-
-
-def _write_effects(con: DuckDBPyConnection, effectivity: pl.DataFrame) -> None:
-    if effectivity.height:
-        write_effectivity(con, shaped(effectivity, EFFECTIVITY_SCHEMA))
 
 
 def _write_item_keys(con: DuckDBPyConnection, item_keys: pl.DataFrame) -> None:

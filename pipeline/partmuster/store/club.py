@@ -45,6 +45,11 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
 
+#: Memory the database takes while it is written to before it uses the disk. Without a limit a
+#: million lines took 1.5 GB on top of the lines themselves, and were no quicker (measured).
+WRITING_MEMORY = "600MB"
+
+
 def _say_nothing(_text: str) -> None:
     """Stand in where nobody is to be told of a wait."""
 
@@ -239,6 +244,7 @@ class Club:
                     with _transaction(con):
                         refresh_views(con)
                 clear_leftovers(self.file)
+                con.execute("SET memory_limit = ?", [WRITING_MEMORY])
         except BaseException:
             con.close()
             raise

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping, Sequence
-    from pathlib import Path
+    from collections.abc import Mapping
 
     from duckdb import DuckDBPyConnection
 
@@ -43,25 +42,6 @@ def stage(con: DuckDBPyConnection, name: str, frame: pl.DataFrame) -> None:
     con.register("frame_handed_over", _Stream(frame))
     con.execute(f"CREATE OR REPLACE TEMP TABLE {name} AS SELECT * FROM frame_handed_over")  # noqa: S608  (names are this package's own)
     con.unregister("frame_handed_over")
-
-
-def stage_files(con: DuckDBPyConnection, name: str, paths: Sequence[Path], also: str) -> None:
-    """Put Parquet files, in order, into a temporary table, with one more column (SQL)."""
-    con.execute(
-        f"CREATE OR REPLACE TEMP TABLE {name} AS SELECT {also}, * FROM read_parquet(?)",  # noqa: S608  (as above)
-        [[str(path) for path in paths]],
-    )
-
-
-def filled(frame: pl.DataFrame, always: Collection[str]) -> pl.DataFrame:
-    """Return the frame without columns that hold nothing, but for those ``always`` wanted.
-
-    An INSERT BY NAME leaves the others empty.
-    """
-    return frame.select(
-        name for name in frame.columns
-        if name in always or frame.get_column(name).null_count() < frame.height
-    )  # fmt: skip
 
 
 def first_row(

@@ -15,11 +15,12 @@ import polars as pl
 from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.said import MODELS
 
-from .frames import filled, first_row, shaped, stage, stage_files
-from .put_aside import LinesOfKind, PutAside
+from .frames import first_row, shaped, stage
+from .put_aside import LinesOfKind, PutAside, filled
 
 if TYPE_CHECKING:
     import datetime as dt
+    from collections.abc import Sequence
 
     from duckdb import DuckDBPyConnection
 
@@ -58,66 +59,103 @@ def incoming_schema(kind: str) -> dict[str, pl.DataType]:
 
 
 def write_lines(
-    con: DuckDBPyConnection, kind: str, frame: LinesOfKind | None, arrival: Arrival
-) -> LineCounts:
-    """Write one kind's lines of a version; ``frame`` is None where it has none.
+    con: DuckDBPyConnection,
+    kind: str,
+    arrivals: Sequence[tuple[Arrival, LinesOfKind | None]],
+) -> dict[str, LineCounts]:
+    """Write one kind's lines of versions of different sources; return the counts by source.
 
-    Leaves the lines' ids in the temporary table ``numbered`` (line_id; where there are lines also
-    line_base, raw_number, revision, state).
+    The lines of a version are None where it has none. Leaves the lines' ids in the temporary
+    table ``numbered`` (source_id, line_id, line_base, raw_number, revision, state).
 
     Raises:
-        ValueError: the frame has a column no such line has, or a base with a dot in it.
+        ValueError: a frame has a column no such line has, or a base with a dot in it.
     """
-    if frame is None or not frame.height:
-        con.execute("CREATE OR REPLACE TEMP TABLE numbered (line_id VARCHAR)")
-        return LineCounts(ended=_end_missing(con, kind, arrival) if arrival.ends_missing else 0)
-    if frame.get_column("line_base").str.contains(".", literal=True).any():
-        raise ValueError(f"a base of kind {kind} has a dot in it")
-    _stage_lines(con, kind, frame)
-    _number(con, kind, arrival.source_id)
-    _close_changed(con, kind, arrival)
-    _insert(con, kind, arrival)
-    ended = _end_missing(con, kind, arrival) if arrival.ends_missing else 0
+    _stage_arrivals(con, [arrival for arrival, _ in arrivals])
+    _stage_lines(con, kind, [(one, lines) for one, lines in arrivals if lines is not None])
+    _number(con, kind)
+    _close_changed(con, kind)
+    _insert(con, kind)
     con.execute(
         "INSERT INTO line_origin (line_id, source_id, source_version, raw_number) "
-        "SELECT line_id, ?, ?, raw_number FROM numbered",
-        [arrival.source_id, arrival.version],
+        "SELECT line_id, source_id, source_version, raw_number FROM numbered"
     )
-    states = dict(con.execute("SELECT state, count(*) FROM numbered GROUP BY state").fetchall())
-    return LineCounts(states.get("new", 0), states.get("changed", 0), ended)
+    ended = _end_missing(con, kind)
+    states = con.execute(
+        "SELECT source_id, count(*) FILTER (state = 'new'), count(*) FILTER (state = 'changed') "
+        "FROM numbered GROUP BY source_id"
+    ).fetchall()
+    counts = {source_id: (new, changed) for source_id, new, changed in states}
+    return {
+        arrival.source_id: LineCounts(
+            *counts.get(arrival.source_id, (0, 0)), ended.get(arrival.source_id, 0)
+        )
+        for arrival, _ in arrivals
+    }
 
 
-def _stage_lines(con: DuckDBPyConnection, kind: str, lines: LinesOfKind) -> None:
-    """Put the lines into the temporary table ``incoming``, numbered as ``arrived``.
+def _stage_arrivals(con: DuckDBPyConnection, arrivals: Sequence[Arrival]) -> None:
+    rows = [(one.source_id, one.version, one.said_on, one.now, one.ends_missing)
+            for one in arrivals]  # fmt: skip
+    schema = {"source_id": pl.String, "source_version": pl.Int32, "version_said_on": pl.Date,
+              "recorded_from": pl.Datetime, "ends_missing": pl.Boolean}  # fmt: skip
+    stage(con, "arrivals", pl.DataFrame(rows, schema=schema, orient="row"))
 
-    Columns that hold nothing may be left out: INSERT BY NAME leaves them empty.
+
+def _stage_lines(
+    con: DuckDBPyConnection, kind: str, arrivals: Sequence[tuple[Arrival, LinesOfKind]]
+) -> None:
+    """Put lines into the temporary table ``incoming``, in order ``arrived``, with their source.
+
+    Columns that hold nothing are left out: INSERT BY NAME leaves them empty.
 
     Raises:
-        ValueError: the frame has a column that no line of the kind has.
+        ValueError: see :func:`write_lines`.
     """
     schema = incoming_schema(kind)
-    if isinstance(lines, PutAside):
+    held = {"line_base", "raw_number", "values_hash", "said_on"}
+    for _, lines in arrivals:
         unknown = set(lines.columns) - set(schema)
         if unknown:
             raise ValueError(f"no such column: {', '.join(sorted(unknown))}")
-        stage_files(con, "incoming", lines.paths, "row_number() OVER () AS arrived")
-        return
-    always = ("line_base", "raw_number", "values_hash", "said_on")
-    stage(con, "incoming", filled(shaped(lines, schema), always).with_row_index("arrived"))
+        if lines.get_column("line_base").str.contains(".", literal=True).any():
+            raise ValueError(f"a base of kind {kind} has a dot in it")
+        held |= filled(lines)
+    columns = {name: dtype for name, dtype in schema.items() if name in held}
+    own = {"source_id": pl.String(), **columns}
+    frames = [pl.DataFrame(schema=own)]
+    frames += [
+        shaped(lines.select(name for name in lines.columns if name in columns), columns)
+        .select(pl.lit(arrival.source_id).alias("source_id"), pl.all())
+        for arrival, lines in arrivals
+        if isinstance(lines, pl.DataFrame)
+    ]  # fmt: skip
+    frame = pl.concat(frames)
+    stage(con, "incoming", frame.with_row_index("arrived"))
+    done = frame.height
+    for arrival, lines in arrivals:
+        if isinstance(lines, PutAside):
+            con.execute(
+                "INSERT INTO incoming BY NAME SELECT CAST(? AS VARCHAR) AS source_id, "
+                "CAST(? AS BIGINT) + row_number() OVER () - 1 AS arrived, "
+                f"{', '.join(sorted(held))} FROM read_parquet(?)",
+                [arrival.source_id, done, [str(path) for path in lines.paths]],
+            )
+            done += lines.height
 
 
 def write_effectivity(con: DuckDBPyConnection, effectivity: pl.DataFrame) -> None:
     """Write the effectivity of the lines in ``numbered`` that are new or changed.
 
-    ``effectivity``: columns of ``Effectivity`` with line_base and raw_number for line_id and
-    revision.
+    ``effectivity``: columns of ``Effectivity`` with source_id, line_base and raw_number for
+    line_id and revision.
     """
     stage(con, "clauses", effectivity)
     con.execute(
         """
         INSERT INTO effectivity BY NAME
-        SELECT DISTINCT n.line_id, n.revision, c.* EXCLUDE (line_base, raw_number)
-        FROM clauses c JOIN numbered n USING (line_base, raw_number)
+        SELECT DISTINCT n.line_id, n.revision, c.* EXCLUDE (source_id, line_base, raw_number)
+        FROM clauses c JOIN numbered n USING (source_id, line_base, raw_number)
         WHERE n.state <> 'unchanged'
         """
     )
@@ -128,12 +166,13 @@ def end_missing(con: DuckDBPyConnection, arrival: Arrival) -> int:
 
     For a version that looked partial and was confirmed as whole afterwards.
     """
+    _stage_arrivals(con, [arrival])
     con.execute(
         "CREATE OR REPLACE TEMP TABLE numbered AS SELECT line_id FROM line_origin "
         "WHERE source_id = ? AND source_version = ?",
         [arrival.source_id, arrival.version],
     )
-    ended = sum(_end_missing(con, kind, arrival) for kind in MODELS)
+    ended = sum(_end_missing(con, kind).get(arrival.source_id, 0) for kind in MODELS)
     con.execute(
         "UPDATE source_version SET partial = false WHERE source_id = ? AND version = ?",
         [arrival.source_id, arrival.version],
@@ -141,7 +180,7 @@ def end_missing(con: DuckDBPyConnection, arrival: Arrival) -> int:
     return ended
 
 
-def _number(con: DuckDBPyConnection, kind: str, source_id: str) -> None:
+def _number(con: DuckDBPyConnection, kind: str) -> None:
     """Give each incoming line its id and revision, in the temporary table ``numbered``.
 
     Of the lines with one base, those with equal values keep their id; the others take the ids
@@ -156,16 +195,16 @@ def _number(con: DuckDBPyConnection, kind: str, source_id: str) -> None:
             bool_or(recorded_to IS NULL) AS current,
             coalesce(any_value(values_hash) FILTER (recorded_to IS NULL), '') AS values_hash
         FROM said_{kind}
-        WHERE source_id = ?
+        WHERE source_id IN (SELECT source_id FROM arrivals WHERE source_version > 1)
         GROUP BY line_id
-        """,
-        [source_id],
+        """
     )
     con.execute(
         """
         CREATE OR REPLACE TEMP TABLE numbered AS
         WITH fresh AS (
-            SELECT arrived, line_base, raw_number, coalesce(values_hash, '') AS values_hash,
+            SELECT arrived, source_id, line_base, raw_number,
+                coalesce(values_hash, '') AS values_hash,
                 row_number() OVER (PARTITION BY line_base, values_hash ORDER BY arrived) AS nth
             FROM incoming
         ), had AS (
@@ -210,58 +249,74 @@ def _number(con: DuckDBPyConnection, kind: str, source_id: str) -> None:
             LEFT JOIN past p USING (line_base, nth)
             LEFT JOIN highest h USING (line_base)
         )
-        SELECT f.arrived, f.line_base, f.raw_number, f.line_base || '.' || g.occurrence AS line_id,
+        SELECT f.arrived, f.source_id, a.source_version, f.line_base, f.raw_number,
+            f.line_base || '.' || g.occurrence AS line_id,
             CAST(g.revision AS INTEGER) AS revision, g.state
-        FROM fresh f JOIN given g USING (arrived)
+        FROM fresh f JOIN given g USING (arrived) JOIN arrivals a USING (source_id)
         """
     )
 
 
-def _close_changed(con: DuckDBPyConnection, kind: str, arrival: Arrival) -> None:
+def _close_changed(con: DuckDBPyConnection, kind: str) -> None:
     """End the earlier revisions of lines that are written anew.
 
     Their said intervals stop where the new one begins, so that no two of a line overlap.
     """
+    again = first_row(con, "SELECT count(*) FROM numbered WHERE revision > 1")
+    if again is None or not again[0]:
+        return
     con.execute(
         f"""
         UPDATE said_{kind} AS s SET
-            recorded_to = coalesce(s.recorded_to, CAST(? AS TIMESTAMP)),
+            recorded_to = coalesce(s.recorded_to, a.recorded_from),
             said_until = CASE
                 WHEN s.said_until IS NULL OR s.said_until > i.said_on
                 THEN greatest(s.said_on, i.said_on) ELSE s.said_until
             END
-        FROM numbered n JOIN incoming i USING (arrived)
-        WHERE s.line_id = n.line_id AND s.source_id = ? AND n.revision > 1
+        FROM numbered n JOIN incoming i USING (arrived) JOIN arrivals a ON a.source_id = n.source_id
+        WHERE s.line_id = n.line_id AND s.source_id = n.source_id AND n.revision > 1
             AND n.state <> 'unchanged'
-        """,
-        [arrival.now, arrival.source_id],
+        """
     )
 
 
-def _insert(con: DuckDBPyConnection, kind: str, arrival: Arrival) -> None:
+def _insert(con: DuckDBPyConnection, kind: str) -> None:
     con.execute(
         f"""
         INSERT INTO said_{kind} BY NAME
-        SELECT n.line_id, n.revision, CAST(? AS VARCHAR) AS source_id,
-            CAST(? AS INTEGER) AS source_version, CAST(? AS TIMESTAMP) AS recorded_from,
+        SELECT n.line_id, n.revision, a.source_version, a.recorded_from,
             i.* EXCLUDE (arrived, line_base, raw_number)
-        FROM incoming i JOIN numbered n USING (arrived)
+        FROM incoming i JOIN numbered n USING (arrived) JOIN arrivals a ON a.source_id = i.source_id
         WHERE n.state <> 'unchanged'
         ORDER BY i.arrived
-        """,
-        [arrival.source_id, arrival.version, arrival.now],
+        """
     )
 
 
-def _end_missing(con: DuckDBPyConnection, kind: str, arrival: Arrival) -> int:
-    """End the current lines of the source that are not in ``numbered``; return how many."""
-    row = first_row(
-        con,
+def _end_missing(con: DuckDBPyConnection, kind: str) -> dict[str, int]:
+    """End the current lines that are not in ``numbered``, of the sources whose version ends them.
+
+    Returns how many, by source.
+    """
+    ending = first_row(con, "SELECT count(*) FROM arrivals WHERE ends_missing")
+    if ending is None or not ending[0]:
+        return {}
+    con.execute(
         f"""
-        UPDATE said_{kind} SET recorded_to = ?, said_until = greatest(said_on, ?)
-        WHERE source_id = ? AND recorded_to IS NULL
-            AND line_id NOT IN (SELECT line_id FROM numbered)
-        """,
-        [arrival.now, arrival.said_on, arrival.source_id],
+        CREATE OR REPLACE TEMP TABLE missing AS
+        SELECT s.line_id, s.source_id, a.version_said_on, a.recorded_from
+        FROM said_{kind} s JOIN arrivals a USING (source_id)
+        WHERE a.ends_missing AND s.recorded_to IS NULL
+            AND s.line_id NOT IN (SELECT line_id FROM numbered)
+        """
     )
-    return int(row[0]) if row else 0
+    con.execute(
+        f"""
+        UPDATE said_{kind} AS s SET recorded_to = m.recorded_from,
+            said_until = greatest(s.said_on, m.version_said_on)
+        FROM missing m
+        WHERE s.line_id = m.line_id AND s.source_id = m.source_id AND s.recorded_to IS NULL
+        """
+    )
+    rows = con.execute("SELECT source_id, count(*) FROM missing GROUP BY source_id").fetchall()
+    return dict(rows)

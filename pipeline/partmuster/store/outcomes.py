@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     import datetime as dt
+    from collections.abc import Sequence
 
     from duckdb import DuckDBPyConnection
 
@@ -126,24 +127,26 @@ def refresh_questions(con: DuckDBPyConnection, now: dt.datetime) -> None:
     _ask(con, now)
 
 
-def set_source_questions(con: DuckDBPyConnection, source_id: str, now: dt.datetime) -> None:
-    """Ask what a source gives reason to ask, and close what it no longer does.
+def set_source_questions(
+    con: DuckDBPyConnection, source_ids: Sequence[str], now: dt.datetime
+) -> None:
+    """Ask what sources give reason to ask, and close what they no longer do.
 
-    The questions are in the temporary table ``raised`` (topic, subject, question, choices,
-    lines).
+    The questions are in the temporary table ``raised`` (source_id, topic, subject, question,
+    choices, lines).
     """
     con.execute(
         "CREATE OR REPLACE TEMP TABLE asked AS "
         "SELECT substr(md5(topic || chr(31) || subject), 1, 10) AS question_id, topic, subject, "
         "any_value(question) AS question, any_value(choices) AS choices, "
-        "CAST(coalesce(sum(lines), 0) AS BIGINT) AS lines, CAST(? AS VARCHAR) AS source_id "
-        "FROM raised GROUP BY topic, subject",
-        [source_id],
+        "CAST(coalesce(sum(lines), 0) AS BIGINT) AS lines, source_id "
+        "FROM raised GROUP BY topic, subject, source_id"
     )
     con.execute(
-        "UPDATE question SET recorded_to = ? WHERE recorded_to IS NULL AND source_id = ? "
+        "UPDATE question SET recorded_to = ? WHERE recorded_to IS NULL "
+        "AND list_contains(?, source_id) "
         "AND question_id NOT IN (SELECT question_id FROM asked)",
-        [now, source_id],
+        [now, list(source_ids)],
     )
     _ask(con, now)
 

@@ -20,10 +20,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class PutAside:
-    """Lines in files, in order; asked like a frame, column by column."""
+    """Lines in files, in order; asked like a frame, column by column.
+
+    ``filled``: the columns that hold anything.
+    """
 
     paths: tuple[Path, ...]
     columns: tuple[str, ...]
+    filled: frozenset[str]
     height: int
 
     def select(self, *columns: pl.Expr | str | Sequence[str]) -> pl.DataFrame:
@@ -44,13 +48,23 @@ def joined_lines(pieces: Sequence[LinesOfKind]) -> LinesOfKind:
     aside = [piece for piece in pieces if isinstance(piece, PutAside)]
     if aside:
         paths = tuple(path for piece in aside for path in piece.paths)
-        return PutAside(paths, aside[0].columns, sum(piece.height for piece in aside))
+        filled = frozenset[str]().union(*(piece.filled for piece in aside))
+        return PutAside(paths, aside[0].columns, filled, sum(piece.height for piece in aside))
     return pl.concat([piece for piece in pieces if isinstance(piece, pl.DataFrame)])
 
 
 def in_memory(lines: Mapping[str, LinesOfKind]) -> dict[str, pl.DataFrame]:
     """Return those lines by kind that are in memory."""
     return {kind: frame for kind, frame in lines.items() if isinstance(frame, pl.DataFrame)}
+
+
+def filled(lines: LinesOfKind) -> frozenset[str]:
+    """Return the names of the columns that hold anything."""
+    if isinstance(lines, PutAside):
+        return lines.filled
+    return frozenset(
+        name for name in lines.columns if lines.get_column(name).null_count() < lines.height
+    )
 
 
 class Scratch:
@@ -65,7 +79,7 @@ class Scratch:
         self._files += 1
         path = self._folder / f"{self._files}.parquet"
         lines.write_parquet(path, compression="lz4")
-        return PutAside((path,), tuple(lines.columns), lines.height)
+        return PutAside((path,), tuple(lines.columns), filled(lines), lines.height)
 
 
 @contextmanager
