@@ -30,6 +30,11 @@ def name_key(text: str) -> str:
     return re.sub(r"[^\w]+", " ", fold(text)).strip()
 
 
+def _words(text: str) -> str:
+    """Return the folded name that stands in a text; there ``_`` stands for a space, as in files."""
+    return " ".join(name_key(text).replace("_", " ").split())
+
+
 @dataclass(slots=True)
 class Person:
     """What a person goes by, and what stands for it.
@@ -80,10 +85,8 @@ class Person:
     def without(self, text: str) -> str:
         """Return a text with the pseudonym for each name in it."""
         plain = unicodedata.normalize("NFD", text)
-        changed = self._called.sub(lambda found: self.standing(name_key(found.group())), plain)
-        changed = self._kept.sub(
-            lambda found: self.place_standing(name_key(found.group())), changed
-        )
+        changed = self._called.sub(lambda found: self.standing(_words(found.group())), plain)
+        changed = self._kept.sub(lambda found: self.place_standing(_words(found.group())), changed)
         changed = self._reached.sub(REMOVED, changed)
         return text if changed == plain else unicodedata.normalize("NFC", changed)
 

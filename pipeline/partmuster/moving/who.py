@@ -84,19 +84,35 @@ def _keys(con: DuckDBPyConnection, schema: str, name: str, key: str) -> list[str
         [key],
     ).fetchall()
     accepted = [target for target, sure in rows if sure]
-    if len(rows) > 1 and not accepted:
-        meant = ", ".join(target for target, _ in rows)
-        raise PartmusterError(f"'{name}' may mean several people: {meant}. Give the full name.")
-    if not accepted:
-        return [key]
+    called = _other_names(con, schema)
+    meant = sorted(owner for owner, names in called.items() if key in names)
+    if not accepted and (len(rows) > 1 or len(meant) > 1):
+        several = ", ".join(meant or [target for target, _ in rows])
+        raise PartmusterError(f"'{name}' may mean several people: {several}. Give the full name.")
+    if not accepted and meant and meant != [key]:
+        return _keys(con, schema, name, meant[0])
+    leading = accepted[0].replace("-", " ") if accepted else key
     others = con.execute(
         f"SELECT DISTINCT key FROM {schema}.identification WHERE role = 'holder' AND accepted "
-        "AND target = ? ORDER BY 1",
-        accepted,
+        "AND list_contains(?, target)",
+        [accepted],
     ).fetchall()
-    keys = sorted({key, *(one for (one,) in others)})
-    leading = accepted[0].replace("-", " ")
+    keys = {key, *(one for (one,) in others)}
+    shared = Counter(one for names in called.values() for one in names)
+    keys |= {one for owner in keys & set(called) for one in called[owner] if shared[one] == 1}
     return sorted(keys, key=lambda one: (one != leading, one != key, one))
+
+
+def _other_names(con: DuckDBPyConnection, schema: str) -> dict[str, set[str]]:
+    """Return what each registered person goes by beside the name: codes, other names; folded."""
+    called: dict[str, set[str]] = {}
+    for owner, code, known_as in con.execute(
+        f"SELECT DISTINCT holder_key, code, known_as FROM {schema}.said_holder "
+        "WHERE holder_key IS NOT NULL ORDER BY ALL"
+    ).fetchall():
+        names = [code or "", *(known_as or "").split(";")]
+        called.setdefault(owner, set()).update(filter(None, map(name_key, names)))
+    return called
 
 
 def _contacts(con: DuckDBPyConnection, schema: str, keys: Sequence[str]) -> list[str]:
