@@ -1,4 +1,4 @@
-"""A club on the move, as a person sees it: export, rebuild, backup, restore, forgetting."""
+"""A club on the move, as a person sees it: export, rebuild, backup, restore."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 def run_export(folder: Path, to: Path, audience: Audience, with_archive: bool | None) -> int:
     """Write the club out and say what was written; return the exit code."""
     club = Club.open(folder, tell=say)
-    with _bar() as progress:
+    with progress_bar() as progress:
         report = export_club(
             club, to, audience=audience, with_archive=with_archive, progress=progress
         )
@@ -43,7 +43,7 @@ def run_export(folder: Path, to: Path, audience: Audience, with_archive: bool | 
 
 def run_rebuild(folder: Path, export: Path) -> int:
     """Make a club from an export; return the exit code."""
-    with _bar() as progress:
+    with progress_bar() as progress:
         rows = rebuild_club(export, folder, progress=progress)
     click.echo(
         f"The club is in {folder.resolve()}: {sum(rows.values())} rows of {len(rows)} tables."
@@ -54,7 +54,7 @@ def run_rebuild(folder: Path, export: Path) -> int:
 def run_backup(folder: Path, file: Path) -> int:
     """Keep the club in one file; return the exit code."""
     club = Club.open(folder, tell=say)
-    with _bar() as progress:
+    with progress_bar() as progress:
         report = back_up(club, file, progress=progress)
     click.echo(
         f"{file}: the whole club, {sum(report.rows.values())} rows and {report.sheets} sheets. "
@@ -65,7 +65,7 @@ def run_backup(folder: Path, file: Path) -> int:
 
 def run_restore(folder: Path, file: Path) -> int:
     """Make a club from a backup; return the exit code."""
-    with _bar() as progress:
+    with progress_bar() as progress:
         rows = restore(file, folder, progress=progress)
     click.echo(f"The club is in {folder.resolve()}: {sum(rows.values())} rows, all checked.")
     return 0
@@ -82,7 +82,7 @@ def _tell_missing(missing: list[str]) -> int:
 
 
 @contextmanager
-def _bar() -> Iterator[Callable[[str, int, int], None]]:
+def progress_bar() -> Iterator[Callable[[str, int, int], None]]:
     """Give what shows how far long work is, where a person watches."""
     if not sys.stderr.isatty():
         yield no_progress
