@@ -322,6 +322,64 @@ def settings(club: Path, form: str, name: str | None, value: str | None) -> None
 
 
 @main.command()
+@click.argument("folder", metavar="FOLDER", type=click.Path(path_type=Path))
+@click.option("--audience", type=click.Choice(["registrar", "members", "circulated"]),
+              default="registrar", show_default=True, help="whom the copy is for")  # fmt: skip
+@click.option("--with-archive/--without-archive", "with_archive", default=None,
+              help="also the sheets themselves (default: for the registrar)")  # fmt: skip
+@click.pass_context
+def export(ctx: click.Context, folder: Path, audience: Any, with_archive: bool | None) -> None:
+    """Write the whole club into a new FOLDER: every table as Parquet and CSV, and the sheets."""
+    from .commands.moving import run_export  # noqa: PLC0415
+
+    ctx.exit(run_export(ctx.obj, folder, audience, with_archive))
+
+
+@main.command()
+@click.argument("folder", metavar="FOLDER", type=click.Path(path_type=Path))
+@click.pass_context
+def rebuild(ctx: click.Context, folder: Path) -> None:
+    """Make a new club (--club NEW) from the FOLDER that 'export' wrote."""
+    from .commands.moving import run_rebuild  # noqa: PLC0415
+
+    ctx.exit(run_rebuild(ctx.obj, folder))
+
+
+@main.command()
+@click.argument("file", metavar="FILE", type=click.Path(path_type=Path, dir_okay=False))
+@click.pass_context
+def backup(ctx: click.Context, file: Path) -> None:
+    """Keep the whole club in one new FILE (ZIP), while others read it."""
+    from .commands.moving import run_backup  # noqa: PLC0415
+
+    ctx.exit(run_backup(ctx.obj, file))
+
+
+@main.command()
+@click.argument("file", metavar="FILE", type=click.Path(path_type=Path, dir_okay=False))
+@click.pass_context
+def restore(ctx: click.Context, file: Path) -> None:
+    """Make a new club (--club NEW) from a backup FILE, all of it checked first."""
+    from .commands.moving import run_restore  # noqa: PLC0415
+
+    ctx.exit(run_restore(ctx.obj, file))
+
+
+@main.command()
+@click.argument("name")
+@click.option("--by", required=True, help="who does it")
+@click.option("--also", multiple=True, metavar="WORDS",
+              help="words that mean this person wherever they stand")  # fmt: skip
+@click.option("--yes", is_flag=True, help="do it; without this, what would be removed is shown")
+@click.pass_context
+def forget(ctx: click.Context, name: str, by: str, also: tuple[str, ...], yes: bool) -> None:
+    """Remove a person who asks for it: name, contacts, words and sheets. What they held stays."""
+    from .commands.forgetting import run_forget  # noqa: PLC0415
+
+    ctx.exit(run_forget(ctx.obj, name, by, also, yes=yes))
+
+
+@main.command()
 @click.option("--keep", type=click.Path(path_type=Path), default=None,
               help="keep the demo club in this new folder")  # fmt: skip
 @click.pass_context
