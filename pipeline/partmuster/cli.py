@@ -296,15 +296,18 @@ def sources(club: Path, form: str) -> None:
 @click.option("--field", "fields", multiple=True, metavar="HEADING=FIELD",
               help="the field a column holds")  # fmt: skip
 @click.option("--mark", "marks", multiple=True, metavar="MARK=MEANING",
-              help="what a mark in a survey means")  # fmt: skip
+              help="what a mark in a survey means, or a colour ('colour yellow=promised')")  # fmt: skip
+@click.option("--header-row", default=None, metavar="ROW",
+              help="the row of the headings; 'none' where there are none")  # fmt: skip
 @click.option("--holder", default=None, help="whose list it is, where no column says")
 @click.option("--family", default=None, help="the family a parts list is for")
+@click.option("--vehicle", default=None, help="the vehicle a survey is of")
 @click.option("--by", default=None, help="who says so (needed to change anything)")
 @_format_option
 @click.pass_context
 def layout(ctx: click.Context, /, source: str, form: str, **told: Any) -> None:
     """Show what each column was taken for, or set it and read the source again."""
-    from .commands.sources import show_or_set_layout  # noqa: PLC0415
+    from .commands.layout import show_or_set_layout  # noqa: PLC0415
 
     ctx.exit(show_or_set_layout(ctx.obj, plugins, source, form, **told))
 

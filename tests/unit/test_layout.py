@@ -42,7 +42,7 @@ def test_a_person_names_the_kind_and_a_column():
     rows = (("Thing", "Puzzle"), ("Dynamo", "3 off"), ("Sump", "1 off"))
     asked = lay_out([grid(*rows)])
     assert asked.questions["subject"].to_list() == ["|kind"]
-    assert asked.lines["kind"].null_count() == 3
+    assert asked.lines["kind"].null_count() == 2
     told = told_by([("layout", "|kind", "want"), ("layout", "|column: Puzzle", "quantity")])
     settled = lay_out([grid(*rows)], told)
     assert settled.questions.is_empty()
@@ -193,7 +193,7 @@ CELLS = st.one_of(
          "Group 3", "12", "OT-12-3",
          "Key: N = missing", "2026-03-03", "Mk 1", "Notes", "----", "Left side", "=", "x", "  "]
     ),
-    st.text(max_size=12),
+    st.text(st.characters(exclude_categories=["Cc", "Cs"]), max_size=12),
 )  # fmt: skip
 
 

@@ -117,9 +117,19 @@ def test_a_field_told_for_a_column_is_known_in_the_other(two):
     assert [field for field, _ in reasons(two, "crane.csv")] == ["description", None, "condition"]
 
 
-def by_layout(small, source, **said):
-    from partmuster.commands.sources import show_or_set_layout
+def test_headings_that_nobody_knew_are_known_once_told(small):
+    headings = "Zorb,Puzzle,Vexed\n"
+    small.write("hale.csv", f"{headings}Dynamo,3 off,b\nSilencer,1 off,b\n")
+    small.write("crane.csv", f"{headings}Horn,2 off,c\nBonnet,1 off,a\n")
+    small.load()
+    by_layout(small, "hale.csv", kind="want", header_row="1", fields=("Zorb=description",))
+    assert kinds(small) == {"hale.csv": "want", "crane.csv": "want"}
+    assert small.rows("SELECT count(*) FROM want") == [(4,)]
 
-    told = {"sheet": None, "kind": None, "fields": (), "marks": (), "holder": None,
-            "family": None, "vehicle": None, "header_row": None, "by": "Registrar"} | said  # fmt: skip
-    return show_or_set_layout(small.club.folder, lambda: small.host, source, "table", **told)
+
+def by_layout(small, source, **said):
+    from partmuster.commands.layout import show_or_set_layout
+
+    return show_or_set_layout(
+        small.club.folder, lambda: small.host, source, "table", **{"by": "Registrar", **said}
+    )

@@ -12,6 +12,7 @@ import polars as pl
 from partmuster.model import PartmusterError
 from partmuster.output import show
 from partmuster.runner import import_archived, rematch
+from partmuster.running.told import read_otherwise
 from partmuster.store.club import Club
 from partmuster.store.decisions import NONE, record_decision, standing_decisions
 from partmuster.store.frames import fetch, first_row
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
     from partmuster.host import Host
+    from partmuster.store.sources import KnownVersion
 
 #: Topics whose answer changes how a source is read; the others change what its words mean.
 _LAYOUT_TOPICS = ("layout", "marks", "mending")
@@ -146,9 +148,27 @@ def _apply(club: Club, host: Host, topic: str, subject: str, source_id: str | No
         known = current_version(con, source_id or "")
     if known is None:
         return 0
+    return read_again(club, host, known)
+
+
+def read_again(club: Club, host: Host, known: KnownVersion) -> int:
+    """Read a source again whose layout was told, and the sheets of the same headings it tells of.
+
+    Returns the exit code. Such sheets are looked for before, too: with what is taken back the
+    headings by which they are known may go.
+    """
+    vocabulary = vocabulary_of(club)
+    with club.reading() as con:
+        others = {other.source_id: other for other in read_otherwise(con, known.source_id)}
     report = import_archived(club, host, [known], vocabulary, tell=say)
     print_report(report)
-    return int(report.failed)
+    with club.reading() as con:
+        others |= {other.source_id: other for other in read_otherwise(con, known.source_id)}
+    if not others:
+        return int(report.failed)
+    again = import_archived(club, host, list(others.values()), vocabulary, tell=say)
+    print_report(again)
+    return int(report.failed or again.failed)
 
 
 def _checked(club: Club, topic: str, choices: str | None, answer: str) -> str:
@@ -160,7 +180,7 @@ def _checked(club: Club, topic: str, choices: str | None, answer: str) -> str:
     if not answer:
         raise PartmusterError("an answer is needed")
     if topic == "marks":
-        return meaning_of_mark(answer)
+        return meaning_of_mark(answer, choices)
     if topic == "layout" and choices:
         taken = {choice.casefold(): choice for choice in choices.split(";")}
         if answer.casefold() not in taken:
@@ -174,12 +194,21 @@ def _checked(club: Club, topic: str, choices: str | None, answer: str) -> str:
     return answer
 
 
-def meaning_of_mark(answer: str) -> str:
-    """Return what a mark in a survey is said to mean, if it can be read as a meaning.
+def meaning_of_mark(answer: str, choices: str | None = None) -> str:
+    """Return what a mark in a survey, or a colour, is said to mean, if it can be read so.
 
     Raises:
         PartmusterError: it cannot.
     """
+    from partmuster.tables.colour_keys import NOTHING, choice_of_these  # noqa: PLC0415 - one use
+
+    if choices and NOTHING in choices.split(";"):
+        chosen = choice_of_these(choices, answer)
+        if chosen is None:
+            raise PartmusterError(
+                f"'{answer}' is no answer to this: {', '.join(choices.split(';'))}"
+            )
+        return chosen
     from partmuster.reading.presence import read_presence  # noqa: PLC0415 - one use
     from partmuster.tables.marks import CHOICES  # noqa: PLC0415 - one use
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from partmuster_schemas.words import KINDS
 
-from .kinds import KIND_FIELDS
+from .kinds import KIND_FIELDS, kinds_in_titles
 from .marks import CHOICES
 
 if TYPE_CHECKING:
@@ -97,13 +97,18 @@ def about_kind(
     ]  # fmt: skip
 
 
-def as_told_elsewhere(around: Around, shape: Shape) -> Around:
+def as_told_elsewhere(around: Around, shape: Shape, titles: Sequence[str]) -> Around:
     """Return a table's surroundings with what was told of tables of its shape in other sources.
 
-    What people said for this source itself rules.
+    What people said for this source itself rules, and so do titles (of table, sheet and file)
+    that speak for another kind.
     """
     found = around.told.shapes.get(shape)
     if found is None or around.told.of_sheet(around.label):
+        return around
+    own = (*titles, *around.over, around.title or "", around.sheet or "", around.name)
+    spoken = kinds_in_titles([(title, 1.0) for title in own])
+    if found.kind and spoken and found.kind not in spoken:
         return around
     kinds = {around.label: found.kind} if found.kind else {}
     fields = {(around.label, heading): field for heading, field in found.fields.items()}

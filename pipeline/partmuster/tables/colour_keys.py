@@ -100,6 +100,12 @@ def choice_of(kind: str, words: str) -> str | None:
     return found if found in choices else None
 
 
+def choice_of_these(choices: str, words: str) -> str | None:
+    """Return which of the choices of a question (``;`` between) some words say, or None."""
+    kinds = [kind for kind, several in CHOICES.items() if ";".join(several) == choices]
+    return next((found for kind in kinds if (found := choice_of(kind, words))), None)
+
+
 def find_keys(cells: pl.DataFrame, columns: Sequence[str], signs: pl.DataFrame) -> Keys:
     """Return what the rows of a cleaned grid say of its colours, outside its tables.
 

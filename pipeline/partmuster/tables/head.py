@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from partmuster_trade.headings import fold_heading
 
-from .headings import HEAD_ROWS, header_row, joined_headings
+from .headings import HEAD_ROWS, header_row, joined_headings, meanings_of
 from .matrix import Matrix, find_matrix
 from .merged import spread_across
 from .two_rows import (
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
 
 #: The answer that a sheet has no row of headings.
 NO_HEADINGS = "none"
+_WORDS = re.compile(r"[^\W\d_][^\d]{0,29}")
+_MOSTLY = 0.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +58,7 @@ def read_head(
 ) -> tuple[Head, Matrix | None]:
     """Return the head of a table, and the survey matrix it is, if it is one."""
     top = [list(row) for row in table.head(HEAD_ROWS).select(columns).iter_rows()]
-    at, told = _header_at(table, top, around)
+    at, told = _header_at(table, columns, top, around)
     matrix = find_matrix(table, columns, at)
     if told and matrix is not None and matrix.at != at:
         matrix = None
@@ -117,7 +120,10 @@ def _head_at(
 
 
 def _header_at(
-    table: pl.DataFrame, top: Sequence[Sequence[str | None]], around: Around
+    table: pl.DataFrame,
+    columns: Sequence[str],
+    top: Sequence[Sequence[str | None]],
+    around: Around,
 ) -> tuple[int | None, bool]:
     """Return which row holds the headings, and whether a person said so."""
     told = around.told.about(around.label, "header-row")
@@ -129,7 +135,30 @@ def _header_at(
         if shape_of(row) in around.told.shapes:
             return at, False
     explained = {key for place, key in around.told.fields if place in {around.label, ""}}
-    return header_row(top, explained, kind_told=around.kind_told is not None), False
+    found = header_row(top, explained, kind_told=around.kind_told is not None)
+    return (_words_over_figures(table, columns, top) if found is None else found), False
+
+
+def _words_over_figures(
+    table: pl.DataFrame, columns: Sequence[str], top: Sequence[Sequence[str | None]]
+) -> int | None:
+    """Return the first full row if it can only be headings, though few of them are known, or None.
+
+    It has a known one, different words without figures, and figures stand below one of them.
+    """
+    full = max((table["n"][at] for at in range(len(top))), default=0)
+    at = next((at for at in range(len(top)) if table["n"][at] == full), 0)
+    words = [text for text in top[at] if text] if top else []
+    plain = len(words) > 1 and len({*words}) == len(words)
+    if not plain or not all(_WORDS.fullmatch(text) for text in words):
+        return None
+    if not any(meanings_of(text)[1] == 1 for text in words):
+        return None
+    body = table.slice(at + 1)
+    figures = [body[name].str.contains(r"\d").sum() for name in columns]
+    counted = [count > _MOSTLY * body[name].count() and count > 1
+               for name, count in zip(columns, figures, strict=True)]  # fmt: skip
+    return at if any(counted) else None
 
 
 def shape_of(headings: Sequence[str | None]) -> tuple[str, ...]:

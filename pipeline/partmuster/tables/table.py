@@ -83,7 +83,7 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
     listed in ``not_data``; none is both.
     """
     head, matrix = read_head(table, columns, around)
-    around = as_told_elsewhere(around, shape_of(head.texts))
+    around = as_told_elsewhere(around, shape_of(head.texts), head.titles)
     texts = dict(zip(columns, head.texts or [None] * len(columns), strict=True))
     table, columns = joined_under(table, columns, head.covers)
     body = table.slice(head.body)

@@ -58,6 +58,12 @@ def take_table(
     if kind.kind != "requirement":
         builds = {}
     fields = {column: taken for column, taken in kind.fields.items() if column not in builds}
+    if around.learned:
+        fields = {
+            column: replace(taken, reason=f"as told for {around.learned}")
+            if taken.reason.startswith("told") else taken
+            for column, taken in fields.items()
+        }  # fmt: skip
     _fill_gaps(fields, headings, kind.kind, headless=head.at is None)
     if kind.kind == "holding" and stated.holder is None:
         _owner_has_it(fields)
@@ -102,8 +108,9 @@ def _kind(
     given = [name for name in ("holder", "vehicle") if getattr(stated, name) is not None]
     if matrix is not None:
         taken = take_kind(headings, {}, ["vehicle", "presence"], told="survey")
-        fields = {c: t for c, t in taken.fields.items()
-                  if t.field not in {"presence", "condition", "quantity", "unit"}}  # fmt: skip
+        across = "description" if matrix.parts_across else "vehicle"
+        in_cells = {"presence", "condition", "quantity", "unit", across}
+        fields = {c: t for c, t in taken.fields.items() if t.field not in in_cells}
         way = (
             "vehicles down, parts across" if matrix.parts_across else "parts down, vehicles across"
         )
