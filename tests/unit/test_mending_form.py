@@ -145,6 +145,15 @@ def desk(tmp_path, imported):
     return Desk(shutil.copytree(imported, tmp_path, dirs_exist_ok=True))
 
 
+@pytest.fixture(scope="module")
+def mended(imported, tmp_path_factory):
+    """A club with every fault mended by Cy Clay, and what the import printed; only to look at."""
+    folder = tmp_path_factory.mktemp("mended") / "all"
+    desk = Desk(shutil.copytree(imported, folder))
+    code, output = desk.call("import", fill(desk.blank(), RIGHT, name="Cy Clay"))
+    return desk, code, output
+
+
 def test_each_fault_has_a_row_that_says_where_what_and_what_to_do(desk):
     found = lines(openpyxl.load_workbook(desk.blank())["Mending"])
     shown = ("File", "Row", "Cell", "Column", "What stands there")
@@ -199,10 +208,10 @@ def test_words_that_look_like_formulas_are_written_as_text(desk):
         assert cell.quotePrefix == str(cell.value).startswith(("=", "+", "-", "@")), cell.value
 
 
-def test_a_form_filled_in_mends_every_line(desk):
-    before = desk.rows("sources")
-    assert desk.rows("lacks", "Otter 1") == []
-    code, output = desk.call("import", fill(desk.blank(), RIGHT))
+def test_a_form_filled_in_mends_every_line(imported, mended):
+    before = Desk(imported).rows("sources")
+    assert Desk(imported).rows("lacks", "Otter 1") == []
+    desk, code, output = mended
     assert "mending form: 8 mended, 1 left out\n" in output
     assert code == 0, output
     assert desk.rows("mending") == []
@@ -223,8 +232,8 @@ def test_a_form_filled_in_mends_every_line(desk):
     assert after["spares.csv"]["lines_not_data"] == not_data["spares.csv"] + 1
 
 
-def test_each_filled_row_is_a_decision_of_who_filled_it_in(desk):
-    desk.call("import", fill(desk.blank(), RIGHT, name="Cy Clay"))
+def test_each_filled_row_is_a_decision_of_who_filled_it_in(mended):
+    desk, _, _ = mended
     decided = desk.rows("decisions")
     assert len(decided) == 9
     assert {row["decided_by"] for row in decided} == {"Cy Clay"}
@@ -255,11 +264,10 @@ def test_an_empty_form_changes_nothing(desk):
     assert (desk.rows("sources"), desk.rows("decisions")) == (before, [])
 
 
-def test_a_form_imported_twice_changes_nothing(desk):
-    form = fill(desk.blank(), RIGHT)
-    desk.call("import", form)
+def test_a_form_imported_twice_changes_nothing(mended):
+    desk, _, _ = mended
     before = desk.rows("sources"), desk.rows("decisions")
-    code, output = desk.call("import", form)
+    code, output = desk.call("import", desk.folder / "mend.xlsx")
     assert (code, "mending form: 9 as before\n" in output) == (0, True), output
     assert (desk.rows("sources"), desk.rows("decisions")) == before
 
@@ -500,8 +508,8 @@ def test_a_form_already_there_is_not_written_over(desk):
     assert desk.call("mending", "--workbook", desk.folder / "mend.csv")[0] == 2
 
 
-def test_with_nothing_to_mend_no_form_is_written(desk):
-    desk.call("import", fill(desk.blank(), RIGHT))
+def test_with_nothing_to_mend_no_form_is_written(mended):
+    desk, _, _ = mended
     code, output = desk.call("mending", "--workbook", desk.folder / "none.xlsx")
     assert (code, "nothing needs mending" in output) == (0, True)
     assert not (desk.folder / "none.xlsx").exists()
