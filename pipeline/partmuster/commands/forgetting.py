@@ -62,8 +62,8 @@ def _tell(done: Forgetting, were: str) -> None:
         click.echo(f"Vocabulary files in which the name {were} replaced: {', '.join(done.words)}")
     for word, rows in done.alone.items():
         click.echo(
-            f"{rows} raw lines hold '{word}' alone, which may mean somebody or something else: they "
-            f"stay. If it means this person: --also {word}"
+            f"{rows} raw lines hold '{word}' alone, which may mean somebody or something else: "
+            f"they stay. If it means this person: --also {word}"
         )
     for name in done.left:
         click.echo(f"The file {name} in the club's folder names the person: that is for you.")
