@@ -60,21 +60,22 @@ def test_a_new_id_hangs_on_the_name_and_is_not_taken(con):
     assert new_source_id(con, "list.csv", frozenset({first})) != first
 
 
-def test_the_share_of_equal_lines_is_told_by_source(con):
-    raw = pl.DataFrame({
-        "words": ["row 1", "row 2", "row 3", "new", "row 4"],
-        "outcome": ["line", "line", "line", "line", "not-data"],
+def test_equal_lines_are_counted_by_file_and_source(con):
+    words = pl.DataFrame({
+        "file": [0, 0, 0, 0, 1, 1],
+        "words": ["row 1", "row 2", "row 3", "new", "row 3", "other"],
     })  # fmt: skip
-    found = shares_with_sources(con, raw).rows(named=True)
+    found = shares_with_sources(con, words).rows(named=True)
     assert found == [
-        {"source_id": "s1", "name": "bert new.csv", "lines": 4, "equal": 3, "share": 0.75},
-        {"source_id": "s2", "name": "copy.csv", "lines": 1, "equal": 1, "share": 0.25},
+        {"file": 0, "source_id": "s1", "name": "bert new.csv", "equal": 3},
+        {"file": 0, "source_id": "s2", "name": "copy.csv", "equal": 1},
+        {"file": 1, "source_id": "s1", "name": "bert new.csv", "equal": 1},
     ]
 
 
 def test_a_file_without_lines_is_like_none(con):
-    raw = pl.DataFrame(schema={"words": str, "outcome": str})
-    assert shares_with_sources(con, raw).height == 0
+    words = pl.DataFrame(schema={"file": pl.UInt32, "words": pl.String})
+    assert shares_with_sources(con, words).height == 0
 
 
 def test_omitted_lines_are_counted_with_their_doubles(con):

@@ -22,21 +22,17 @@ from partmuster.store.sources import (
     current_version,
     find_version_by_hash,
     new_source_id,
-    shares_with_sources,
 )
 from partmuster.store.vocabulary_tables import store_vocabulary
 
 from .context import region_of
 from .judging import (
-    ALIKE_LINES,
-    MOSTLY_ALIKE,
-    alike,
     asked_of_lists,
     explained,
-    said_words,
     with_faults,
     with_source,
 )
+from .likeness import Likeness, said_words
 from .matching import HandedParts, identify
 from .mended import Mended, faults_in_words, mend_source, slimmed
 from .opening import OpenedFiles
@@ -81,7 +77,6 @@ class _Taken:
     typed: Normalised | None = None
     long: bool = False
     failed: list[pl.DataFrame] = field(default_factory=list)
-    words: pl.DataFrame = field(default_factory=pl.DataFrame)
     version: ReadyVersion | None = None
 
 
@@ -299,19 +294,29 @@ class Attempt:
                 short, check_several([lines for _, lines in short]), strict=True
             )
         }
+        words = [
+            said_words(file.laid_out.raw)
+            if file.laid_out is not None and file.typed is not None and not self.options.separate
+            else None
+            for file in taken
+        ]
+        likeness = Likeness(con, words)
         for file in taken:
             if file.typed is None:
                 continue
             if file.long:
-                self._make_version(con, file, taken, file.typed.lines, pl.concat(file.failed))
+                found: tuple[Mapping[str, LinesOfKind], pl.DataFrame]
+                found = file.typed.lines, pl.concat(file.failed)
             else:
-                self._make_version(con, file, taken, *checked[id(file)])
+                found = checked[id(file)]
+            self._make_version(con, file, taken, likeness, *found)
 
     def _make_version(
         self,
         con: DuckDBPyConnection,
         file: _Taken,
         taken: list[_Taken],
+        likeness: Likeness,
         lines: Mapping[str, LinesOfKind],
         failed: pl.DataFrame,
     ) -> None:
@@ -326,10 +331,11 @@ class Attempt:
         is_new = file.is_new
         faults = faults_in_words(pl.concat([typed.faults, failed]), file.mended)
         raw = with_faults(laid_out.raw, faults)
-        file.words = said_words(raw)
         if is_new and not self.options.separate:
-            twin = self._mostly_alike(con, file, taken, raw)
-            if twin is not None:
+            at = taken.index(file)
+            other = likeness.file_like(at, lambda one: taken[one].version is not None)
+            like = taken[other].report.name if other is not None else None
+            if (twin := likeness.source_like(at) or like) is not None:
                 report.outcome = "asks"
                 report.message = (
                     f"most of its lines stand in {twin} already: import it again with "
@@ -381,20 +387,6 @@ class Attempt:
             stated_basis=basis, country=self.country,
             day_first=told_for(con, source_id, None).day_first,
         )  # fmt: skip
-
-    def _mostly_alike(
-        self, con: DuckDBPyConnection, file: _Taken, taken: list[_Taken], raw: pl.DataFrame
-    ) -> str | None:
-        """Return the source, or the file of this import, that says most of these lines already."""
-        if file.words.height < ALIKE_LINES:
-            return None
-        known = shares_with_sources(con, raw).filter(
-            (pl.col("share") >= MOSTLY_ALIKE) & (pl.col("equal") >= ALIKE_LINES)
-        )
-        if known.height:
-            return str(known.get_column("name")[0])
-        ready = (other for other in taken if other.version is not None)
-        return alike(file.words, ((other.report.name, other.words) for other in ready))
 
     def _next_version(self, con: DuckDBPyConnection, source_id: str) -> int:
         row = first_row(

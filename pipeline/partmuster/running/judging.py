@@ -1,4 +1,4 @@
-"""What is said of a file once it is read: its faults, what to ask about it, and its likeness."""
+"""What is said of a file once it is read: its faults, and what to ask about it."""
 
 from __future__ import annotations
 
@@ -9,27 +9,9 @@ import polars as pl
 from partmuster.model import Problem
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Mapping
 
     from partmuster.store.put_aside import LinesOfKind
-
-#: A new name with this share of its lines in another source is probably the same list again.
-MOSTLY_ALIKE = 0.8
-ALIKE_LINES = 5
-
-
-def said_words(raw: pl.DataFrame) -> pl.DataFrame:
-    """Return the distinct words of a file's lines: one column, ``words``."""
-    return raw.filter(pl.col("outcome") != "not-data").select("words").drop_nulls().unique()
-
-
-def alike(words: pl.DataFrame, others: Iterable[tuple[str, pl.DataFrame]]) -> str | None:
-    """Return the name of the one of ``others`` that says most of the words, if one does."""
-    for name, other in others:
-        equal = words.join(other, on="words", how="semi").height
-        if equal >= ALIKE_LINES and equal >= MOSTLY_ALIKE * words.height:
-            return name
-    return None
 
 
 def with_faults(raw: pl.DataFrame, faults: pl.DataFrame) -> pl.DataFrame:

@@ -95,15 +95,13 @@ def new_source_id(con: DuckDBPyConnection, name: str, also_taken: frozenset[str]
         number += 1
 
 
-def shares_with_sources(con: DuckDBPyConnection, raw: pl.DataFrame) -> pl.DataFrame:
-    """Return which sources say the same lines as a new file, most alike first.
+def shares_with_sources(con: DuckDBPyConnection, words: pl.DataFrame) -> pl.DataFrame:
+    """Return which sources say the same lines as new files, most alike first.
 
-    ``raw``: columns ``words`` and ``outcome``; only distinct words of lines count.
-    Returns source_id, name, lines (distinct, of that source), equal, share (of the new file's
-    lines, 0 to 1).
+    ``words``: the distinct words of each file's lines, columns ``file`` (a number) and ``words``.
+    Returns file, source_id, name, equal (how many distinct words the source says too).
     """
-    words = raw.filter(pl.col("outcome") != "not-data").select("words").drop_nulls().unique()
-    stage(con, "new_words", words)
+    stage(con, "new_words", words.select("file", "words"))
     return fetch(
         con,
         """
@@ -111,19 +109,17 @@ def shares_with_sources(con: DuckDBPyConnection, raw: pl.DataFrame) -> pl.DataFr
             SELECT DISTINCT r.source_id, r.words
             FROM raw_line r JOIN newest_version n
                 ON n.source_id = r.source_id AND n.version = r.source_version
-            WHERE r.outcome <> 'not-data' AND r.words IS NOT NULL
+            WHERE r.outcome <> 'not-data' AND r.words IN (SELECT words FROM new_words)
         ), alike AS (
-            SELECT source_id, count(*) AS lines, count(w.words) AS equal
-            FROM said LEFT JOIN new_words w USING (words)
-            GROUP BY source_id
+            SELECT w.file, s.source_id, count(*) AS equal
+            FROM said s JOIN new_words w USING (words)
+            GROUP BY w.file, s.source_id
         )
-        SELECT a.source_id, v.name, a.lines, a.equal,
-            a.equal / (SELECT count(*) FROM new_words) AS share
+        SELECT a.file, a.source_id, v.name, a.equal
         FROM alike a
         JOIN newest_version n USING (source_id)
         JOIN source_version v ON v.source_id = a.source_id AND v.version = n.version
-        WHERE a.equal > 0
-        ORDER BY a.equal DESC, a.source_id
+        ORDER BY a.file, a.equal DESC, a.source_id
         """,
     )
 
