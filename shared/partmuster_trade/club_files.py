@@ -62,7 +62,7 @@ def read_club_file(path: Path) -> tuple[list[PartRow], list[Problem]]:
         return [], [_told(table, 0, "", "empty-file", "is empty: give it a heading row")]
     heading = table.rows[top]
     problems = _heading_problems(table, top + 1, heading)
-    if problems:
+    if any(problem.code != "unknown-column" for problem in problems):
         return [], problems
     columns = [_column(text) for text in heading]
     written = {column: text for column, text in zip(columns, heading, strict=True) if column}
@@ -75,7 +75,7 @@ def read_club_file(path: Path) -> tuple[list[PartRow], list[Problem]]:
         filled = dict.fromkeys((*COLUMNS, _NAMES, _REGION), "")
         filled.update((c, text) for c, text in zip(columns, cells, strict=False) if c and text)
         stray = [
-            text for n, text in enumerate(cells) if text and (n >= len(columns) or not columns[n])
+            text for n, text in enumerate(cells) if text and (n >= len(heading) or not heading[n])
         ]
         row = PartRow(table.file, number, filled, table.sheet, written)
         faults = _plain_words(row)
@@ -104,8 +104,8 @@ def _heading_row(rows: list[list[str]]) -> int | None:
 
 def _heading_problems(table: Table, row: int, heading: list[str]) -> list[Problem]:
     columns = [_column(text) for text in heading]
-    known = ", ".join(row["headings"].split(";")[0] for row in
-                      bundled_rows("vocabulary_headings.csv"))  # fmt: skip
+    first = (split_list(row["headings"])[0] for row in bundled_rows("vocabulary_headings.csv"))
+    known = ", ".join(heading.capitalize() for heading in first)
     problems = [
         _told(table, row, text, "unknown-column", f"is no heading known here; use {known}")
         for text, column in zip(heading, columns, strict=True)

@@ -75,8 +75,7 @@ def _text(path: Path) -> Table | Problem:
 
 
 def _workbook(path: Path) -> Table | Problem:
-    # openpyxl has no types of its own; it is heavy, and most clubs keep no workbook of words
-    from openpyxl import load_workbook  # type: ignore[import-untyped]  # noqa: PLC0415 - heavy
+    from openpyxl import load_workbook  # noqa: PLC0415 - heavy, and most clubs have no such file
 
     unreadable = Problem(
         path.name, 0, "", "not-a-workbook",

@@ -91,7 +91,7 @@ def test_a_synonym_may_stand_above_the_new_part_it_names(tmp_path):
 def test_every_fault_is_told_by_file_sheet_row_and_heading(tmp_path):
     rows = [
         ["Words"],
-        ["Part", "Also called", "Said in", "Assembly", "Handed", "Sort"],
+        ["Part", "Also called", "Said in", "Assembly", "Handed", "Sort", None, "Colour"],
         ["dinamo", "gennie"],
         ["dynamo", "gennie, jenny"],
         ["dynamo", "gennie", "Yorkshire"],
@@ -106,6 +106,7 @@ def test_every_fault_is_told_by_file_sheet_row_and_heading(tmp_path):
     ]
     place = ("words.xlsx", "Ours")
     assert faults(workbook(tmp_path / "words.xlsx", rows, "Ours")) == {
+        (*place, 2, "Colour", "unknown-column"),
         (*place, 3, "Part", "unknown-part"),
         (*place, 4, "Also called", "comma-in-name"),
         (*place, 5, "Said in", "unknown-word"),
