@@ -1,7 +1,8 @@
-"""Write the marked sheets of ``tests/golden/sheets`` once: the same list as .xlsx, .ods and .xls.
+"""Write the marked sheets of ``tests/golden/sheets``: the same list as .xlsx, .ods and .xls.
 
 ``python -m tests.golden.make_marked_sheets FOLDER``. The .xls needs ``xlwt``, which nothing else
 does; without it the other two are written. What each must give stands beside it, by hand.
+``mixed.xls``, with cells of every kind, belongs to ``tests/golden/old_workbooks``.
 """
 
 from __future__ import annotations
@@ -336,12 +337,45 @@ def write_xls(path: Path) -> None:  # noqa: C901 - a list of cells, one after an
     book.save(str(path))
 
 
+def write_mixed_xls(path: Path) -> None:
+    """Write cells of every kind at random from a fixed seed, to be counted by another reader."""
+    import random
+
+    import xlwt
+
+    rng = random.Random(1987)
+    book = xlwt.Workbook(encoding="utf-8")
+    day = xlwt.easyxf(num_format_str="DD/MM/YY")
+    moment = xlwt.easyxf(num_format_str="DD/MM/YYYY HH:MM:SS")
+    clock = xlwt.easyxf(num_format_str="HH:MM:SS")
+    grey = xlwt.easyxf("pattern: pattern solid, fore_colour gray25")
+    for name in ("Spares", "Räder ½", "Прочее"):
+        sheet = book.add_sheet(name)
+        makers = (
+            lambda: (rng.choice(["Lamp", "Hinge, LH", "Kühler", "½ set", "болт М8", "00123"]),),
+            lambda: (rng.choice([0, 1, -7, 2.5, 0.1, 1e-7, 123456789012, 3.14159]),),
+            lambda: (dt.date(2026, 3, 1) + dt.timedelta(days=rng.randrange(-20000, 300)), day),
+            lambda: (dt.datetime(1987, 5, 6, 7, 8, 9) + dt.timedelta(hours=rng.random()), moment),  # noqa: DTZ001 - sheets have none
+            lambda: (dt.time(rng.randrange(24), rng.randrange(60), 30), clock),
+            lambda: (rng.random() < 0.5,),
+            lambda: ("x" * rng.choice([1, 300, 9000]) + "\nend",),
+            lambda: (None, grey),
+        )
+        for row in range(4, 124):
+            for column in range(2, 12):
+                if rng.random() < 0.8:
+                    sheet.write(row, column, *rng.choice(makers)())
+    book.save(str(path))
+
+
 if __name__ == "__main__":
     folder = Path(sys.argv[1])
     for name, write in (
         ("marked_xlsx.xlsx", write_xlsx),
-        ("marked_ods.ods", write_ods), ("marked_xls.xls", write_xls)
-    ):  # fmt: skip
+        ("marked_ods.ods", write_ods),
+        ("marked_xls.xls", write_xls),
+        ("mixed.xls", write_mixed_xls),
+    ):
         try:
             write(folder / name)
         except ImportError as fault:

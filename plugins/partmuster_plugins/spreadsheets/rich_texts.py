@@ -8,7 +8,7 @@ from xml.etree import ElementTree as ET
 
 from .looks import Run
 from .styles import is_struck
-from .zipped import local
+from .zipped import declared, local
 
 if TYPE_CHECKING:
     from .colours import Colours
@@ -23,6 +23,8 @@ def rich_shared_texts(stream: IO[bytes], colours: Colours) -> dict[int, list[Run
     found: dict[int, list[Run]] = {}
     rest = stream.read(_CHUNK)
     root = re.search(rb"<(?:(\w+):)?sst\b[^>]*>", rest)
+    if b"<!DOCTYPE" in rest:
+        raise declared("with texts")
     if root is None:
         while stream.read(_CHUNK):
             pass

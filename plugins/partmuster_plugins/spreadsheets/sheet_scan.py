@@ -10,6 +10,7 @@ from typing import IO, TYPE_CHECKING
 from .notes import place_of
 from .rich_texts import runs_of
 from .sheet_patterns import LAST_COLUMN, column_letters, column_number, patterns, styled_cell
+from .zipped import declared
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -140,6 +141,8 @@ def _pieces(stream: IO[bytes]) -> Iterator[tuple[Patterns, bytes]]:
 
 
 def _root(piece: bytes) -> bytes:
+    if b"<!DOCTYPE" in piece:
+        raise declared("with cells")
     start = re.search(rb"<(?:\w+:)?worksheet\b[^>]*>", piece)
     return start[0] if start else b""
 
@@ -221,7 +224,7 @@ def _rich(
         for column, row, cell, _, _, number in found.shared_text.findall(piece):
             if (runs := wanted.rich.get(int(number))) is not None:
                 yield int(row), column_number(column), _style(cell), runs
-    if b"rPr" in piece:
+    if b"rPr" in piece and root:
         for column, row, cell, inside in found.inline_text.findall(piece):
             if b"rPr" in inside:
                 runs = runs_of(inside, root, wanted.colours)

@@ -60,7 +60,8 @@ def read_workbook(source: SourceFile) -> Iterator[Batch]:
 
 def _reader(source: SourceFile) -> fastexcel.ExcelReader:
     try:
-        return fastexcel.read_excel(source.path)
+        # As bytes: by a path, the ending of its name would decide what is read.
+        return fastexcel.read_excel(source.path.read_bytes())
     except fastexcel.FastExcelError as fault:
         raise damaged(_words(fault)) from fault
 
