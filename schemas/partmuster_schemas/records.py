@@ -91,6 +91,10 @@ class Effectivity(Record):
     assembly: pl.String = about("assembly the clause names; empty = the line's own", "circulated")
     mark: pl.String = about("mark; empty = any", "circulated")
     phase: pl.String = about("phase; empty = any", "circulated", isin=w.PHASES)
+    reach: pl.String = about(
+        "which marks: that one (empty), that and later or earlier ones, any other, that one with a "
+        "phase that may not be meant", "circulated", isin=w.REACHES,
+    )  # fmt: skip
     series: pl.String = about("serial series of the interval; empty = the assembly's own",
                                "circulated")  # fmt: skip
     first_serial: pl.Int64 = about("first serial; empty = open", "circulated")

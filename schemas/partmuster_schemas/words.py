@@ -12,6 +12,7 @@ OUTCOMES: Final = ("loaded", "decision", "mending", "not-data")
 SIDES: Final = ("left", "right", "near", "off")
 HANDS: Final = ("left", "right")
 PHASES: Final = ("early", "mid", "late")
+REACHES: Final = ("onwards", "up-to", "except", "unsettled")
 PRESENCES: Final = (
     "fitted", "off-and-kept", "away-for-repair", "missing", "stand-in",
     "not-there-to-be-fitted", "could-not-be-seen", "not-looked-at",

@@ -151,9 +151,46 @@ def test_mark_and_serials_together():
 
 
 @pytest.mark.parametrize(
+    ("text", "clause"),
+    [
+        ("Mk 2 onwards", Clause(None, "Mk 2", None, "onwards")),
+        ("mk II and later", Clause(None, "Mk 2", None, "onwards")),
+        ("Mk 2+", Clause(None, "Mk 2", None, "onwards")),
+        ("gearbox Mk 2 on", Clause("gearbox", "Mk 2", None, "onwards")),
+        ("up to Mk 2", Clause(None, "Mk 2", None, "up-to")),
+        ("Mk 2 and earlier", Clause(None, "Mk 2", None, "up-to")),
+        ("all except Mk 1", Clause(None, "Mk 1", None, "except")),
+        ("not Mk 1", Clause(None, "Mk 1", None, "except")),
+    ],
+)
+def test_marks_from_to_and_without_one(text, clause):
+    got = read_effectivity(text)
+    assert (got.problem, got.doubt, got.clauses) == (None, None, (clause,))
+    assert read_effectivity(effectivity_text(got)).clauses == got.clauses
+
+
+@pytest.mark.parametrize(
+    ("text", "reaches"),
+    [
+        ("Mk 1 & 2 late", ["unsettled", None]),
+        ("Mk 1, 2 & 3 late", ["unsettled", "unsettled", None]),
+        ("late Mk 1 & 2", [None, "unsettled"]),
+    ],
+)
+def test_a_phase_that_may_be_of_all_marks_or_one_is_asked_about(text, reaches):
+    got = read_effectivity(text)
+    assert got.problem is None
+    assert got.doubt
+    assert [clause.reach for clause in got.clauses] == reaches
+    assert {clause.phase for clause in got.clauses} == {"late"}
+    assert read_effectivity(effectivity_text(got)).clauses == got.clauses
+
+
+@pytest.mark.parametrize(
     "text",
-    ["rubbish", "Mk 1 and the odd one", "all except Mk 1", "not Mk 1", "Mk 2 onwards",
-     "Mk 1 & 2 late", "1-3", "x", "1450-1001", "A1001-B1450", "1,250 & subsequent", "?", "Mk 2?",
+    ["rubbish", "Mk 1 and the odd one", "all except some", "all except Mk 1 and Mk 2",
+     "Mk 2 late onwards", "before Mk 2", "Mk 1 & 2 early and late", "1-3", "x",
+     "1450-1001", "A1001-B1450", "1,250 & subsequent", "?", "Mk 2?",
      "Mk ll", "hull", "Mk 3-1"],
 )  # fmt: skip
 def test_effectivity_problems(text):

@@ -301,3 +301,18 @@ def test_problems_count_nothing(text, problem):
 def test_doubtful_forms(text, at_least, per_side, problem):
     got = read_quantity(text)
     assert (got.at_least, got.per_side, got.problem) == (at_least, per_side, problem)
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [("2 + 1 poor", 3), ("3 (2 good)", 3), ("2 good, 1 poor", 3), ("2 good", 2), ("3, 1 good", 3),
+     ("6 ea side", 12)],
+)  # fmt: skip
+def test_counts_that_say_how_good_some_are(text, count):
+    got = read_quantity(text)
+    assert (got.problem, got.at_least, got.at_most) == (None, count, count)
+
+
+@pytest.mark.parametrize("text", ["2 good (1 poor)", "2 new, 1 u/s"])
+def test_a_count_that_may_hold_the_other_is_not_read(text):
+    assert read_quantity(text).problem == "words-not-read"

@@ -38,6 +38,8 @@ _PHASE = (
 _LONGEST = 300  # characters; longer cells are remarks, and patterns stay bounded
 # A lone x or v is a mark made by a pen as often as ten or five.
 _PEN_MARKS = frozenset({"x", "v"})
+#: Of a clause whose phase may be meant for another mark.
+UNSETTLED = "unsettled"
 _NOTHING = frozenset({"", "?", "??", "unknown", "not known", "n/k", "nk", "-", "n/a", "tbc"})
 _ALL = frozenset(
     {"", "all", "any", "all marks", "any mark", "all mks", "all builds", "any build", "all types",
@@ -62,11 +64,16 @@ class BuildReading:
 
 @dataclass(frozen=True, slots=True)
 class Clause:
-    """A build: assembly id, mark and phase; None = any."""
+    """A build: assembly id, mark and phase; None = any.
+
+    ``reach``: None = that mark; "onwards" and "up-to" with it; "except" = any other; "unsettled" =
+    that mark, but the phase may not be meant for it.
+    """
 
     assembly: str | None
     mark: str | None
     phase: str | None
+    reach: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,9 +91,9 @@ class EffectivityReading:
     """Which builds a line holds for.
 
     Clauses for one assembly are alternatives, for different assemblies they hold together; so do
-    clauses and intervals. Problem codes: words-not-read, unsure-build, excluded-builds,
-    open-mark-range, ambiguous-phase, ambiguous-number, marks-or-serials, range-reversed,
-    prefixes-disagree.
+    clauses and intervals. ``doubt``: what a person must settle. Problem codes: words-not-read,
+    unsure-build, excluded-builds, open-mark-range, ambiguous-phase, ambiguous-number,
+    marks-or-serials, range-reversed, prefixes-disagree.
     """
 
     text: str
@@ -94,6 +101,7 @@ class EffectivityReading:
     clauses: tuple[Clause, ...] = ()
     intervals: tuple[SerialInterval, ...] = ()
     problem: str | None = None
+    doubt: str | None = None
 
 
 class _RefusedError(Exception):
@@ -244,8 +252,45 @@ def _clauses(text: str, assembly: str | None) -> list[Clause] | None:
         raise _RefusedError("marks-or-serials")
     marks = _marks(match["marks"])
     if phases and len(marks) > 1:
-        raise _RefusedError("ambiguous-phase")
+        return _phase_of_some(marks, phases, assembly, before=bool(match["before"]))
     return [Clause(assembly, mark, phase) for mark in marks for phase in phases or (None,)]
+
+
+def _phase_of_some(
+    marks: list[str], phases: list[str], assembly: str | None, *, before: bool
+) -> list[Clause]:
+    """Return "Mk 1 & 2 late": late of the nearest mark; of the others it may not be meant."""
+    if len(phases) > 1:
+        raise _RefusedError("ambiguous-phase")
+    nearest = marks[0] if before else marks[-1]
+    return [
+        Clause(assembly, mark, phases[0], None if mark == nearest else UNSETTLED) for mark in marks
+    ]
+
+
+_ONE_MARK = rf"(?:mks?|marks?)(?:\.|-| )* ?({_ID})"
+_ONWARDS = re.compile(
+    rf"(?:from )?{_ONE_MARK},? ?(?:\+|(?:(?:and|&|or) )?(?:on|onwards?|upwards?|up|later|newer|"
+    r"subs\.?|subseq\.?|subsequent)(?: (?:marks|ones|on|models|builds))?)"
+)
+_UP_TO_MARK = re.compile(
+    rf"(?:up to(?: and including)?|until and including) {_ONE_MARK}(?: incl(?:usive|\.)?)?"
+    rf"|{_ONE_MARK},? ?(?:and|&|or) (?:earlier|before|older)(?: (?:marks|ones|models|builds))?"
+)
+_EXCEPT = re.compile(
+    r"(?:(?:all|any|every)(?: (?:marks?|mks?|builds?|models?|vehicles))?,? )?"
+    rf"(?:except|excepting|excluding|excl\.?|but|bar|but not|not|other than)"
+    rf"(?: for| on)?(?: the)? {_ONE_MARK}(?: only)?"
+)
+
+
+def _reaching(text: str, assembly: str | None) -> list[Clause]:
+    """Read "Mk 2 onwards", "up to Mk 2", "all except Mk 1"; empty where it is none of these."""
+    for pattern, reach in ((_ONWARDS, "onwards"), (_UP_TO_MARK, "up-to"), (_EXCEPT, "except")):
+        if match := pattern.fullmatch(text):
+            word = next(found for found in match.groups() if found)
+            return [Clause(assembly, _mark(word), None, reach)]
+    return []
 
 
 _AGAIN = (
@@ -283,6 +328,9 @@ def _read_piece(
         builds, _, assembly, _ = _read_piece(build, assembly, series)
         _, intervals, _, series = _read_piece(serials, assembly, series)
         return builds, intervals, assembly, series
+    named, whole, _ = _series_of(piece)
+    if reaching := _reaching(whole.lstrip(": "), named or assembly):
+        return reaching, [], named or assembly, series
     if re.search(r"\b(?:mks?|marks?)\b.*(?:\bon\b|onwards?|\blater\b|subs|\+$)", piece):
         raise _RefusedError("open-mark-range")
     own, body, announced = _series_of(piece)
@@ -302,12 +350,12 @@ def _read_piece(
 
 
 @lru_cache(maxsize=50_000)
-def read_effectivity(text: str) -> EffectivityReading:  # noqa: PLR0911 - one refusal a doubt
+def read_effectivity(text: str) -> EffectivityReading:  # noqa: PLR0911, C901 - one refusal a doubt
     """Read a used-on cell; never raises. An empty one holds for all builds.
 
-    "Mk 1-3" is Mk 1, 2 and 3; "Mk 1 & 2 late" may mean late of both or of the second, and is left
-    open. A bare number of one or two digits is a mark, a longer one a serial (common practice, no
-    source).
+    "Mk 1-3" is Mk 1, 2 and 3; "Mk 1 & 2 late" may mean late of both or of the second: what both
+    readings have in common is sure. "Mk 2 onwards" and "all except Mk 1" are read of one mark. A
+    bare number of one or two digits is a mark, a longer one a serial (common practice, no source).
     """
     folded = fold(text).strip(" .")
     folded = _OPENERS.sub("", folded)
@@ -317,6 +365,8 @@ def read_effectivity(text: str) -> EffectivityReading:  # noqa: PLR0911 - one re
         return EffectivityReading(text, problem="words-not-read")
     if "?" in folded or folded in _NOTHING | _PEN_MARKS:
         return EffectivityReading(text, problem="unsure-build")
+    if reaching := _reaching(folded, None):
+        return EffectivityReading(text, clauses=tuple(reaching))
     if re.search(r"\b(?:except|not|excluding|but|other than|non)\b", folded):
         return EffectivityReading(text, problem="excluded-builds")
     if re.search(r"(?<!\d)\d{1,3},\d{3}(?!\d)", folded):
@@ -335,8 +385,15 @@ def read_effectivity(text: str) -> EffectivityReading:  # noqa: PLR0911 - one re
     if not clauses and not intervals:
         return EffectivityReading(text, problem="words-not-read")
     return EffectivityReading(
-        text, clauses=tuple(dict.fromkeys(clauses)), intervals=tuple(dict.fromkeys(intervals))
-    )
+        text, clauses=tuple(dict.fromkeys(clauses)), intervals=tuple(dict.fromkeys(intervals)),
+        doubt=_doubt(text, clauses),
+    )  # fmt: skip
+
+
+def _doubt(text: str, clauses: list[Clause]) -> str | None:
+    """Return what is to be asked about a phase that may not be meant for all marks named."""
+    phases = [clause.phase for clause in clauses if clause.reach == UNSETTLED]
+    return f"'{text}': {phases[0]} of all these marks, or of one only?" if phases else None
 
 
 def _interval_text(run: SerialInterval) -> str:
@@ -352,8 +409,25 @@ def effectivity_text(reading: EffectivityReading) -> str:
     """Return builds and serials as text that ``read_effectivity`` reads back."""
     if reading.all:
         return "all"
-    parts = []
+    runs: list[list[Clause]] = []
     for clause in reading.clauses:
-        words = ((clause.assembly or "").replace("-", " "), clause.mark or "", clause.phase or "")
-        parts.append(" ".join(word for word in words if word))
+        before = runs[-1][-1] if runs else clause
+        if runs and UNSETTLED in {before.reach, clause.reach} and before.phase == clause.phase:
+            runs[-1].append(clause)
+        else:
+            runs.append([clause])
+    parts = [_clause_text(*run) for run in runs]
     return "; ".join(parts + [_interval_text(run) for run in reading.intervals])
+
+
+def _clause_text(first: Clause, *others: Clause) -> str:
+    """Return a clause, or several of one phase that may be meant for all or one of them."""
+    mark = _REACH_WORDS.get(first.reach, "%s") % (first.mark or "")
+    mark = " & ".join([mark, *((other.mark or "").removeprefix("Mk ") for other in others)])
+    assembly, phase = (first.assembly or "").replace("-", " "), first.phase or ""
+    nearest_first = bool(others) and first.reach is None
+    words = (assembly, phase, mark) if nearest_first else (assembly, mark, phase)
+    return " ".join(word for word in words if word)
+
+
+_REACH_WORDS = {None: "%s", "onwards": "%s onwards", "up-to": "up to %s", "except": "not %s"}

@@ -87,7 +87,7 @@ _NUMBERS_FIRST = re.compile(rf"{_NUMBER_FIRST}(?:{_JOIN}{_NUMBER_FIRST})+")
 _SIDES_FIRST = re.compile(rf"{_SIDE_FIRST}(?:{_JOIN}{_SIDE_FIRST})+")
 _ONE_SIDE = re.compile(rf"({_FEW}) ?(?:x |off |no\.? )?({_SIDE})|({_SIDE}) ?[:=x]? ?({_FEW})")
 _EACH_SIDE = re.compile(
-    rf"({_FEW}) ?(?:off )?(?:of )?(?:each|per|a|/|to each|on each|for each) ?(?:side|hand)"
+    rf"({_FEW}) ?(?:off )?(?:of )?(?:each|ea\.?|per|a|/|to each|on each|for each) ?(?:side|hand)"
 )
 _EACH_OF = re.compile(
     rf"(?:({_FEW}) (?:of )?each(?: of)? )?({_LETTER_SIDE}) ?(?:&|\+|and) ?({_LETTER_SIDE})"
@@ -213,8 +213,53 @@ def _read_bracketed(text: str, outside: str, inside: str) -> QuantityReading:
     return QuantityReading(text, main.low, main.high, main.unit or note.unit)
 
 
+@lru_cache(maxsize=1)
+def _grade_words() -> re.Pattern[str]:
+    """Return a pattern of a count and what says how good so many are: "1 poor"."""
+    units = {row.words for row in load_words("unit")} - {"nos"}
+    words = {fold(row.words) for row in load_words("condition") if row.meanings["grade"]}
+    kept = sorted(words - units, key=len, reverse=True)
+    return re.compile(rf"({_FEW}) (?:{'|'.join(map(re.escape, kept))})(?![\w/])")
+
+
+_SOME_OF_THEM = re.compile(rf"({_FEW}) ?(?:[(\[,;]|\bincl?\b\.?|of which) ?({_FEW})[)\]]?")
+_BESIDE = re.compile(r" ?[,;+&] ?| and | plus ")
+
+
+def _read_graded(text: str) -> QuantityReading | None:
+    """Read counts that say how good so many are; None where they do not.
+
+    "2 good, 1 poor" are three, "2 + 1 poor" too; of "3 (2 good)" and "3, 2 good" two are part.
+    """
+    one = _grade_words()
+    pieces = _BESIDE.split(text)
+    if len(pieces) > 1 and all(one.fullmatch(piece) for piece in pieces):
+        return _read(" + ".join(one.sub(r"\1", piece) for piece in pieces))
+    plain = one.sub(r"\1", text)
+    if plain == text:
+        return None
+    if one.match(text) and not one.fullmatch(text):
+        return None  # "2 good (1 poor)": whether the first count holds the other is not clear
+    if match := _SOME_OF_THEM.fullmatch(plain):
+        all_of_them, some = read_amount(match[1]), read_amount(match[2])
+        if all_of_them.high is not None and some.low <= all_of_them.high:
+            return QuantityReading(text, all_of_them.low, all_of_them.high)
+    return _read(plain)
+
+
 def _read(text: str) -> QuantityReading:
     """Read a folded quantity that is neither empty, vague nor hedged."""
+    try:
+        return _read_plain(text)
+    except RefusedError as refused:
+        reading = _read_graded(text) if refused.code == "words-not-read" else None
+        if reading is None:
+            raise
+        return reading
+
+
+def _read_plain(text: str) -> QuantityReading:
+    """Read a folded quantity without words for how good the parts are."""
     if reading := _read_sides(text) or _read_bad(text):
         return reading
     if match := _OF_TOTAL.fullmatch(text):

@@ -266,7 +266,7 @@ def effects_schema() -> dict[str, pl.DataType]:
     text, number = pl.String(), pl.Int64()
     return {
         "raw_number": number, "line_base": text, "assembly": text, "mark": text, "phase": text,
-        "series": text, "first_serial": number, "last_serial": number,
+        "reach": text, "series": text, "first_serial": number, "last_serial": number,
         "is_interval": pl.Boolean(),
     }  # fmt: skip
 

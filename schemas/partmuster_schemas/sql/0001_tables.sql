@@ -582,6 +582,7 @@ CREATE TABLE effectivity (
     "assembly" VARCHAR,
     "mark" VARCHAR,
     "phase" VARCHAR,
+    "reach" VARCHAR,
     "series" VARCHAR,
     "first_serial" BIGINT,
     "last_serial" BIGINT,

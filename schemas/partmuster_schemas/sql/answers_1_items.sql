@@ -27,6 +27,28 @@ CREATE OR REPLACE MACRO statement_weight(is_sure, is_first_hand, basis, on_day, 
 CREATE OR REPLACE MACRO build_words(of_mark, of_phase) AS
     nullif(concat_ws(' ', of_mark, of_phase), '');
 
+-- Whether a mark is one that a clause names ('Mk 2 onwards', 'except Mk 1'); NULL where that cannot
+-- be told: of 'Mk 2A' and 'up to Mk 2', or where the mark is not known.
+CREATE OR REPLACE MACRO mark_number(of_mark) AS
+    TRY_CAST(regexp_extract(of_mark, '^Mk (\d+)', 1) AS INTEGER);
+CREATE OR REPLACE MACRO mark_holds(named, reach, of_mark) AS
+    CASE WHEN named IS NULL OR named = of_mark THEN named IS NULL OR reach IS DISTINCT FROM 'except'
+         WHEN of_mark IS NULL THEN NULL
+         WHEN reach IS NULL OR reach = 'unsettled' THEN false
+         WHEN mark_number(of_mark) <> mark_number(named) THEN
+             CASE reach WHEN 'onwards' THEN mark_number(of_mark) > mark_number(named)
+                        WHEN 'up-to' THEN mark_number(of_mark) < mark_number(named)
+                        ELSE true END
+         -- of one number, the one with a letter is the later
+         WHEN reach = 'onwards' AND regexp_full_match(named, 'Mk \d+') THEN true
+         WHEN reach = 'up-to' AND regexp_full_match(of_mark, 'Mk \d+') THEN true END;
+
+-- Whether a phase is the one a clause names; NULL where it may not be meant for its mark.
+CREATE OR REPLACE MACRO phase_holds(named, reach, of_phase) AS
+    CASE WHEN named IS NULL OR named = of_phase THEN true
+         WHEN of_phase IS NULL OR reach = 'unsettled' THEN NULL
+         ELSE false END;
+
 -- Great-circle distance in kilometres between two points in degrees, by the haversine formula on
 -- a sphere of 6371.0088 km (mean radius R1 of GRS 80, 6371.0088 km; FROM-MEMORY, Moritz 2000).
 CREATE OR REPLACE MACRO great_circle_km(lat_1, lon_1, lat_2, lon_2) AS

@@ -53,15 +53,15 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
     clauses AS MATERIALIZED (
         SELECT l.line_id, l.family, e.is_interval, coalesce(e.assembly, l.assembly) AS assembly,
                coalesce(e.series, e.assembly, l.assembly) AS series,
-               e.mark, e.phase, e.first_serial, e.last_serial
+               e.mark, e.phase, e.reach, e.first_serial, e.last_serial
         FROM effectivity e JOIN lines l USING (line_id, revision)
         WHERE NOT l.all_builds
     ),
     checked AS (
         SELECT v.vehicle_id, c.line_id, false AS of_serial, c.assembly AS about,
-               (c.mark IS NULL OR c.mark = CASE WHEN s.vehicle_id IS NULL THEN v.mark
+               mark_holds(c.mark, c.reach, CASE WHEN s.vehicle_id IS NULL THEN v.mark
                                                 ELSE coalesce(s.build.mark, v.mark) END)
-               AND (c.phase IS NULL OR c.phase = CASE WHEN s.vehicle_id IS NULL THEN v.phase
+               AND phase_holds(c.phase, c.reach, CASE WHEN s.vehicle_id IS NULL THEN v.phase
                                                       ELSE s.build.phase END) AS holds
         FROM clauses c
         JOIN vehicles v USING (family)

@@ -129,7 +129,8 @@ AS TABLE
         LEFT JOIN promised b ON b.line_id = l.line_id
         LEFT JOIN (
             SELECT line_id, revision, list({'mark': mark, 'phase': phase}) AS builds
-            FROM effectivity WHERE NOT is_interval AND mark IS NOT NULL GROUP BY ALL
+            FROM effectivity WHERE NOT is_interval AND mark IS NOT NULL AND reach IS NULL
+            GROUP BY ALL
         ) e ON e.line_id = l.line_id AND e.revision = l.revision
         WHERE l.accepted AND l.part_id IN (SELECT on_part FROM swaps)
         UNION ALL BY NAME
@@ -199,8 +200,8 @@ AS TABLE
               ON e.line_id = r.line_id AND e.revision = r.revision AND NOT r.all_builds
             GROUP BY w.lack, w.line_id, b.family, b.mark, b.phase
             HAVING bool_or(r.all_builds)
-                OR (bool_or((e.mark IS NULL OR e.mark = b.mark)
-                            AND (e.phase IS NULL OR e.phase = b.phase)
+                OR (bool_or(mark_holds(e.mark, e.reach, b.mark)
+                            AND phase_holds(e.phase, e.reach, b.phase)
                             AND NOT e.is_interval)
                     AND NOT bool_or(e.is_interval)
                     AND NOT bool_or(e.assembly IS NOT NULL AND e.assembly <> w.assembly))

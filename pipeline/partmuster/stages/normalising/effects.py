@@ -25,6 +25,7 @@ def read_effects(
     rows: list[dict[str, Any]] = []
     problems: dict[str, str] = {}
     every: set[str] = set()
+    doubts: dict[str, str] = {}
     for words in frame.get_column("effectivity_text").drop_nulls().unique().to_list():
         reading = read_effectivity(words)
         if reading.problem:
@@ -32,9 +33,11 @@ def read_effects(
             continue
         if reading.all:
             every.add(words)
+        if reading.doubt:
+            doubts[words] = reading.doubt
         rows += [
             {"effectivity_text": words, "assembly": _id(c.assembly), "mark": c.mark,
-             "phase": c.phase, "is_interval": False}
+             "phase": c.phase, "reach": c.reach, "is_interval": False}
             for c in reading.clauses
         ]  # fmt: skip
         rows += [
@@ -48,9 +51,11 @@ def read_effects(
             "effectivity-not-read", "it cannot be told which builds or serials this is for",
             "write it as 'Mk 1', 'Mk 2 late', 'hull nos 1001-1450' or 'all'",
         )  # fmt: skip
+        asked = frame.filter(pl.col("effectivity_text").is_in(list(doubts)))
+        findings.doubt(asked, pl.col("effectivity_text").replace(doubts))
     schema = {
         "effectivity_text": pl.String, "assembly": pl.String, "mark": pl.String,
-        "phase": pl.String, "series": pl.String, "first_serial": pl.Int64,
+        "phase": pl.String, "reach": pl.String, "series": pl.String, "first_serial": pl.Int64,
         "last_serial": pl.Int64, "is_interval": pl.Boolean,
     }  # fmt: skip
     clauses = pl.DataFrame(rows, schema=schema)
@@ -61,6 +66,7 @@ def read_effects(
     )
     own_clauses = own.select(
         "raw_number", pl.lit(None, dtype=pl.String).alias("assembly"), "mark", "phase",
+        pl.lit(None, dtype=pl.String).alias("reach"),
         pl.lit(None, dtype=pl.String).alias("series"),
         pl.lit(None, dtype=pl.Int64).alias("first_serial"),
         pl.lit(None, dtype=pl.Int64).alias("last_serial"),
