@@ -144,7 +144,10 @@ class Trace(Answer):
     sheet: pl.String = about("sheet")
     page: pl.Int32 = about("page", "members")
     row: pl.Int32 = about("row in the file, from 1", "members")
-    column: pl.Int32 = about("column of a matrix cell", "members")
+    column: pl.Int32 = about(
+        "column of a matrix cell, or at which a table begins that has another at its left",
+        "members",
+    )
     words: pl.String = about("the words there")
     sure: pl.Boolean = about("false where the source hedges", "members")
     first_hand: pl.Boolean = about("false for hearsay", "members")

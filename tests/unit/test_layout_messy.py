@@ -58,6 +58,13 @@ def test_every_cell_stands_in_the_words_of_a_raw_line(messy, name):
         "ON v.source_id = r.source_id AND v.version = r.source_version WHERE v.name = ?", name
     ):  # fmt: skip
         words[sheet or "", row] = f"{words.get((sheet or '', row), '')} | {text}"
+    # What stands beside the cells of a matrix is in the remark of each of them.
+    for sheet, row, text in small.rows(
+        'SELECT a.sheet, a."row", s.remark FROM said_survey s JOIN line_address a USING (line_id) '
+        "JOIN source_sum v ON v.source_id = s.source_id "
+        'WHERE v.name = ? AND a."column" IS NOT NULL AND s.remark IS NOT NULL', name
+    ):  # fmt: skip
+        words[sheet or "", row] += f" | {text}"
     for sheet, row, cells in rows_of(FOLDER / "sheets" / name):
         for cell in cells:
             assert cell.strip() in words[sheet, row], (row, cell)
