@@ -184,8 +184,9 @@ def test_it_is_made_to_be_printed_and_filled_in(desk):
     assert len(hidden) == 1
     choices = {}
     for rule in sheet.data_validations.dataValidation:
-        for cell in str(rule.sqref).split():
-            choices[cell] = rule
+        for part in rule.sqref.ranges:
+            for row, column in part.cells:
+                choices[sheet.cell(row, column).coordinate] = rule
     put = openpyxl.utils.get_column_letter(columns["Put instead"])
     at = {f"{line['File']} {line['Cell']}": line["at"] for line in lines(sheet)}
     assert "hulk" in choices[f"{put}{at['register.csv E3']}"].formula1

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from copy import copy
+from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from .kinds import ID_HEADING, MARKER, NAME_LABEL, column_letter
@@ -70,13 +72,20 @@ def _write_table(sheet: Worksheet, kind: FormKind, rows: Sequence[FormRow]) -> N
         cell = _put(sheet, _HEAD_ROW, number, heading)
         cell.font, cell.alignment, cell.border = Font(bold=True), wrapped, box
         cell.fill = PatternFill("solid", start_color=_HEAD_FILL)
+    # A style is made once and copied: making one for each cell took most of the time.
+    styles: dict[tuple[bool, bool], Any] = {}
     for at, row in enumerate(rows, _HEAD_ROW + 1):
         for number, column in enumerate(kind.columns, 1):
             cell = _put(sheet, at, number, row.cells.get(column.key))
-            cell.alignment, cell.border = wrapped, box
-            if column.filled:
-                # as text: "3-4" stays what was typed, and becomes no date
-                cell.fill, cell.number_format = to_fill, "@"
+            style = styles.get((column.filled, cell.quotePrefix))
+            if style is None:
+                cell.alignment, cell.border = wrapped, box
+                if column.filled:
+                    # as text: "3-4" stays what was typed, and becomes no date
+                    cell.fill, cell.number_format = to_fill, "@"
+                styles[column.filled, cell.quotePrefix] = cell._style  # noqa: SLF001 - the usual way to copy one
+            else:
+                cell._style = copy(style)  # noqa: SLF001 - as above
         _put(sheet, at, len(headings), row.row_id)
     for number, column in enumerate(kind.columns, 1):
         sheet.column_dimensions[column_letter(number)].width = column.width
@@ -117,10 +126,14 @@ def _write_choices(
     from openpyxl.worksheet.datavalidation import DataValidation  # noqa: PLC0415
 
     cells: dict[tuple[str, ...], list[str]] = {}
-    for at, row in enumerate(rows, _HEAD_ROW + 1):
-        for number, column in enumerate(kind.columns, 1):
-            if choices := row.choices.get(column.key, column.choices):
-                cells.setdefault(choices, []).append(f"{column_letter(number)}{at}")
+    for number, column in enumerate(kind.columns, 1):
+        letter, at = column_letter(number), _HEAD_ROW + 1
+        offered = [row.choices.get(column.key, column.choices) for row in rows]
+        for choices, alike in groupby(offered):
+            last = at + len(list(alike)) - 1
+            if choices:
+                cells.setdefault(choices, []).append(f"{letter}{at}:{letter}{last}")
+            at = last + 1
     for number, (choices, places) in enumerate(cells.items(), 3):
         listed = ",".join(choices)
         if len(listed) <= _LONGEST_LIST and not any(set(',"') & set(one) for one in choices):
@@ -130,10 +143,11 @@ def _write_choices(
                 _put(hidden, at, number, choice)
             letter = column_letter(number)
             source = f"'{MARKER}'!${letter}$1:${letter}${len(choices)}"
-        rule = DataValidation(type="list", formula1=source, allow_blank=True)
+        # all places at once: one added after another is looked for among those before it
+        rule = DataValidation(
+            type="list", formula1=source, allow_blank=True, sqref=" ".join(places)
+        )
         rule.showErrorMessage = False
-        for place in places:
-            rule.add(place)
         sheet.add_data_validation(rule)
 
 
@@ -150,5 +164,6 @@ def _put(sheet: Worksheet, row: int, column: int, value: str | int | None) -> An
         text = f"{text[:_LONGEST]} ..."
     cell.value = text
     cell.data_type = "s"  # after the value: from that, a formula or an error would be guessed
-    cell.quotePrefix = text.startswith(_FORMULA_SIGNS)
+    if text.startswith(_FORMULA_SIGNS):
+        cell.quotePrefix = True
     return cell

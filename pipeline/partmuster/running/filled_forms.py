@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import secrets
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -10,7 +9,7 @@ from partmuster.forms.known import KNOWN_FORMS
 from partmuster.forms.mending import MendingAnswer, answers_in_words, understand
 from partmuster.forms.reading import read_form
 from partmuster.model import PartmusterError, Problem
-from partmuster.store.decisions import Standing, record_decision, standing_decisions
+from partmuster.store.decisions import Standing, standing_decisions
 from partmuster.store.mended import (
     LEAVE_OUT,
     NOTHING,
@@ -19,6 +18,7 @@ from partmuster.store.mended import (
     club_id,
     faults,
     mending_subject,
+    record_mendings,
 )
 
 from .mended import TAKE_BACK, named_answers
@@ -28,8 +28,6 @@ if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Sequence
     from pathlib import Path
-
-    from duckdb import DuckDBPyConnection
 
     from partmuster.forms.kinds import FilledForm
     from partmuster.store.club import Club
@@ -101,7 +99,7 @@ def take_forms(
                 taken.sources.add(answer.subject.split("|", 1)[0])
     if decisions:
         with club.writing() as con:
-            _record(con, decisions, now)
+            record_mendings(con, decisions, now)
     return taken
 
 
@@ -147,16 +145,6 @@ def _weighed(
         _add(form, answer, "same", "this is what stands there already", fault.what_to_do or "")
         return None
     return _Said(answer, fault, text, text not in before)
-
-
-def _record(
-    con: DuckDBPyConnection, decisions: list[tuple[str, str, str, str]], now: dt.datetime
-) -> None:
-    for subject, answer, who, name in decisions:
-        record_decision(
-            con, decision_id=secrets.token_hex(6), topic=TOPIC, subject=subject, answer=answer,
-            decided_by=who, decided_at=now, note=name,
-        )  # fmt: skip
 
 
 def count_forms(club: Club, taken: TakenForms) -> list[FormReport]:
