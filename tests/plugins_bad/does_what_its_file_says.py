@@ -1,3 +1,4 @@
+import contextlib
 import ctypes
 import datetime as dt
 import os
@@ -102,6 +103,13 @@ class Trouble:
         sys.stdout.write("words of a plugin\n")
         os.write(1, b"words of its library")
         yield NotData("printed")
+
+    def babble(self, rest):
+        for number in range(3, 20):  # one of these is where answers go
+            with contextlib.suppress(OSError):
+                os.write(number, b"\0" * 7 + b"\4read" + b"\0" * 7 + b"\2{]")
+        time.sleep(600)
+        yield NotData("nobody heard")
 
     def started(self, rest):
         with open(rest, "a") as stream:  # noqa: PTH123 - a file handle as any plugin opens one

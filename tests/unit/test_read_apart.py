@@ -137,6 +137,7 @@ CRASHES = {
     "leave": ["exit code 3", "native code gave up"],
     "python_memory": ["1 GB of memory"],
     "native_memory": ["1 GB of memory"],
+    "babble": ["SIGKILL"],
 }
 
 

@@ -239,7 +239,11 @@ class ReadingApart:
 
     def _obituary(self, process: _Process) -> tuple[bytes, str]:
         """Return how a process ended, and its last words."""
-        code = process.popen.wait()
+        try:
+            code = process.popen.wait(_GRACE)
+        except subprocess.TimeoutExpired:  # it lives, and says what nobody understands
+            process.popen.kill()
+            code = process.popen.wait()
         process.last_words.seek(0, os.SEEK_END)
         process.last_words.seek(max(0, process.last_words.tell() - _LAST_WORDS))
         lines = process.last_words.read().decode(errors="replace").split("\n")
@@ -290,7 +294,7 @@ def _hear(process: _Process) -> None:
 
     stream = process.popen.stdout
     assert stream is not None
-    with stream:
+    with stream, contextlib.suppress(Exception):  # whatever it was, there are no more answers
         try:
             while True:
                 word = receive(stream)
@@ -301,7 +305,7 @@ def _hear(process: _Process) -> None:
                     answer = receive(stream).decode()
                 process.answers.put((word, answer))
                 answer = None  # a long file is not to be held here until the next one comes
-        except (EOFError, OSError, ValueError):
+        finally:
             process.answers.put(None)
 
 
