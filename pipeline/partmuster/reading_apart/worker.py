@@ -50,7 +50,7 @@ class Limits:
 _THREADS = 2
 #: Beyond its time limit the process is waited for this long to end itself, in seconds.
 _GRACE = 5.0
-#: Small enough to be read here: starting the process costs half a second, reading this 30 ms.
+#: Small enough to be read here: starting the process costs half a second, reading this 50 ms.
 _SMALL = 1_000_000
 _TEXT_SUFFIXES = frozenset({".csv", ".tsv", ".tab", ".psv", ".txt"})
 _NO_PLAIN_TEXT = (b"%PDF", b"<", b"{", b"PK")
