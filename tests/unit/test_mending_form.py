@@ -417,7 +417,11 @@ def test_a_form_without_a_name_waits_for_one(desk):
     code, output = desk.call("import", form)
     assert (code, "--by" in output) == (1, True)
     assert desk.rows("decisions") == []
-    assert desk.call("import", form, "--by", "Cy Clay")[0] == 0
+    code, output = desk.call("import", form, "--by", "Cy Clay", "--format", "json")
+    assert code == 0
+    assert [(row["file"], row["outcome"], row["message"]) for row in json.loads(output)] == [
+        ("spares.csv", "new version", ""), ("mend.xlsx", "form", "1 mended")
+    ]  # fmt: skip
     assert [row["decided_by"] for row in desk.rows("decisions")] == ["Cy Clay"]
 
 

@@ -57,6 +57,8 @@ MENDING = FormKind(
          "FILE.xlsx. Importing it twice changes nothing.")),
         ("If two disagree", ("Where two forms put in different things, neither counts, and both "
          "are named until one is taken back (partmuster undo).")),
+        ("Who may see it", ("The lines' words are the members' own, and may name people and "
+         "places: pass the form on only to whom the registrar chooses.")),
         ("Afterwards", ("A newer version of the sheet with the same words is put right the same "
          "way. Where the sheet itself was corrected, what you filled in is no longer used.")),
     ),
