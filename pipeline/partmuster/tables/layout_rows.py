@@ -24,6 +24,7 @@ def layout_rows(
     if taken.matrix is not None:
         found |= {name: Taken("presence", f"under '{text}'") for name, text in taken.matrix.across}
     found |= {name: Taken("effectivity", "a column for each build") for name in taken.builds}
+    found |= taken.apart.taken if taken.kind is not None else {}
     found |= {name: Taken("quantity", "a column for each side") for name in taken.sides}
     remark = Taken("remark", "remark")
     rows: list[dict[str, object]] = []

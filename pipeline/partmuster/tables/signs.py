@@ -67,7 +67,8 @@ def with_signs(
         marked |= pl.col("struck").fill_null(value=False)
     lines = lines.with_columns(
         struck=marked, hidden=_marked(lines, signs, "hidden", None, None),
-        comment=pl.lit(None, pl.String), doubt=pl.lit(None, pl.String),
+        comment=pl.lit(None, pl.String),
+        doubt=pl.col("doubt") if "doubt" in lines.columns else pl.lit(None, pl.String),
     )  # fmt: skip
     boxes = signs.filter((pl.col("mark") == "box") & pl.col("row").is_not_null())
     if boxes.height:

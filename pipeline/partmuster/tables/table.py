@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from . import grid, marks
+from .apart import lines_apart
 from .asking import (
     Around,
     Question,
@@ -152,6 +153,8 @@ def _read_part(
     )  # fmt: skip
     if part.group is not None:
         lines = lines.filter(pl.col("row").is_in(_rows_of(part, parts, rows).implode()))
+    if taken.kind is not None and taken.matrix is None:
+        lines = lines_apart(lines, taken.apart)
     questions: list[Question] = []
     if "presence" in lines.columns and taken.kind == "survey":
         legend = dict(rows.legend)
@@ -225,7 +228,9 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
     fields = {column: one.field for column, one in taken.fields.items()}
     chosen = [(column, name) for column, name in fields.items() if name != "remark"]
     across = (
-        {name for name, _ in taken.matrix.across} if taken.matrix else {*taken.builds, *taken.sides}
+        {name for name, _ in taken.matrix.across}
+        if taken.matrix
+        else {*taken.builds, *taken.sides, *taken.apart.columns}
     )
     texts = {heading.column: heading.text for heading in taken.headings}
     remarks = [
@@ -247,6 +252,7 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
     return rows.select(
         "row", "words", "section", *_SECTIONS,
         *(pl.col(column).alias(name) for column, name in chosen), remark.alias("remark"),
+        *taken.apart.selected(),
     )  # fmt: skip
 
 

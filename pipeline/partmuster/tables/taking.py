@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from .apart import Apart, find_apart
 from .builds_across import build_columns
 from .content import fields_by_content
 from .headings import Heading, Taken
@@ -31,7 +32,8 @@ class TableTaken:
 
     ``fields``: by column. ``builds``: heading by column where each stands for a build, with
     figures in them if ``counted``; ``sides``: likewise where each counts one side.
-    ``no_vehicle``: a survey that does not say of which vehicle.
+    ``no_vehicle``: a survey that does not say of which vehicle. ``apart``: columns that make more
+    of a row than fields.
     """
 
     kind: str | None
@@ -43,6 +45,7 @@ class TableTaken:
     counted: bool
     sides: dict[str, str]
     no_vehicle: bool = False
+    apart: Apart = field(default_factory=Apart)
 
 
 def take_table(
@@ -53,8 +56,12 @@ def take_table(
     across = {name for name, _ in matrix.across} if matrix else set()
     chosen = {column: text or "" for column, text in texts.items() if column not in across}
     headings = read_headings(body, chosen, around, of_vehicle=stated.vehicle is not None)
+    apart = Apart()
+    if matrix is None and around.kind_told is None and head.at is not None:
+        apart = find_apart(headings, body)
+        headings = [heading for heading in headings if heading.column not in apart.columns]
     builds, counted = build_columns(headings, body) if matrix is None else ({}, False)
-    kind = _kind(headings, head, around, stated, matrix, builds)
+    kind = _kind(headings, head, around, stated, matrix, builds, apart.tells)
     if kind.kind != "requirement":
         builds = {}
     fields = {column: taken for column, taken in kind.fields.items() if column not in builds}
@@ -80,7 +87,9 @@ def take_table(
     if "quantity" not in KIND_FIELDS.get(name or "", {}) or not counted_apart:
         sides = {}
     fields = {column: taken for column, taken in fields.items() if column not in sides}
-    return TableTaken(name, fields, reason, headings, matrix, builds, counted, sides, no_vehicle)
+    return TableTaken(
+        name, fields, reason, headings, matrix, builds, counted, sides, no_vehicle, apart
+    )
 
 
 def stated_by(head: Head, around: Around) -> Stated:
@@ -101,7 +110,7 @@ def stated_by(head: Head, around: Around) -> Stated:
 
 def _kind(
     headings: Sequence[Heading], head: Head, around: Around, stated: Stated,
-    matrix: Matrix | None, builds: dict[str, str],
+    matrix: Matrix | None, builds: dict[str, str], told_apart: str | None,
 ) -> KindTaken:  # fmt: skip
     """Return the kind of the table's lines and the fields of its columns."""
     told = around.kind_told
@@ -120,6 +129,8 @@ def _kind(
     if len(headings) == 1:  # the heading of a list of one column is its title too
         titles.append((headings[0].text, 4.0))
     spoken = kinds_in_titles(titles)
+    if told_apart:
+        spoken[told_apart] = 8.0
     if builds:
         spoken["requirement"] = max(spoken.get("requirement", 0.0), 4.0)
     if head.at is None and told is None:

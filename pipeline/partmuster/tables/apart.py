@@ -1,0 +1,240 @@
+"""Columns that make more of a row than fields: have or want, got and need, a build each, a balance.
+
+A row of one table may so become lines of several kinds.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from partmuster.reading.availability import read_availability
+from partmuster.reading.text import fold
+from partmuster_trade.assemblies import load_assemblies
+from partmuster_trade.headings import fold_heading
+
+from .headings import Taken
+from .registers import assembly_lines, home_lines, is_number, second_numbers
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from .headings import Heading
+
+#: Words for having and wanting, of cells, headings and sections (common practice, no source).
+_WANT = frozenset({"want", "wanted", "wants", "wtd", "still wanted", "looking for",
+                   "parts wanted", "items wanted", "wanted list"})  # fmt: skip
+_HAVE = frozenset({"have", "held", "got", "has", "spare", "spares", "holding", "in stock", "stock",
+                   "surplus", "for sale", "f/s", "sale", "offered", "on offer", "swap", "swaps",
+                   "for swap", "available", "to sell", "for disposal", "spares held",
+                   "parts held", "items for sale", "parts for sale"})  # fmt: skip
+_LETTERS = {"h": "holding", "w": "want"}
+_HAVE_OR_WANT = frozenset({"h w", "w h", "have want", "want have", "have or want", "have wanted",
+                           "want or have", "haves wants", "got want"})  # fmt: skip
+_GOT = frozenset({"got", "have", "have got", "held", "in stock", "i have", "on shelf", "stock"})
+_NEED = frozenset({"need", "want", "wanted", "needed", "still need", "short", "i need", "wants"})
+_IN = frozenset({"in", "received", "rec d", "came in", "qty in"})
+_OUT = frozenset({"out", "issued", "went out", "qty out"})
+_BALANCE = frozenset({"balance", "bal", "stock balance", "balance held"})
+_HOME = frozenset({"lives at", "lives"})
+_NOTHING = r"(?i)^(?:0+(?:\.0)?|nil|none|no|-+)$"
+_PREFIX = "_apart_"
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """Columns by what they make of a row.
+
+    ``kind``: says have or want; ``got`` and ``need``: count what is held and wanted;
+    ``assemblies``: assembly id by column with its build; ``flow``: in and out of a running
+    ledger, beside its balance; ``home``: where a person lives; ``numbers``: heading by column of
+    several with telephone numbers.
+    """
+
+    kind: str | None = None
+    must_say: bool = False
+    got: str | None = None
+    need: str | None = None
+    assemblies: Mapping[str, str] = field(default_factory=dict)
+    flow: tuple[str, ...] = ()
+    home: str | None = None
+    numbers: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def columns(self) -> frozenset[str]:
+        """The columns that are no fields of the row."""
+        own = {self.kind, self.got, self.need} - {None}
+        return frozenset({*map(str, own), *self.assemblies})
+
+    @property
+    def tells(self) -> str | None:
+        """The kind of lines that such columns speak for."""
+        if self.assemblies:
+            return "vehicle"
+        return "holding" if self.kind or self.got or self.flow else None
+
+    @property
+    def taken(self) -> dict[str, Taken]:
+        """How the columns are shown as taken."""
+        found = {name: Taken("build", "a column for each assembly") for name in self.assemblies}
+        if self.kind:
+            found[self.kind] = Taken("availability", "says of each row: have or want")
+        for name, words in ((self.got, "held"), (self.need, "wanted")):
+            if name:
+                found[name] = Taken("quantity", f"counts what is {words}")
+        return found
+
+    def selected(self) -> list[pl.Expr]:
+        """Return the cells of all these columns, to go with the lines."""
+        more = {*self.columns, *self.numbers, *([self.home] if self.home else [])}
+        return [pl.col(name).alias(f"{_PREFIX}{name}") for name in sorted(more)]
+
+
+def find_apart(headings: Sequence[Heading], body: pl.DataFrame) -> Apart:
+    """Return the columns of a table that make more of its rows than fields."""
+    texts = {h.column: fold_heading(h.text.strip(" ?:.")) for h in headings if h.text}
+    counts = {h.column for h in headings if h.content is None or h.content.quantity >= 0.5}  # noqa: PLR2004 - half of them
+
+    def first(words: frozenset[str], among: set[str]) -> str | None:
+        return next((c for c, text in texts.items() if text in words and c in among), None)
+
+    every = set(texts)
+    got, need = first(_GOT, counts), first(_NEED, counts)
+    if got is None or need is None or any(_counts(h) for h in headings if h.column != got):
+        got = need = None
+    kind = None if got else next(
+        (c for c, text in texts.items() if _says_kind(body[c], text in _HAVE_OR_WANT)), None
+    )  # fmt: skip
+    numbers = {h.column: h.text for h in headings if is_number(h.text)}
+    flow = tuple(c for c in (first(_IN, every), first(_OUT, every)) if c)
+    return Apart(
+        kind, kind is not None and texts[kind] in _HAVE_OR_WANT, got, need,
+        _assemblies(headings), flow if flow and first(_BALANCE, every) else (),
+        first(_HOME, every), numbers if len(numbers) > 1 else {},
+    )  # fmt: skip
+
+
+def _counts(heading: Heading) -> bool:
+    text = fold_heading(heading.text)
+    own = text in _GOT | _NEED
+    return not own and bool(heading.meanings) and heading.meanings[0].field == "quantity"
+
+
+def _kind_of(cell: str, *, letters: bool) -> str | None:
+    """Return the kind that one cell says its row is."""
+    words = fold(cell).strip(" .!:*")
+    if letters and words in _LETTERS:
+        return _LETTERS[words]
+    return "want" if words in _WANT else "holding" if words in _HAVE else None
+
+
+def _says_kind(cells: pl.Series, asked: bool) -> bool:
+    """Tell whether a column says of each row whether it is held or wanted."""
+    said = [_kind_of(cell, letters=asked) for cell in cells.drop_nulls().unique()]
+    if asked:
+        return any(said)
+    return {"want", "holding"} <= set(said) and None not in said
+
+
+def _assemblies(headings: Sequence[Heading]) -> dict[str, str]:
+    """Return assembly id by column where a register has a build for each assembly."""
+    if not any(m.field == "vehicle" for h in headings for m in h.meanings[:1]):
+        return {}
+    ids = {fold_heading(name): one.assembly_id for one in load_assemblies()
+           for name in (one.assembly_id, one.name, *one.names)}  # fmt: skip
+    named = {h.column: (ids[fold_heading(h.text)], h.content) for h in headings
+             if fold_heading(h.text) in ids and h.content is not None}  # fmt: skip
+    builds = [name for name, (_, c) in named.items() if c is not None and c.build >= 0.3]  # noqa: PLR2004 - some of them
+    if not builds:
+        return {}
+    serial = {n for n, (_, c) in named.items() if c and c.digits > 0.5 and c.build < 0.2}  # noqa: PLR2004 - mostly numbers
+    return {name: assembly for name, (assembly, _) in named.items() if name not in serial}
+
+
+def lines_apart(lines: pl.DataFrame, apart: Apart) -> pl.DataFrame:
+    """Return a table's lines, each of the kind its row says, as many as the row means."""
+    kind = lines["kind"].first() if lines.height else None
+    if apart.assemblies and kind == "vehicle":
+        lines = assembly_lines(lines, {f"{_PREFIX}{c}": a for c, a in apart.assemblies.items()})
+    elif kind == "holder":
+        numbers = {f"{_PREFIX}{column}": label for column, label in apart.numbers.items()}
+        lines = second_numbers(lines, numbers)
+        lines = home_lines(lines, f"{_PREFIX}{apart.home}") if apart.home else lines
+    elif kind in {"holding", "want"}:
+        lines = _held_or_wanted(lines, apart)
+    return lines.select(name for name in lines.columns if not name.startswith(_PREFIX))
+
+
+def _held_or_wanted(lines: pl.DataFrame, apart: Apart) -> pl.DataFrame:
+    if apart.got and apart.need:
+        return _got_and_need(lines, f"{_PREFIX}{apart.got}", f"{_PREFIX}{apart.need}")
+    if apart.flow:
+        lines = _latest_balances(lines)
+    if "section" in lines.columns:
+        lines = _by_words(lines, "section", keep=True)
+    for name in ("availability", "condition", "status", "remark"):
+        if name in lines.columns:
+            lines = _by_words(lines, name, keep=name == "remark")
+    if apart.kind:
+        lines = _by_words(lines, f"{_PREFIX}{apart.kind}", letters=True, must=apart.must_say)
+    return lines
+
+
+def _by_words(
+    lines: pl.DataFrame, name: str, *, keep: bool = True, letters: bool = False, must: bool = False
+) -> pl.DataFrame:
+    """Return lines of the kind that a cell, all of it, says; of none where it must and does not."""
+    cells = lines[name].drop_nulls().unique().to_list()
+    kinds = {cell: kind for cell in cells if (kind := _kind_of(cell, letters=letters))}
+    # "spare" beside a part says nothing new of a list of spares, and "needed" may mean kept.
+    if not letters and name != "section":
+        base = lines["kind"].first()
+        kinds = {cell: kind for cell, kind in kinds.items() if kind != base}
+    if not kinds and not must:
+        return lines
+    said = pl.col(name).replace_strict(kinds, default=None, return_dtype=pl.String)
+    offers = {cell: cell for cell, kind in kinds.items() if kind == "holding"
+              and read_availability(cell).availability != "unknown"}  # fmt: skip
+    offer = pl.col(name).replace_strict(offers, default=None, return_dtype=pl.String)
+    have = pl.col("availability") if "availability" in lines.columns else pl.lit(None, pl.String)
+    lines = lines.with_columns(
+        (said if must else pl.coalesce(said, "kind")).alias("kind"),
+        pl.coalesce(have, offer).alias("availability"),
+    )
+    if keep or name.startswith(_PREFIX):
+        return lines
+    wants = [cell for cell, kind in kinds.items() if kind == "want"]
+    return lines.with_columns(pl.when(~pl.col(name).is_in(wants)).then(name).alias(name))
+
+
+def _got_and_need(lines: pl.DataFrame, got: str, need: str) -> pl.DataFrame:
+    """Return a holding for what a row has and a want for what it needs; of neither, no kind."""
+    some = {name: pl.col(name).is_not_null() & ~pl.col(name).str.contains(_NOTHING)
+            for name in (got, need)}  # fmt: skip
+    pieces = [
+        lines.filter(some[name]).with_columns(
+            pl.lit(kind).alias("kind"), pl.col(name).alias("quantity")
+        )
+        for name, kind in ((got, "holding"), (need, "want"))
+    ]
+    neither = lines.filter(~some[got].fill_null(value=False) & ~some[need].fill_null(value=False))
+    pieces.append(neither.with_columns(pl.lit(None, pl.String).alias("kind")))
+    return pl.concat(pieces, how="diagonal").sort("row", maintain_order=True)
+
+
+def _latest_balances(lines: pl.DataFrame) -> pl.DataFrame:
+    """Return the lines of a running ledger; all but the last of each item are struck.
+
+    A ledger runs down the sheet, unless its first column of dates runs backwards.
+    """
+    item = [name for name in ("description", "part_number", "side", "holder", "place")
+            if name in lines.columns]  # fmt: skip
+    downwards = True
+    if "date" in lines.columns:
+        years = lines["date"].drop_nulls().str.extract(r"((?:19|20)\d\d)")
+        years = years.drop_nulls()
+        downwards = years.len() < 2 or years[0] <= years[-1]  # noqa: PLR2004 - one says nothing
+    last = pl.col("row") == (pl.col("row").max() if downwards else pl.col("row").min()).over(item)
+    return lines.with_columns((~last).alias("struck"))

@@ -1,0 +1,92 @@
+"""Registers that say several things in a row: a build for each assembly, where a person lives."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import polars as pl
+
+from partmuster.reading.builds import read_build
+from partmuster_trade.headings import fold_heading
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+_ABOUT = ("row", "words", "section", "kind", "sheet_date", "vehicle", "club_number", "family",
+          "date", "said_by")  # fmt: skip
+
+
+def assembly_lines(lines: pl.DataFrame, assemblies: Mapping[str, str]) -> pl.DataFrame:
+    """Return vehicle lines, and one for each assembly of which a cell says something.
+
+    ``assemblies``: assembly id by column. A build that is read is stated; one with a "?" is
+    hedged; of "Mk 1/Mk 2" a person is asked which; other words are a remark about the assembly.
+    """
+    about = [name for name in _ABOUT if name in lines.columns]
+    rows: list[dict[str, Any]] = []
+    for line in lines.iter_rows(named=True):
+        for column, assembly in assemblies.items():
+            cell = line[column]
+            if cell is None:
+                continue
+            rows.append({name: line[name] for name in about} | {"assembly": assembly}
+                        | _build(cell, assembly))  # fmt: skip
+    if not rows:
+        return lines
+    schema = {name: lines.schema[name] for name in about} | {
+        "assembly": pl.String(), "build": pl.String(), "remark": pl.String(),
+        "doubt": pl.String(), "sure": pl.Boolean(),
+    }  # fmt: skip
+    found = pl.concat([lines, pl.DataFrame(rows, schema=schema)], how="diagonal")
+    return found.sort("row", maintain_order=True).with_columns(pl.col("sure").fill_null(value=True))
+
+
+def _build(cell: str, assembly: str) -> dict[str, Any]:
+    """Return build, remark, doubt and sureness of what a cell says of an assembly."""
+    reading = read_build(cell)
+    if reading.problem is None and (reading.mark or reading.phase):
+        return {"build": cell, "remark": None, "doubt": None, "sure": True}
+    if reading.problem in {"several-marks", "several-phases"}:
+        doubt = f"{assembly}: '{cell}': which of them is it?"
+        return {"build": None, "remark": cell, "doubt": doubt, "sure": True}
+    hedged = read_build(cell.replace("?", " ")) if "?" in cell else reading
+    build = " ".join(filter(None, (hedged.mark, hedged.phase))) or None
+    return {"build": build, "remark": cell, "doubt": None, "sure": build is None or "?" not in cell}
+
+
+def home_lines(lines: pl.DataFrame, home: str) -> pl.DataFrame:
+    """Return holder lines, and a place line for each person of whom it is said where they live."""
+    town = pl.col("town") if "town" in lines.columns else pl.lit(None, pl.String)
+    places = lines.filter(pl.col(home).is_not_null()).select(
+        *(name for name in _ABOUT if name in lines.columns and name != "kind"),
+        pl.lit("place").alias("kind"),
+        pl.concat_str([pl.col(home), town], separator=", ", ignore_nulls=True).alias("place"),
+        pl.col("holder").alias("keeper"),
+        pl.col(home).alias("address"),
+    )  # fmt: skip
+    return pl.concat([lines, places], how="diagonal").sort("row", maintain_order=True)
+
+
+def second_numbers(lines: pl.DataFrame, labels: Mapping[str, str]) -> pl.DataFrame:
+    """Return holder lines with another number as telephone where the first column has none.
+
+    ``labels``: heading by column of cells that hold numbers; what is no field is in the remark.
+    """
+    if not labels or not {"phone", "remark"} <= set(lines.columns):
+        return lines
+    phones, remarks = lines["phone"].to_list(), lines["remark"].to_list()
+    for column, label in labels.items():
+        for at, number in enumerate(lines[column].to_list()):
+            if number is not None and phones[at] is None:
+                phones[at] = number
+                pieces = (remarks[at] or "").split("; ")
+                left = [piece for piece in pieces if piece != f"{label}: {number}"]
+                remarks[at] = "; ".join(left) or None
+    return lines.with_columns(
+        pl.Series("phone", phones, dtype=pl.String), pl.Series("remark", remarks, dtype=pl.String)
+    )
+
+
+def is_number(heading: str) -> bool:
+    """Tell whether a heading is one of telephone numbers."""
+    return fold_heading(heading) in {"tel", "mob", "mobile", "phone", "landline", "telephone"}
