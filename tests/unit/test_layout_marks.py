@@ -191,3 +191,69 @@ def test_a_vehicle_told_for_a_sheet_is_of_that_sheet_only():
     told = told_by([("layout", "A|vehicle", "Otter 1"), ("layout", "B|vehicle", "Otter 2")])
     out = lay_out([grid(*rows, sheet="A"), grid(*rows, sheet="B")], told)
     assert out.lines["vehicle"].to_list() == ["Otter 1", "Otter 2"]
+
+
+def test_a_key_of_marks_beside_a_survey_settles_them():
+    rows = (("Part", "Otter 1", "Otter 2", None, None), ("Dynamo", "Y", "N", None, "Y = fitted"),
+            ("Horn", "Y", "Y", None, None), (None, None, None, None, "N = missing"),
+            ("Sump", "N", "N", None, None))  # fmt: skip
+    out = lay_out([grid(*rows, sheet="S")])
+    assert out.questions.is_empty()
+    assert out.lines["presence"].to_list() == [
+        "fitted", "missing", "fitted", "fitted", "missing", "missing"]  # fmt: skip
+    assert out.lines["remark"].null_count() == 6
+
+
+def test_a_small_table_of_codes_beside_the_list_is_a_key():
+    rows = (("Part", "Otter 1", "Otter 2", None, "Code", "Meaning"),
+            ("Dynamo", "Y", "N", None, "Y", "fitted"), ("Horn", "Y", "Y", None, "N", "missing"),
+            ("Sump", "N", "N", None, None, None))  # fmt: skip
+    out = lay_out([grid(*rows, sheet="S")])
+    assert out.questions.is_empty()
+    assert out.lines["presence"].to_list() == [
+        "fitted", "missing", "fitted", "fitted", "missing", "missing"]  # fmt: skip
+    assert out.lines["remark"].null_count() == 6
+    assert "Meaning" in out.raw["words"][0]
+
+
+def test_a_note_of_the_day_beside_the_list_dates_it():
+    rows = (("Part", "Qty", "Condition", None, None), ("Dynamo", "1", "good", None, None),
+            ("Horn", "1", "good", None, None),
+            (None, None, None, None, "counted 3 March 2026"))  # fmt: skip
+    out = lay_out([grid(*rows, sheet="S")])
+    assert [str(day) for day in out.lines["sheet_date"]] == ["2026-03-03"] * 2
+
+
+def test_vehicles_side_by_side():
+    rows = (("Vehicle", "Family", "Vehicle", "Family"),
+            ("Otter 1", "Otter", "Bramble 1", "Bramble"),
+            ("Otter 2", "Otter", "Bramble 2", "Bramble"))  # fmt: skip
+    lines = lay_out([grid(*rows, sheet="Register of vehicles")]).lines
+    assert lines.select("column", "vehicle").rows() == [
+        (None, "Otter 1"), (3, "Bramble 1"), (None, "Otter 2"), (3, "Bramble 2")]  # fmt: skip
+
+
+def test_what_fits_what_is_one_table():
+    rows = (("Interchangeability",), ("Part", "Mark", "Part", "Mark"),
+            ("Dynamo", "Mk 1", "Alternator", "Mk 2"), ("Horn", "Mk 1", "Horn", "Mk 2"))  # fmt: skip
+    assert lay_out([grid(*rows)]).raw["column"].null_count() == 4
+
+
+def test_three_tables_side_by_side_each_with_an_owner():
+    rows = (("Held by A. Crane", None, None, "Held by B. Hale", None, None, "Held by C. Dunn"),
+            ("Part", "Qty", None, "Part", "Qty", None, "Part", "Qty"),
+            ("Dynamo", "1", None, "Horn", "2", None, "Sump", "3"),
+            ("Bonnet", "1", None, None, None, None, "Radiator", "1"))  # fmt: skip
+    lines = lay_out([grid(*rows)]).lines
+    assert lines.select("column", "holder", "description").rows() == [
+        (None, "A. Crane", "Dynamo"), (4, "B. Hale", "Horn"), (7, "C. Dunn", "Sump"),
+        (None, "A. Crane", "Bonnet"), (7, "C. Dunn", "Radiator")]  # fmt: skip
+
+
+def test_surveys_side_by_side_keep_the_columns_of_their_cells():
+    rows = (("Part", "Otter 1", "Otter 2", None, "Part", "Otter 1", "Otter 2"),
+            ("Dynamo", "fitted", "missing", None, "Horn", "missing", "fitted"))  # fmt: skip
+    lines = lay_out([grid(*rows)]).lines
+    assert lines.select("column", "description", "vehicle", "presence").rows() == [
+        (2, "Dynamo", "Otter 1", "fitted"), (3, "Dynamo", "Otter 2", "missing"),
+        (6, "Horn", "Otter 1", "missing"), (7, "Horn", "Otter 2", "fitted")]  # fmt: skip

@@ -112,9 +112,12 @@ def _tables(grid: Grid, told: Told, name: str) -> list[TableRead]:
     pieces = [without_keys(piece, keys, signs) for piece in find_pieces(cells, columns, plain)]
     around = Around(grid.sheet, grid.title, name, told, grid.stated_on, spans=spans_of(signs))
     tables = [
-        _table(grid, piece, replace(around, number=number, over=piece.over), signs, keys)
+        _table(
+            grid, piece, replace(around, number=number, over=piece.over, beside=piece.said),
+            signs, keys,
+        )
         for number, piece in enumerate(pieces, 1)
-    ]
+    ]  # fmt: skip
     legend = plain.filter(of_keys).select(
         "row", words_of(columns).alias("words"), pl.lit("legend of colours").alias("reason"),
         pl.lit(None, pl.Int32).alias("column"),

@@ -25,7 +25,8 @@ class Around:
 
     ``over``: titles of the table at its left, where it has none of its own. ``spans``: from
     :func:`.merged.spans_of`. ``kind``: what the words above some of its columns say they list.
-    ``learned``: the other source whose answers hold for this table too.
+    ``learned``: the other source whose answers hold for this table too. ``beside``: notes beside
+    the table.
     """
 
     sheet: str | None
@@ -38,6 +39,7 @@ class Around:
     spans: Spans = field(default_factory=dict)
     kind: str | None = None
     learned: str | None = None
+    beside: tuple[str, ...] = ()
 
     @property
     def label(self) -> str:

@@ -10,12 +10,15 @@ import polars as pl
 from partmuster_trade.headings import fold_heading, heading_meanings
 
 from .headings import HEAD_ROWS, header_row
+from .kinds import kinds_in_titles
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 #: Headings by which a table's lines are named.
 _NAMING = frozenset({"description", "part_number", "stock_number"})
+#: Others, of which a table of its own begins only with all the same headings.
+_ALSO_NAMING = _NAMING | {"vehicle", "holder", "place"}
 _LEAST_COLUMNS = 2
 
 
@@ -29,10 +32,13 @@ def columns_apart(table: pl.DataFrame, columns: Sequence[str]) -> list[list[str]
     """
     top = [dict(zip(columns, row, strict=True))
            for row in table.head(HEAD_ROWS).select(columns).iter_rows()]  # fmt: skip
+    above: list[str] = []
     for row in top:
         found = _headings_again(row, columns)
-        if found is not None:
+        # A list of what fits what names two parts in a row.
+        if found is not None and "fit" not in kinds_in_titles([(text, 1.0) for text in above]):
             return found
+        above += filter(None, row.values())
     return _beyond_gaps(table, columns, top)
 
 
@@ -40,7 +46,7 @@ def _headings_again(row: dict[str, str | None], columns: Sequence[str]) -> list[
     """Return the columns of each table if a row's headings start again, or None."""
     folded = {name: fold_heading(row[name] or "") for name in columns}
     first = next((text for text in folded.values() if text), "")
-    if not _names(first):
+    if not _names(first, _ALSO_NAMING):
         return None
     starts = [name for name in columns if folded[name] == first]
     if len(starts) < 2:  # noqa: PLR2004 - it stands once
@@ -53,7 +59,7 @@ def _headings_again(row: dict[str, str | None], columns: Sequence[str]) -> list[
         return blocks
     gaps = all(_after_gap(name, columns, folded) for name in starts[1:])
     known = all(sum(text in heading_meanings() for text in one) > 1 for one in texts)
-    return blocks if gaps and known else None
+    return blocks if gaps and known and _names(first) else None
 
 
 def _beyond_gaps(
@@ -117,6 +123,6 @@ def _after_gap(name: str, columns: Sequence[str], folded: dict[str, str]) -> boo
     return int(name) > int(before) + 1 or not folded[before]
 
 
-def _names(text: str) -> bool:
+def _names(text: str, fields: frozenset[str] = _NAMING) -> bool:
     """Tell whether a heading, folded, is one by which parts are named."""
-    return any(meaning.field in _NAMING for meaning in heading_meanings().get(text, ())[:1])
+    return any(meaning.field in fields for meaning in heading_meanings().get(text, ())[:1])

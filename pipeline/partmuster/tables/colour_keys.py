@@ -32,7 +32,7 @@ CHOICES: dict[str, tuple[str, ...]] = {
     "requirement": _WITHDRAWN, "fit": _WITHDRAWN, "promise": _WITHDRAWN,
     "vehicle": ("gone", NOTHING), "holder": ("gone", NOTHING), "place": ("gone", NOTHING),
     "build": _WITHDRAWN, "feature": _WITHDRAWN, "history": _WITHDRAWN,
-    "lead": ("closed", NOTHING),
+    "lead": _WITHDRAWN,
 }  # fmt: skip
 
 _COLOUR = "|".join(NAMES)

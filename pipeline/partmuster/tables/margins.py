@@ -6,17 +6,24 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from partmuster_trade.headings import fold_heading
+
 from .assemblies import read_section
 from .headings import HEAD_ROWS, header_row, meanings_of
 from .matrix import find_matrix
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
-#: Of the rows below the headings, notes stand beside fewer than this share; without headings,
-#: and an empty column between, beside fewer than the second.
+#: Of the rows below the headings, notes stand beside fewer than this share, beyond an empty
+#: column than the second; without headings, and beyond an empty column, than the third.
 _FEW = 0.5
+_MANY = 0.8
 _FEWER = 0.3
+#: Headings of a table of what codes mean (common practice, no source).
+_CODES = frozenset({"code", "codes", "mark", "marks", "key", "letter", "symbol", "colour", "color",
+                    "sign", "grade"})  # fmt: skip
+_MEANINGS = frozenset({"meaning", "means", "what it means", "explanation", "stands for", ""})
 
 
 def margin_columns(table: pl.DataFrame, columns: Sequence[str]) -> list[str]:
@@ -43,11 +50,19 @@ def margin_columns(table: pl.DataFrame, columns: Sequence[str]) -> list[str]:
     body = table.slice(at + 1)
     found: list[str] = []
     for block in _blocks(columns):
-        if not any(name in headed for name in block):
-            found += [name for name in block if _sparse(body, name, _FEW)]
+        if is_key(top[at][place] for place, name in enumerate(columns) if name in block):
+            found += block
+        elif not any(name in headed for name in block):
+            found += [name for name in block if _sparse(body, name, _MANY)]
     trailing = [name for name in columns if int(name) > max(map(int, headed))]
     found += [name for name in trailing if name not in found and _sparse(body, name, _FEW)]
     return [name for name in columns if name in found and not _of_sections(table, name, headed)]
+
+
+def is_key(headings: Iterable[str | None]) -> bool:
+    """Tell whether headings are those of a small table that says what codes mean."""
+    folded = [fold_heading(text or "") for text in headings]
+    return len(folded) > 1 and folded[0] in _CODES and all(text in _MEANINGS for text in folded[1:])
 
 
 def _without_headings(table: pl.DataFrame, columns: Sequence[str]) -> list[str]:

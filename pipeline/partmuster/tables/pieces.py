@@ -11,7 +11,8 @@ from . import grid
 from .beside import columns_apart
 from .colour_keys import coloured_cells, take_cell, take_words
 from .headings import HEAD_ROWS, header_row
-from .margins import margin_columns
+from .margins import is_key, margin_columns
+from .marks import read_legend
 from .segments import split_tables
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ class Piece:
     ``columns``: those of the table, without the margin. ``beside``: the sheet column at which a
     table begins that has another at its left; None for all others. ``over``: titles of that one,
     if it has none of its own. ``notes``: ``row``, ``words``, ``reason`` of the rows that hold
-    nothing but a note beside the table.
+    nothing but a note beside the table. ``said``: what all notes beside it say.
     """
 
     frame: pl.DataFrame
@@ -37,6 +38,7 @@ class Piece:
     margin: tuple[str, ...] = ()
     beside: int | None = None
     over: tuple[str, ...] = ()
+    said: tuple[str, ...] = ()
 
 
 def find_pieces(
@@ -76,7 +78,9 @@ def _piece(part: pl.DataFrame, used: Sequence[str], plain: pl.DataFrame) -> Piec
     columns = [name for name in used if name not in margin]
     if not margin:
         return Piece(part, tuple(columns), part.clear().select("row", "words", reason="words"))
-    texts = pl.concat_str(pl.col(margin), separator="; ", ignore_nulls=True)
+    # A text and the one beside it say together what a mark or colour means.
+    key = any(is_key(row) for row in part.head(HEAD_ROWS).select(margin).iter_rows())
+    texts = pl.concat_str(pl.col(margin), separator=" = " if key else "; ", ignore_nulls=True)
     part = part.with_columns(margin=pl.when(texts != "").then(texts))
     lines = grid.counted(part, columns)
     notes = part.join(lines.select("row"), on="row", how="anti", maintain_order="left")
@@ -85,28 +89,34 @@ def _piece(part: pl.DataFrame, used: Sequence[str], plain: pl.DataFrame) -> Piec
 
 
 def without_keys(piece: Piece, keys: Keys, signs: pl.DataFrame) -> Piece:
-    """Return a table without the notes beside it that say what a colour means; ``keys`` take them.
+    """Return a table without the notes beside it that say what a mark or a colour means.
 
-    They stay in the words of their rows.
+    ``keys`` take the colours; the marks are read from ``said``. They stay in the words of their
+    rows.
     """
     if not piece.margin:
         return replace(piece, notes=piece.notes.select("row", "words", "reason"))
     coloured = coloured_cells(signs.filter(pl.col("column").is_in(list(map(int, piece.margin)))))
-    gone = []
-    noted = piece.frame.filter(pl.col("margin").is_not_null()).select("row", *piece.margin)
-    alone = piece.notes.select("row", *piece.margin)
-    for row in pl.concat([noted, alone]).to_dicts():
+    gone: dict[int, str] = {}
+    noted = piece.frame.filter(pl.col("margin").is_not_null())
+    beside = pl.concat([
+        frame.select("row", "margin", *piece.margin) for frame in (noted, piece.notes)
+    ])  # fmt: skip
+    for row in beside.to_dicts():
         texts = [(int(name), row[name]) for name in piece.margin if row[name]]
-        taken = [take_words(keys, text) or take_cell(keys, coloured, row["row"], at, text)
-                 for at, text in texts]  # fmt: skip
-        if all(taken):
-            gone.append(row["row"])
-    of_keys = pl.col("row").is_in(gone)
-    margin = pl.when(~of_keys).then("margin").alias("margin")
-    reason = pl.when(of_keys).then(pl.lit("legend of colours")).otherwise("reason").alias("reason")
+        if read_legend(row["margin"]):
+            gone[row["row"]] = "legend of marks"
+        elif take_words(keys, row["margin"]) or all(
+            take_words(keys, text) or take_cell(keys, coloured, row["row"], at, text)
+            for at, text in texts
+        ):
+            gone[row["row"]] = "legend of colours"
+    known = pl.col("row").replace_strict(gone, default=None, return_dtype=pl.String)
+    margin = pl.when(known.is_null()).then("margin").alias("margin")
     return replace(
         piece, frame=piece.frame.with_columns(margin),
-        notes=piece.notes.select("row", "words", reason),
+        notes=piece.notes.select("row", "words", pl.coalesce(known, "reason").alias("reason")),
+        said=tuple(beside["margin"].to_list()),
     )  # fmt: skip
 
 

@@ -98,8 +98,7 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
     )  # fmt: skip
     not_data = pl.concat([_above(table.head(head.body), head), _with_words(rows, table)])
     rows = _under_titles(rows, head.titles)
-    if "margin" in table.columns:
-        rows = replace(rows, notes=(*rows.notes, *table["margin"].drop_nulls().to_list()))
+    rows = replace(rows, notes=(*rows.notes, *around.beside))
     header_row_number = table["row"][head.at] if head.at is not None else None
     read = TableRead(pl.DataFrame(), not_data)
     pieces = []
