@@ -137,7 +137,9 @@ class OpenSheet:
             texts.extend([text] * high)
 
     def _add_look(self, runs: list[Run], style: Look, area: tuple[int, int, int, int]) -> None:
-        look, left = look_of_runs(_resolved(runs, style), style)
+        look, left = style, None
+        if any(run.struck is not None or run.ink is not None for run in runs):
+            look, left = look_of_runs(_resolved(runs, style), style)
         if left is not None:
             first, last, start, stop = area
             self.marks.partly += [
@@ -220,7 +222,7 @@ def _resolved(runs: list[Run], style: Look) -> list[Run]:
             style.ink if run.ink is None else run.ink or None,
         )
         for run in runs
-    ] or [Run("-", style.struck, style.ink)]  # a value without words to show
+    ]
 
 
 def _number(text: str) -> str:
@@ -234,5 +236,7 @@ def _number(text: str) -> str:
 
 def repeated(attributes: Mapping[str, str], name: str) -> int:
     """Return how often something is repeated; nonsense counts once."""
-    text = attributes.get(name, "1")
+    text = attributes.get(name)
+    if text is None:
+        return 1
     return max(1, min(int(text), 1 << 24)) if text.isdigit() else 1
