@@ -75,10 +75,11 @@ def read_column(
     texts = frame.get_column(column).unique()
     rows = [(text, *reader(text or "")) for text in texts.to_list()]
     table = pl.DataFrame(rows, schema={column: pl.String, **schema}, orient="row")
-    replaced = [name for name in schema if name in frame.columns and name != column]
-    return frame.drop(replaced).join(
+    # Joined by itself: a frame of lines has a hundred columns, and a join copies them all.
+    found = frame.select(column).join(
         table, on=column, how="left", nulls_equal=True, maintain_order="left"
     )
+    return frame.with_columns(found.drop(column))
 
 
 def nothing_to_none(text: str | None) -> str | None:

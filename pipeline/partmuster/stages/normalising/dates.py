@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import polars as pl
 
 from partmuster.reading.dates import infer_day_first, read_date
 
-from .columns import Findings, read_column
-
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Mapping
+
+    from .columns import Findings
 
 #: Countries that write the month first (FROM-MEMORY: usual practice in the United States).
 _MONTH_FIRST = frozenset({"US"})
@@ -97,27 +97,29 @@ def _read(
     findings: Findings,
 ) -> pl.DataFrame:
     """Add the dates of a text column as ``into``, in the order of day and month of their sheet."""
-    sheets = [
-        _read_sheet(rows, column, into, day_orders.get((sheet, column)))
-        for (sheet,), rows in frame.partition_by("sheet", maintain_order=True, as_dict=True).items()
+    texts = frame.select("sheet", column).unique()
+    readings = [
+        (sheet, text, *_read_text(text, day_orders.get((sheet, column))))
+        for sheet, text in texts.iter_rows()
     ]
-    if not sheets:
-        return frame.with_columns(pl.lit(None, dtype=pl.Date).alias(into))
-    whole = pl.concat(sheets)
-    for code, problem in _PROBLEMS.items():
+    table = pl.DataFrame(
+        readings,
+        schema={"sheet": pl.String, column: pl.String, into: pl.Date, "_fault": pl.String},
+        orient="row",
+    )
+    found = frame.select("sheet", column).join(
+        table, on=["sheet", column], how="left", nulls_equal=True, maintain_order="left"
+    )
+    whole = frame.with_columns(found.drop("sheet", column))
+    for code in found.get_column("_fault").drop_nulls().unique().sort():
         faulty = whole.filter(pl.col("_fault") == code)
-        findings.fault(faulty, column, code, problem, _WHAT_TO_DO[code])
+        findings.fault(faulty, column, code, _PROBLEMS[code], _WHAT_TO_DO[code])
     return whole.drop("_fault")
 
 
-def _read_sheet(
-    sheet: pl.DataFrame, column: str, into: str, day_first: bool | None
-) -> pl.DataFrame:
-    def reader(text: str) -> tuple[Any, ...]:
-        if not text.strip():
-            return None, None
-        reading = read_date(text, day_first)
-        known = reading.problem is None or reading.problem in _PROBLEMS
-        return reading.date, reading.problem if known else "not-a-date"
-
-    return read_column(sheet, column, reader, {into: pl.Date, "_fault": pl.String})
+def _read_text(text: str | None, day_first: bool | None) -> tuple[dt.date | None, str | None]:
+    if text is None or not text.strip():
+        return None, None
+    reading = read_date(text, day_first)
+    known = reading.problem is None or reading.problem in _PROBLEMS
+    return reading.date, reading.problem if known else "not-a-date"
