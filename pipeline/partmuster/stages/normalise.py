@@ -21,6 +21,7 @@ from .normalising.columns import Findings
 from .normalising.comments import read_comments, weigh_comments
 from .normalising.dates import day_orders, read_dates, read_since
 from .normalising.decimals import with_decimal_points, with_plain_thousands
+from .normalising.fit_words import read_fit_words
 from .normalising.formulas import read_formulas
 from .normalising.identity import item_keys, with_item_key, with_line_base
 from .normalising.items import (
@@ -206,7 +207,7 @@ def _as_said(frame: pl.DataFrame, context: Context, findings: Findings) -> pl.Da
     frame = frame.with_columns(pl.col("struck").alias("withdrawn"))
     frame = read_formulas(frame, findings)
     frame = without_private_details(frame)
-    frame = split_states(read_comments(frame))
+    frame = read_fit_words(split_states(read_comments(frame)), findings)
     return with_plain_thousands(frame, context.country)
 
 

@@ -129,9 +129,12 @@ def take_kind(
         # A sheet headed "Survey" is one, even if it forgets to say of which vehicle.
         named = "vehicle" in given or (kind == "survey" and kind in titles)
         with_given = have | ({"vehicle"} if named else set())
-        if any(not group & with_given for group in _MUST[kind]):
-            continue
         told_by_words = kind in titles or any(t.tells == kind for t in fields.values())
+        must = _MUST[kind]
+        if kind == "fit" and told_by_words and len(headings) == 1:
+            must = must[:1]  # whole sentences: "late guard goes on early"
+        if any(not group & with_given for group in must):
+            continue
         if kind in _ONLY_IF_TOLD and not told_by_words:
             continue
         score = sum(weights[field] for field in have) + titles.get(kind, 0.0)

@@ -33,7 +33,7 @@ _BUILDING = re.compile(
 )
 _FAMILY = re.compile(
     r"\b(?P<before>[A-Za-z]{3,})(?:\s+(?:mk|mark)\.?\s*\w+)?\s+(?:(?:spare|illustrated|provisional|"
-    r"complete|master)\s+)?parts\s+(?:list|catalogue|book|schedule)|"
+    r"complete|master)\s+)?(?:parts\s+(?:list|catalogue|book|schedule)|fit\s+(?:notes|list))|"
     r"\bparts\s+(?:list|catalogue|book|schedule)\s+(?:for|of)\s+(?:the\s+)?"
     r"(?P<after>[A-Za-z]{3,})|"
     r"^(?P<lead>[A-Za-z]{3,})(?:\s+[\w/]+){0,3}\s*[-–:,]\s*(?:spare\s+|illustrated\s+)?"
@@ -172,7 +172,7 @@ def _holder(title: str) -> tuple[str | None, str | None]:
 
 
 def _family(title: str) -> str | None:
-    """Return the vehicle family whose parts list a title announces."""
+    """Return the vehicle family whose parts list or fit notes a title announces."""
     found = _FAMILY.search(title)
     word = (found["before"] or found["after"] or found["lead"]) if found else None
     if word is None or word.casefold() in _NO_FAMILY:

@@ -1,0 +1,72 @@
+"""Fit lines of which the club's own words say what goes on what, and how."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import polars as pl
+
+from partmuster.reading.fit_words import FitStatement, names_builds, read_fit
+
+if TYPE_CHECKING:
+    from .columns import Findings
+
+_TOLD = ("build", "mark", "phase", "effectivity", "to_description", "to_part_number", "to_build",
+         "to_mark", "to_phase", "to_side", "work", "companions")  # fmt: skip
+#: Grades in words that are read again as they are.
+_GRADES = {"as-is": "as is", "one-way": "one way", "with-work": "with work",
+           "only-as-a-set": "only as a set", "never": "never"}  # fmt: skip
+#: Fewer words only name a part (common practice, no source).
+_A_SENTENCE = 4
+_NOT_CLEAR = "what goes on what, and how, is not clear from these words"
+_HOW = "how does it go: as is, one way, with work, only as a set?"
+
+
+def read_fit_words(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
+    """Return lines, those of fits in whole sentences with what these say; some say two things.
+
+    A sentence is in the description, or beside the part where the grade would stand. One that
+    cannot be read safely leaves no line and needs a decision.
+    """
+    fits = frame.get_column("kind") == "fit"
+    if not fits.any():
+        return frame
+    pieces = [frame.filter(~fits)]
+    for row in frame.filter(fits).rows(named=True):
+        sentence, part = _sentence(row)
+        if sentence is None:
+            pieces.append(pl.DataFrame([row], schema=frame.schema))
+            continue
+        found = read_fit(sentence, part)
+        line = pl.DataFrame([row], schema=frame.schema)
+        if not found:
+            findings.doubt(line, _NOT_CLEAR)
+            continue
+        if any(one.grade == "unknown" for one in found):
+            findings.doubt(line, _HOW)
+        rows = [row | _said(one, row) for one in found]
+        pieces.append(pl.DataFrame(rows, schema=frame.schema))
+    return pl.concat(pieces).sort("raw_number", maintain_order=True)
+
+
+def _sentence(row: dict[str, Any]) -> tuple[str | None, str | None]:
+    """Return the words to be read as a sentence, and the part where a column names it."""
+    if any(row[name] for name in _TOLD) or not row["description"]:
+        return None, None
+    grade = row["fit_grade"]
+    if grade is None:
+        alone = not any(row[name] for name in ("part_number", "stock_number", "reason"))
+        told = alone and len(row["description"].split()) >= _A_SENTENCE
+        return (row["description"], None) if told else (None, None)
+    return (grade, row["description"]) if names_builds(grade) else (None, None)
+
+
+def _said(one: FitStatement, row: dict[str, Any]) -> dict[str, Any]:
+    return {
+        "description": one.description, "to_description": one.to_description,
+        "family": one.family or row["family"], "to_family": one.to_family or row["to_family"],
+        "mark": one.mark, "phase": one.phase, "to_mark": one.to_mark, "to_phase": one.to_phase,
+        "side": one.side or row["side"], "to_side": one.to_side,
+        "fit_grade": _GRADES.get(one.grade), "work": one.work, "companions": one.companions,
+        "reason": one.reason or row["reason"], "sure": row["sure"] and one.sure,
+    }  # fmt: skip
