@@ -163,3 +163,17 @@ def test_a_text_table_under_the_old_name_is_read(make_source):
 
 def test_an_empty_file_is_told(make_source):
     assert read(make_source("list.xls", b"")) == [NotData("the file is empty")]
+
+
+def test_a_workbook_of_the_oldest_kind_is_read(make_source):
+    def label(row, column, words):
+        return record(0x04, struct.pack("<HH3xB", row, column, len(words)) + words.encode())
+
+    number = record(0x03, struct.pack("<HH3xd", 1, 1, 2.0))
+    cells = label(0, 0, "Part") + label(0, 1, "Qty") + label(1, 0, "Lamp") + number
+    source = make_source(
+        "oldest.xls", record(0x09, struct.pack("<HH", 2, 0x10)) + cells + record(0x0A, b"")
+    )
+    assert Spreadsheets().sniff(source).strength == 0.8
+    [grid] = read(source)
+    assert grid.cells.rows() == [(1, "Part", "Qty"), (2, "Lamp", "2")]

@@ -135,6 +135,14 @@ def test_a_workbook_under_the_other_ones_name_is_read(make_source):
     assert only_grid(source).cells.rows() == [(1, "Lamp")]
 
 
+def test_a_part_that_stands_twice_is_refused(make_source):
+    out = io.BytesIO(workbook(LAMP))
+    with zipfile.ZipFile(out, "a") as archive, pytest.warns(UserWarning, match="Duplicate name"):
+        archive.writestr("xl/worksheets/sheet1.xml", LAMP)
+    with pytest.raises(SourceUnreadableError, match="stands in it twice"):
+        read(make_source("twice.xlsx", out.getvalue()))
+
+
 def test_all_columns_a_sheet_can_have_are_read(make_source):
     cells = "".join(f"<c><v>{number}</v></c>" for number in range(1, 16385))
     grid = only_grid(

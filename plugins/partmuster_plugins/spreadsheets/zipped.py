@@ -96,7 +96,11 @@ def open_zip(source: SourceFile) -> Iterator[Zipped]:
         stated = sum(info.file_size for info in infos)
         if stated > MOST_UNPACKED or (stated > LARGE and stated > MOST_RATIO * source.size):
             raise too_large()
-        yield Zipped(archive, frozenset(archive.namelist()))
+        names = frozenset(archive.namelist())
+        if len(names) < len(infos):
+            # Two readers might take different ones, and only one of them be looked at first.
+            raise damaged("a part stands in it twice")
+        yield Zipped(archive, names)
 
 
 def local(tag: str) -> str:
