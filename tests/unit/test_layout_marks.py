@@ -257,3 +257,51 @@ def test_surveys_side_by_side_keep_the_columns_of_their_cells():
     assert lines.select("column", "description", "vehicle", "presence").rows() == [
         (2, "Dynamo", "Otter 1", "fitted"), (3, "Dynamo", "Otter 2", "missing"),
         (6, "Horn", "Otter 1", "missing"), (7, "Horn", "Otter 2", "fitted")]  # fmt: skip
+
+
+def test_groups_over_single_columns():
+    rows = ((None, "Have", "Want"), ("Part", "Qty", "Qty"), ("Dynamo", "1", None),
+            ("Horn", None, "2"))  # fmt: skip
+    lines = lay_out([grid(*rows)]).lines
+    assert lines.select("kind", "description", "quantity").rows() == [
+        ("holding", "Dynamo", "1"), ("want", "Horn", "2")]  # fmt: skip
+
+
+def test_vehicles_over_sides():
+    rows = (("Part", "Otter 1", None, "Otter 2", None), (None, "LH", "RH", "LH", "RH"),
+            ("Mudguard", "fitted", "missing", "fitted", "fitted"),
+            ("Door", "fitted", None, "missing", "fitted"))  # fmt: skip
+    lines = lay_out([grid(*rows)]).lines
+    assert set(lines["kind"]) == {"survey"}
+    found = lines.select("vehicle", "description", "side", "presence").rows()
+    assert sorted(found) == [
+        ("Otter 1", "Door", "LH", "fitted"), ("Otter 1", "Mudguard", "LH", "fitted"),
+        ("Otter 1", "Mudguard", "RH", "missing"), ("Otter 2", "Door", "LH", "missing"),
+        ("Otter 2", "Door", "RH", "fitted"), ("Otter 2", "Mudguard", "LH", "fitted"),
+        ("Otter 2", "Mudguard", "RH", "fitted")]  # fmt: skip
+
+
+def test_lists_without_headings_side_by_side():
+    rows = (("Dynamo", "1", None, "Horn", "2"), ("Sump", "1", None, "Bonnet", "2"),
+            ("Radiator", "1", None, "Silencer", "2"))  # fmt: skip
+    lines = lay_out([grid(*rows)]).lines
+    assert lines.select("column", "description", "quantity").rows()[:2] == [
+        (None, "Dynamo", "1"), (4, "Horn", "2")]  # fmt: skip
+    assert lines.height == 6
+
+
+def test_two_names_and_two_figures_without_headings_are_asked_about():
+    rows = (("Dynamo", "1", "Horn", "2"), ("Sump", "1", "Bonnet", "2"),
+            ("Radiator", "1", "Silencer", "2"))  # fmt: skip
+    out = lay_out([grid(*rows)])
+    assert out.lines["kind"].null_count() == 3
+    assert out.questions["subject"].to_list() == ["|kind"]
+
+
+def test_a_cell_merged_down_without_headings_is_no_part():
+    rows = (("Engine bay", "Dynamo", "1"), (None, "Horn", "2"), ("Hull", "Bonnet", "1"),
+            (None, "Silencer", "1"))  # fmt: skip
+    out = held(*rows, marks=[(1, 1, "merged", "2x1"), (3, 1, "merged", "2x1")])
+    assert out.lines.select("description", "quantity", "assembly").rows() == [
+        ("Dynamo", "1", "Engine bay"), ("Horn", "2", "Engine bay"), ("Bonnet", "1", "Hull"),
+        ("Silencer", "1", "Hull")]  # fmt: skip

@@ -19,7 +19,7 @@ from partmuster.tables.colour_keys import Keys, find_keys
 from partmuster.tables.colours import with_colours
 from partmuster.tables.grid import clean, words_of
 from partmuster.tables.layout_rows import margin_rows
-from partmuster.tables.merged import merged_down, spans_of, with_titles_across
+from partmuster.tables.merged import columns_down, merged_down, spans_of, with_titles_across
 from partmuster.tables.pieces import Piece, find_pieces, without_keys
 from partmuster.tables.signs import signs_of, with_signs
 from partmuster.tables.standing import standing_cells
@@ -110,7 +110,10 @@ def _tables(grid: Grid, told: Told, name: str) -> list[TableRead]:
     cells = merged_down(plain.filter(~of_keys), columns, signs)
     cells = with_titles_across(cells, spans_of(signs))
     pieces = [without_keys(piece, keys, signs) for piece in find_pieces(cells, columns, plain)]
-    around = Around(grid.sheet, grid.title, name, told, grid.stated_on, spans=spans_of(signs))
+    around = Around(
+        grid.sheet, grid.title, name, told, grid.stated_on, spans=spans_of(signs),
+        down=columns_down(signs),
+    )  # fmt: skip
     tables = [
         _table(
             grid, piece, replace(around, number=number, over=piece.over, beside=piece.said),

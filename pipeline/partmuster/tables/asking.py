@@ -26,7 +26,7 @@ class Around:
     ``over``: titles of the table at its left, where it has none of its own. ``spans``: from
     :func:`.merged.spans_of`. ``kind``: what the words above some of its columns say they list.
     ``learned``: the other source whose answers hold for this table too. ``beside``: notes beside
-    the table.
+    the table. ``down``: the columns that have cells merged down.
     """
 
     sheet: str | None
@@ -40,6 +40,7 @@ class Around:
     kind: str | None = None
     learned: str | None = None
     beside: tuple[str, ...] = ()
+    down: frozenset[str] = frozenset()
 
     @property
     def label(self) -> str:

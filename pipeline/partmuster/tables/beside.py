@@ -9,6 +9,7 @@ import polars as pl
 
 from partmuster_trade.headings import fold_heading, heading_meanings
 
+from .content import content_of, fields_by_content
 from .headings import HEAD_ROWS, header_row
 from .kinds import kinds_in_titles
 
@@ -39,7 +40,24 @@ def columns_apart(table: pl.DataFrame, columns: Sequence[str]) -> list[list[str]
         if found is not None and "fit" not in kinds_in_titles([(text, 1.0) for text in above]):
             return found
         above += filter(None, row.values())
-    return _beyond_gaps(table, columns, top)
+    rows = [list(row.values()) for row in top]
+    alike = _alike_blocks(table, columns) if header_row(rows) is None else None
+    return alike or _beyond_gaps(table, columns, top)
+
+
+def _alike_blocks(table: pl.DataFrame, columns: Sequence[str]) -> list[list[str]] | None:
+    """Return the columns of each list without headings, parted by empty columns, or None.
+
+    Each names parts and counts them.
+    """
+    blocks = _blocks(columns, _starts(columns))
+    if len(blocks) < 2:  # noqa: PLR2004 - no empty column
+        return None
+    for block in blocks:
+        held = fields_by_content([(name, content_of(table[name].drop_nulls())) for name in block])
+        if not {"description", "quantity"} <= set(held.values()):
+            return None
+    return blocks
 
 
 def _headings_again(row: dict[str, str | None], columns: Sequence[str]) -> list[list[str]] | None:
@@ -67,11 +85,7 @@ def _beyond_gaps(
 ) -> list[list[str]]:
     """Return the columns of each table with headings of its own beyond an empty column."""
     whole = [list(columns)]
-    starts = [columns[0]]
-    starts += [
-        name for before, name in pairwise(columns)
-        if int(name) > int(before) + 1
-    ]  # fmt: skip
+    starts = _starts(columns)
     if len(starts) < 2:  # noqa: PLR2004 - no empty column
         return whole
     blocks: list[list[str]] = []
@@ -81,6 +95,12 @@ def _beyond_gaps(
         else:
             blocks.append(block)
     return blocks if _own_table(top, blocks[0]) else whole
+
+
+def _starts(columns: Sequence[str]) -> list[str]:
+    """Return the first column, and each after an empty one."""
+    after = [name for before, name in pairwise(columns) if int(name) > int(before) + 1]
+    return [columns[0], *after]
 
 
 def _own_table(top: Sequence[dict[str, str | None]], block: Sequence[str]) -> bool:

@@ -9,10 +9,12 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from partmuster.reading.sides import read_side
+from partmuster_trade.headings import fold_heading
 
 from .builds_across import names_build
 from .kinds import kinds_in_titles
 from .titles import Stated, stated_in, vehicle_named
+from .two_rows import groups_above, may_head, names_lines
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -20,6 +22,9 @@ if TYPE_CHECKING:
     from .asking import Around
 
 _HANDS = frozenset({"left", "right", "near", "off"})
+#: Single words over columns that are no titles of sheets (common practice, no source).
+_KINDS = {**dict.fromkeys(("have", "got", "held", "have got", "in hand"), "holding"),
+          **dict.fromkeys(("want", "need", "wanting", "still want"), "want")}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,12 +32,14 @@ class Group:
     """Some columns with the words above them, and what those words say of the lines.
 
     ``sort``: kind, side, vehicle, build or holder. ``columns``: those of the group alone.
+    ``heading``: what they are headed, where the texts above them say something else.
     """
 
     words: str
     sort: str
     columns: tuple[str, ...]
     kind: str | None = None
+    heading: str | None = None
     fields: Mapping[str, str] = field(default_factory=dict)
 
     def around(self, around: Around) -> Around:
@@ -41,15 +48,19 @@ class Group:
 
     def stated(self, stated: Stated) -> Stated:
         """Return what titles say, and the group's own vehicle, holder or place before them."""
-        said = {name: text for name, text in self.fields.items()
-                if name in {"vehicle", "holder", "place"}}  # fmt: skip
-        return replace(stated, **said)
+        return replace(
+            stated,
+            vehicle=self.fields.get("vehicle", stated.vehicle),
+            holder=self.fields.get("holder", stated.holder),
+            place=self.fields.get("place", stated.place),
+        )
 
 
-def find_groups(above: Mapping[str, str | None]) -> list[Group]:
+def find_groups(above: Mapping[str, str | None], below: Mapping[str, str | None]) -> list[Group]:
     """Return the groups whose words all say the same sort of thing; none otherwise.
 
-    ``above``: words by column. One column for each side needs no groups: it reads as a quantity.
+    ``above``: words by column; ``below``: the headings under them. One column for each side needs
+    no groups: it reads as a quantity. Sides under vehicles are a group each.
     """
     columns: dict[str, list[str]] = {}
     for column, words in above.items():
@@ -64,7 +75,41 @@ def find_groups(above: Mapping[str, str | None]) -> list[Group]:
         return []
     if known[0].sort == "kind" and len({group.kind for group in known}) < len(known):
         return []
+    if known[0].sort == "vehicle":
+        return [one for group in known for one in _by_side(group, below)]
     return known
+
+
+def _by_side(group: Group, below: Mapping[str, str | None]) -> list[Group]:
+    """Return a vehicle's group, or one for each of its columns where these are headed by sides."""
+    texts = {column: below.get(column) or "" for column in group.columns}
+    if not all(_is_side(text) for text in texts.values()):
+        return [group]
+    return [
+        replace(group, columns=(column,), heading="Seen", fields={**group.fields, "side": text})
+        for column, text in texts.items()
+    ]
+
+
+def _is_side(words: str) -> bool:
+    reading = read_side(words)
+    return reading.side in _HANDS and not reading.rest.strip(" .-")
+
+
+def headings_below_groups(
+    columns: Sequence[str], top: Sequence[Sequence[str | None]]
+) -> int | None:
+    """Return the row of headings that stand again under words saying whose or what, or None."""
+    for at in range(1, len(top)):
+        own, above = top[at], top[at - 1]
+        cells = [text for text in own if text]
+        named = any(names_lines(text) for text in (*cells, *filter(None, above)))
+        if len(cells) < 2 or not named or not all(may_head(text) for text in cells):  # noqa: PLR2004 - one is no group
+            continue
+        words = dict(zip(columns, groups_above(own, above), strict=True))
+        if find_groups(words, dict(zip(columns, own, strict=True))):
+            return at
+    return None
 
 
 def shared_columns(columns: Sequence[str], groups: Sequence[Group]) -> list[str]:
@@ -75,17 +120,17 @@ def shared_columns(columns: Sequence[str], groups: Sequence[Group]) -> list[str]
 
 def _group(words: str, columns: tuple[str, ...]) -> Group | None:
     """Return a group if its words say something of its lines."""
-    reading = read_side(words)
-    if reading.side in _HANDS and not reading.rest.strip(" .-"):
+    if _is_side(words):
         return Group(words, "side", columns, fields={"side": words})
     if names_build(words):
         return Group(words, "build", columns, fields={"effectivity": words})
     if vehicle_named(words):
         return Group(words, "vehicle", columns, fields={"vehicle": words})
-    kinds = kinds_in_titles([(words, 1.0)])
+    short = _KINDS.get(fold_heading(words))
+    kinds = [short] if short else list(kinds_in_titles([(words, 1.0)]))
     stated = stated_in([words])
     if len(kinds) == 1 and stated.holder is None:
-        return Group(words, "kind", columns, kind=next(iter(kinds)))
+        return Group(words, "kind", columns, kind=kinds[0])
     if stated.holder is not None:
         said = {"holder": stated.holder, "place": stated.place}
         return Group(words, "holder", columns,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from partmuster_trade.headings import fold_heading
 
+from .groups import headings_below_groups
 from .headings import HEAD_ROWS, header_row, joined_headings, meanings_of
 from .matrix import Matrix, find_matrix
 from .merged import spread_across
@@ -135,6 +136,9 @@ def _header_at(
         if shape_of(row) in around.told.shapes:
             return at, False
     explained = {key for place, key in around.told.fields if place in {around.label, ""}}
+    found = headings_below_groups(columns, top)
+    if found is not None:
+        return found, False
     found = header_row(top, explained, kind_told=around.kind_told is not None)
     return (_words_over_figures(table, columns, top) if found is None else found), False
 

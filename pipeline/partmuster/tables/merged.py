@@ -52,6 +52,12 @@ def merged_down(cells: pl.DataFrame, columns: Sequence[str], signs: pl.DataFrame
     return counted(filled, columns)
 
 
+def columns_down(signs: pl.DataFrame) -> frozenset[str]:
+    """Return the columns that have cells merged down, and not across."""
+    return frozenset(str(column) for _, column, height, width in _sizes(signs)
+                     if height > 1 and width == 1)  # fmt: skip
+
+
 def spans_of(signs: pl.DataFrame) -> Spans:
     """Return how many columns each cell spans that is merged across, in each of its rows."""
     return {

@@ -8,6 +8,7 @@ import polars as pl
 
 from partmuster_trade.headings import fold_heading, heading_meanings
 
+from .groups import headings_below_groups
 from .headings import HEAD_ROWS, header_row
 from .kinds import kinds_in_titles
 from .matrix import find_matrix
@@ -109,7 +110,7 @@ def _headless_above(table: pl.DataFrame, columns: Sequence[str]) -> list[pl.Data
     They may be lines without headings, and titles are dropped.
     """
     top = list(table.head(HEAD_ROWS).select(columns).iter_rows())
-    at = header_row(top)
+    at = headings_below_groups(columns, top) or header_row(top)
     if at and has_row_above(top[at], top[at - 1]):
         at -= 1
     if not at or find_matrix(table, columns, at) is not None:

@@ -122,15 +122,17 @@ def _parts(
 
     Each group is read with the columns that belong to none.
     """
-    groups = find_groups(head.above) if matrix is None else []
     plain = dict(zip(texts, head.plain or [None] * len(texts), strict=True))
+    groups = find_groups(head.above, plain) if matrix is None else []
     shared = shared_columns(columns, groups)
     found: list[_Part] = []
     for group in groups:
         own = [name for name in columns if name in shared or name in group.columns]
         its_texts = {name: plain[name] for name in own}
         near, said = group.around(around), group.stated(stated)
-        taken = take_table(body, its_texts, head, None, said, near)
+        read_as = {name: group.heading if group.heading and name in group.columns else text
+                   for name, text in its_texts.items()}  # fmt: skip
+        taken = take_table(body, read_as, head, None, said, near)
         if not set(group.fields) <= KIND_FIELDS.get(taken.kind or "", {}).keys():
             break
         found.append(_Part(own, its_texts, taken, near, said, group))

@@ -6,8 +6,9 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from .apart import Apart, find_apart
+from .assemblies import read_section
 from .builds_across import build_columns
-from .content import fields_by_content
+from .content import fields_by_content, suits
 from .headings import Heading, Taken
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
 from .read_headings import read_headings
@@ -134,20 +135,44 @@ def _kind(
     if builds:
         spoken["requirement"] = max(spoken.get("requirement", 0.0), 4.0)
     if head.at is None and told is None:
-        by_content = fields_by_content([(h.column, h.content) for h in headings])
+        # A cell merged down names what its rows have in common, and no part.
+        by_content = fields_by_content(
+            [(h.column, h.content) for h in headings if h.column not in around.down]
+        )
         fields = {c: Taken(f, "content") for c, f in by_content.items()}
+        fields |= {h.column: Taken("assembly", "merged cells") for h in headings
+                   if h.column in around.down and _names_assemblies(h)}  # fmt: skip
         kind = max(spoken, key=lambda k: spoken[k]) if spoken else "holding"
+        twice = sum(_counts(h) for h in headings) > 1 and sum(_is_wordy(h) for h in headings) > 1
         clear = {"description", "quantity"} <= set(by_content.values()) or (
             bool(spoken) and "description" in by_content.values()
         )
         fields = {c: t for c, t in fields.items() if t.field in KIND_FIELDS[kind]}
-        if clear and kind in ITEM_KINDS - {"survey", "promise"}:
+        if clear and not twice and kind in ITEM_KINDS - {"survey", "promise"}:
             return KindTaken(kind, fields, "no headings: told by content")
         return KindTaken(None, {}, "no headings, and the content is not clear")
     taken = take_kind(headings, spoken, given, told)
     if around.learned and told:
         return replace(taken, reason=f"as told for {around.learned}")
     return replace(taken, reason="words above the columns") if around.kind else taken
+
+
+def _counts(heading: Heading) -> bool:
+    """Tell whether a column without heading may hold quantities."""
+    cells = heading.content
+    return cells is not None and cells.quantity >= 0.8 and not cells.rising and cells.date < 0.5  # noqa: PLR2004 - shares of cells
+
+
+def _is_wordy(heading: Heading) -> bool:
+    """Tell whether a column without heading may name parts: different words."""
+    cells = heading.content
+    return cells is not None and suits("description", cells) > 0
+
+
+def _names_assemblies(heading: Heading) -> bool:
+    """Tell whether what stands in a column names assemblies."""
+    cells = heading.content
+    return cells is not None and all(read_section(text).assembly for text in cells.examples)
 
 
 def _fill_gaps(

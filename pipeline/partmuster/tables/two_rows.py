@@ -41,7 +41,7 @@ def is_second_row(own: Texts, below: Texts) -> bool:
     if all(is_unit(text) for _, text in cells):
         return True
     spans = any(over is None for over, _ in cells) or len({o for o, _ in cells}) < len(cells)
-    return spans and len(cells) > 1 and all(_may_head(text) for _, text in cells)
+    return spans and len(cells) > 1 and all(may_head(text) for _, text in cells)
 
 
 def below_joined(own: Texts, below: Texts) -> list[str | None]:
@@ -98,7 +98,8 @@ def is_unit(text: str) -> bool:
     return text in _MONEY or bool(_BRACKETED.match(text)) or fold_heading(text) in _UNITS
 
 
-def _may_head(text: str) -> bool:
+def may_head(text: str) -> bool:
+    """Tell whether a text may stand in the second row of headings: known, a side, unit or build."""
     reading = read_side(text)
     side = reading.side in _HANDS and not reading.rest.strip(" .-")
     return side or is_unit(text) or names_build(text) or meanings_of(text)[1] == 1
