@@ -305,3 +305,27 @@ def test_a_cell_merged_down_without_headings_is_no_part():
     assert out.lines.select("description", "quantity", "assembly").rows() == [
         ("Dynamo", "1", "Engine bay"), ("Horn", "2", "Engine bay"), ("Bonnet", "1", "Hull"),
         ("Silencer", "1", "Hull")]  # fmt: skip
+
+
+KEYED = (("Part", "Qty"), ("Dynamo", "1"), ("Horn", "1"), ("Sump", "2"), ("Bonnet", "2"))
+MARKED = [(3, 1, "fill", YELLOW), (4, 1, "fill", RED)]
+
+
+def beside(*texts):
+    """Return the list with a column of texts, an empty column or two between."""
+    texts = [*texts, *[None] * (len(KEYED) - len(texts))]
+    return [(*row, None, None, text) for row, text in zip(KEYED, texts, strict=True)]
+
+
+@pytest.mark.parametrize(("texts", "marks"), [
+    (("yellow = promised", "red = sold"), []),
+    ((None, "promised", "sold"), [(2, 4, "fill", YELLOW), (3, 4, "fill", RED)]),
+    ((None, "promised", "sold"), [(2, 5, "fill", YELLOW), (3, 5, "fill", RED)]),
+])  # fmt: skip
+def test_a_key_of_colours_beside_the_list(texts, marks):
+    out = held(*beside(*texts), marks=[*MARKED, *marks])
+    assert out.questions.is_empty()
+    assert out.lines["availability"].to_list() == [None, "promised", None, None]
+    assert out.lines["struck"].to_list() == [False, False, True, False]
+    assert out.lines["remark"].to_list() == [None, "coloured yellow: promised",
+                                             "coloured red: gone", None]  # fmt: skip

@@ -88,7 +88,7 @@ def _blocks(columns: Sequence[str]) -> Iterator[list[str]]:
 
 def _heads(text: str | None) -> bool:
     """Tell whether a cell of the row of headings may be one: no sentence."""
-    return text is not None and (_known(text) or len(text.split()) < 5)  # noqa: PLR2004 - longer ones are notes
+    return text is not None and "=" not in text and (_known(text) or len(text.split()) < 5)  # noqa: PLR2004 - longer ones are notes
 
 
 def _lower_headings(top: Sequence[Sequence[str | None]], at: int) -> Sequence[str | None]:

@@ -96,7 +96,9 @@ def without_keys(piece: Piece, keys: Keys, signs: pl.DataFrame) -> Piece:
     """
     if not piece.margin:
         return replace(piece, notes=piece.notes.select("row", "words", "reason"))
-    coloured = coloured_cells(signs.filter(pl.col("column").is_in(list(map(int, piece.margin)))))
+    near = {int(name) + step for name in piece.margin for step in (-1, 0, 1)}
+    near -= set(map(int, piece.columns))
+    coloured = coloured_cells(signs.filter(pl.col("column").is_in(sorted(near))))
     gone: dict[int, str] = {}
     noted = piece.frame.filter(pl.col("margin").is_not_null())
     beside = pl.concat([
