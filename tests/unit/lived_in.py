@@ -42,6 +42,8 @@ Headlamp,1,good,Thornwick,Ivo Larch,31/02/2026,
 """
 #: Before anything was recorded, after the first version, after the second, and now.
 DAYS = (dt.date(2026, 6, 30), dt.date(2026, 11, 25), dt.date(2026, 12, 5), None)
+#: Each day as it was recorded by then, and as it is known today.
+MOMENTS = [(day, known_now) for day in DAYS for known_now in (False, True)][:-1]
 
 
 def live_in(small):

@@ -275,6 +275,15 @@ def test_another_generation_than_listed_is_refused(copied, tmp_path):
     assert "99" in refused(copied, tmp_path)
 
 
+@pytest.mark.parametrize(
+    "change", [{"generation": None}, {"tables": {"said_holding": "x"}}, {"files": {}},
+               {"files": {"club.duckdb": {"sha256": "x", "size": "y"}}}],
+)  # fmt: skip
+def test_a_list_with_other_contents_is_refused(copied, tmp_path, change):
+    with_manifest(copied, lambda manifest: manifest.update(change))
+    refused(copied, tmp_path)
+
+
 def test_a_database_that_is_none_is_refused(copied, tmp_path):
     import hashlib
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import functools
 import hashlib
 import json
 import shutil
@@ -65,10 +66,15 @@ def test_the_dynamo_was_hesters_and_is_ivos(lived):
     assert lived.rows("SELECT count(*) FROM mending") != [(0,)]
 
 
-@pytest.mark.parametrize("known_now", [False, True])
-@pytest.mark.parametrize("day", lived_in.DAYS)
-def test_a_rebuilt_club_gives_the_same_answers(lived, rebuilt, day, known_now):
-    assert lived_in.answers(rebuilt, day, known_now) == lived_in.answers(lived, day, known_now)
+@pytest.fixture(scope="module")
+def answered(lived):
+    """What the club as it was answers, asked once a day."""
+    return functools.cache(functools.partial(lived_in.answers, lived))
+
+
+@pytest.mark.parametrize(("day", "known_now"), lived_in.MOMENTS)
+def test_a_rebuilt_club_gives_the_same_answers(answered, rebuilt, day, known_now):
+    assert lived_in.answers(rebuilt, day, known_now) == answered(day, known_now)
 
 
 def test_a_rebuilt_club_traces_every_line_as_before(lived, rebuilt):
@@ -266,6 +272,23 @@ def test_a_manifest_that_lists_a_file_outside_is_refused(copied, tmp_path):
 def test_a_manifest_that_is_none_is_named(copied, tmp_path, text):
     (copied / "manifest.json").write_text(text)
     assert "manifest.json" in refused(copied, tmp_path)
+
+
+@pytest.mark.parametrize(
+    "change", [{"tables": []}, {"files": 3}, {"tables": {}}, {"files": {"csv/part.csv": 1}},
+               {"files": {"csv/part.csv": {"sha256": 1, "size": "x"}}}],
+)  # fmt: skip
+def test_a_manifest_with_other_contents_is_refused(copied, tmp_path, change):
+    edit_manifest(copied, **change)
+    assert "manifest.json" in refused(copied, tmp_path)
+
+
+def test_a_manifest_that_counts_otherwise_is_refused(copied, tmp_path):
+    tables = json.loads((copied / "manifest.json").read_text(encoding="utf-8"))["tables"]
+    for rows in (7, "x", None):
+        tables["said_holding"]["rows"] = rows
+        edit_manifest(copied, tables=tables)
+        assert "said_holding" in refused(copied, tmp_path)
 
 
 def test_a_folder_that_is_no_export_is_refused(tmp_path):

@@ -58,6 +58,11 @@ def _tell(done: Forgetting, were: str) -> None:
     )
     if done.files:
         click.echo(f"Sheets that {were} removed from the archive: {', '.join(done.files)}")
+    for old, new in done.sources.items():
+        click.echo(
+            f"The source '{old}' is called '{new}' then: import a newer version of it with "
+            f"--replaces '{new}'."
+        )
     if done.words:
         click.echo(f"Vocabulary files in which the name {were} replaced: {', '.join(done.words)}")
     for word, rows in done.alone.items():

@@ -53,7 +53,9 @@ class Forgetting:
     ``names`` and ``places`` as they were written; ``files``: sheets that name the person, which
     leave the archive; ``lines``, ``raw_lines``: whose words go; ``renamed``: rows in which only a
     name is replaced; ``alone``: rows by word of the name that stands alone there and may mean
-    somebody else; ``words``: files of the club's vocabulary; ``left``: other files in the folder.
+    somebody else; ``words``: files of the club's vocabulary; ``left``: other files in the folder
+    that name the person; ``sources``: those called otherwise from now on, old name and new;
+    ``contents``: hashes of ``files``.
     """
 
     pseudonym: str
@@ -66,6 +68,7 @@ class Forgetting:
     alone: dict[str, int]
     words: list[str]
     left: list[str]
+    sources: dict[str, str] = field(default_factory=dict)
     contents: list[str] = field(default_factory=list)
 
 
@@ -126,6 +129,7 @@ def forget(
         _rewrite_vocabulary(club, done.words, person)
         forgetting.begin(club.folder, forgotten_id, done.contents)
     club.open(club.folder, wait=club.wait, tell=club.tell)  # removes what is to go from the archive
+    done.left += [f"{SOURCES}/{one[:2]}/{one}" for one in done.contents if club.archive.holds(one)]
     return done
 
 
@@ -182,6 +186,13 @@ def _forgetting(
         left=[],
     )
     _look_into_files(con, schema, club, person, changes, found, progress)
+    found.sources = {
+        name: person.without(name)
+        for (name,) in con.execute(
+            f"SELECT DISTINCT name FROM {schema}.source_version ORDER BY 1"  # noqa: S608  (own names)
+        ).fetchall()
+        if person.is_named(name)
+    }
     if not changes.rows and not found.contents:
         raise PartmusterError(
             f"nobody in the club's records is called '{person.keys[0]}', and no sheet names them"

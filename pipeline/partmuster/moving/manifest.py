@@ -55,12 +55,16 @@ def read_manifest(text: str, form: str, where: Path) -> dict[str, Any]:
         manifest = None
     if not isinstance(manifest, dict) or manifest.get("format") != form:
         raise PartmusterError(f"{where}: the file {MANIFEST} is damaged, or this is no {form}.")
-    for part in ("tables", "files"):
-        if not isinstance(manifest.get(part), dict):
-            raise PartmusterError(f"{where}: the file {MANIFEST} is damaged: it has no '{part}'.")
+    for part, kind in (("tables", dict), ("files", dict), ("generation", int)):
+        if not isinstance(manifest.get(part), kind):
+            raise PartmusterError(f"{where}: the file {MANIFEST} is damaged at '{part}'.")
     for name, entry in manifest["files"].items():
         if not is_safe_name(name):
             raise PartmusterError(f"{where}: {MANIFEST} lists a file outside: '{name}'.")
-        if not isinstance(entry, dict) or set(entry) != {"sha256", "size"}:
+        if not isinstance(entry, dict) or not _is_entry(entry):
             raise PartmusterError(f"{where}: the file {MANIFEST} is damaged at '{name}'.")
     return manifest
+
+
+def _is_entry(entry: dict[str, Any]) -> bool:
+    return isinstance(entry.get("sha256"), str) and isinstance(entry.get("size"), int)
