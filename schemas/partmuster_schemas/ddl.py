@@ -17,16 +17,13 @@ def table_models() -> dict[str, type[pa.DataFrameModel]]:
     return {**{f"said_{kind}": model for kind, model in MODELS.items()}, **TABLES}
 
 
-def create_tables_sql() -> str:
-    """Return the SQL that creates every table.
+def create_table_sql(table: str, model: type[pa.DataFrameModel]) -> str:
+    """Return the SQL that creates a table.
 
     History tables have no indexes and no keys: those would block later changes to the tables.
     """
-    statements = []
-    for table, model in table_models().items():
-        columns = ",\n".join(
-            f'    "{name}" {spec["type"]}{"" if spec["nullable"] else " NOT NULL"}'
-            for name, spec in described(model).items()
-        )
-        statements.append(f"CREATE TABLE {table} (\n{columns}\n);")
-    return "\n\n".join(statements) + "\n"
+    columns = ",\n".join(
+        f'    "{name}" {spec["type"]}{"" if spec["nullable"] else " NOT NULL"}'
+        for name, spec in described(model).items()
+    )
+    return f"CREATE TABLE {table} (\n{columns}\n);\n"

@@ -1,4 +1,4 @@
--- Written by `python -m partmuster_schemas.write_sql` from the models; do not edit.
+-- The tables of the first version. Never edited: a club that has them is brought on by what follows.
 
 CREATE TABLE said_requirement (
     "at_least" DOUBLE,
@@ -27,7 +27,6 @@ CREATE TABLE said_requirement (
     "remark" VARCHAR,
     "sure" BOOLEAN NOT NULL,
     "first_hand" BOOLEAN NOT NULL,
-    "withdrawn" BOOLEAN,
     "said_by" VARCHAR,
     "said_on" DATE NOT NULL,
     "said_on_basis" VARCHAR NOT NULL,
@@ -83,7 +82,6 @@ CREATE TABLE said_holding (
     "remark" VARCHAR,
     "sure" BOOLEAN NOT NULL,
     "first_hand" BOOLEAN NOT NULL,
-    "withdrawn" BOOLEAN,
     "said_by" VARCHAR,
     "said_on" DATE NOT NULL,
     "said_on_basis" VARCHAR NOT NULL,
@@ -142,7 +140,6 @@ CREATE TABLE said_want (
     "remark" VARCHAR,
     "sure" BOOLEAN NOT NULL,
     "first_hand" BOOLEAN NOT NULL,
-    "withdrawn" BOOLEAN,
     "said_by" VARCHAR,
     "said_on" DATE NOT NULL,
     "said_on_basis" VARCHAR NOT NULL,
@@ -185,7 +182,6 @@ CREATE TABLE said_survey (
     "remark" VARCHAR,
     "sure" BOOLEAN NOT NULL,
     "first_hand" BOOLEAN NOT NULL,
-    "withdrawn" BOOLEAN,
     "said_by" VARCHAR,
     "said_on" DATE NOT NULL,
     "said_on_basis" VARCHAR NOT NULL,
@@ -229,7 +225,6 @@ CREATE TABLE said_fit (
     "remark" VARCHAR,
     "sure" BOOLEAN NOT NULL,
     "first_hand" BOOLEAN NOT NULL,
-    "withdrawn" BOOLEAN,
     "said_by" VARCHAR,
     "said_on" DATE NOT NULL,
     "said_on_basis" VARCHAR NOT NULL,
@@ -269,7 +264,6 @@ CREATE TABLE said_vehicle (
     "remark" VARCHAR,
     "sure" BOOLEAN NOT NULL,
     "first_hand" BOOLEAN NOT NULL,
-    "withdrawn" BOOLEAN,
     "said_by" VARCHAR,
     "said_on" DATE NOT NULL,
     "said_on_basis" VARCHAR NOT NULL,
@@ -308,7 +302,6 @@ CREATE TABLE said_holder (
     "remark" VARCHAR,
     "sure" BOOLEAN NOT NULL,
     "first_hand" BOOLEAN NOT NULL,
-    "withdrawn" BOOLEAN,
     "said_by" VARCHAR,
     "said_on" DATE NOT NULL,
     "said_on_basis" VARCHAR NOT NULL,
@@ -338,7 +331,6 @@ CREATE TABLE said_place (
     "remark" VARCHAR,
     "sure" BOOLEAN NOT NULL,
     "first_hand" BOOLEAN NOT NULL,
-    "withdrawn" BOOLEAN,
     "said_by" VARCHAR,
     "said_on" DATE NOT NULL,
     "said_on_basis" VARCHAR NOT NULL,
@@ -370,7 +362,6 @@ CREATE TABLE said_build (
     "remark" VARCHAR,
     "sure" BOOLEAN NOT NULL,
     "first_hand" BOOLEAN NOT NULL,
-    "withdrawn" BOOLEAN,
     "said_by" VARCHAR,
     "said_on" DATE NOT NULL,
     "said_on_basis" VARCHAR NOT NULL,
@@ -397,7 +388,6 @@ CREATE TABLE said_feature (
     "remark" VARCHAR,
     "sure" BOOLEAN NOT NULL,
     "first_hand" BOOLEAN NOT NULL,
-    "withdrawn" BOOLEAN,
     "said_by" VARCHAR,
     "said_on" DATE NOT NULL,
     "said_on_basis" VARCHAR NOT NULL,
@@ -424,7 +414,6 @@ CREATE TABLE said_history (
     "remark" VARCHAR,
     "sure" BOOLEAN NOT NULL,
     "first_hand" BOOLEAN NOT NULL,
-    "withdrawn" BOOLEAN,
     "said_by" VARCHAR,
     "said_on" DATE NOT NULL,
     "said_on_basis" VARCHAR NOT NULL,
@@ -467,7 +456,6 @@ CREATE TABLE said_promise (
     "remark" VARCHAR,
     "sure" BOOLEAN NOT NULL,
     "first_hand" BOOLEAN NOT NULL,
-    "withdrawn" BOOLEAN,
     "said_by" VARCHAR,
     "said_on" DATE NOT NULL,
     "said_on_basis" VARCHAR NOT NULL,
@@ -515,7 +503,6 @@ CREATE TABLE said_lead (
     "remark" VARCHAR,
     "sure" BOOLEAN NOT NULL,
     "first_hand" BOOLEAN NOT NULL,
-    "withdrawn" BOOLEAN,
     "said_by" VARCHAR,
     "said_on" DATE NOT NULL,
     "said_on_basis" VARCHAR NOT NULL,
@@ -582,7 +569,6 @@ CREATE TABLE effectivity (
     "assembly" VARCHAR,
     "mark" VARCHAR,
     "phase" VARCHAR,
-    "reach" VARCHAR,
     "series" VARCHAR,
     "first_serial" BIGINT,
     "last_serial" BIGINT,
@@ -629,17 +615,6 @@ CREATE TABLE mending (
     "what_to_do" VARCHAR NOT NULL
 );
 
-CREATE TABLE mended (
-    "source_id" VARCHAR NOT NULL,
-    "source_version" INTEGER NOT NULL,
-    "raw_number" BIGINT NOT NULL,
-    "field" VARCHAR NOT NULL,
-    "stood" VARCHAR,
-    "put" VARCHAR,
-    "left_out" BOOLEAN NOT NULL,
-    "subject" VARCHAR NOT NULL
-);
-
 CREATE TABLE question (
     "question_id" VARCHAR NOT NULL,
     "topic" VARCHAR NOT NULL,
@@ -661,18 +636,6 @@ CREATE TABLE decision (
     "decided_at" TIMESTAMP NOT NULL,
     "undoes" VARCHAR,
     "note" VARCHAR
-);
-
-CREATE TABLE forgotten (
-    "forgotten_id" VARCHAR NOT NULL,
-    "pseudonym" VARCHAR NOT NULL,
-    "forgotten_at" TIMESTAMP NOT NULL,
-    "decided_by" VARCHAR NOT NULL,
-    "source_id" VARCHAR,
-    "source_version" INTEGER,
-    "content_hash" VARCHAR,
-    "lines" BIGINT NOT NULL,
-    "raw_lines" BIGINT NOT NULL
 );
 
 CREATE TABLE layout_taken (

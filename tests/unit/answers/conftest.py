@@ -17,7 +17,7 @@ from partmuster.store.frames import shaped, stage
 from partmuster.store.migrations import views_sql
 from partmuster.store.vocabulary_tables import store_vocabulary
 from partmuster_schemas.columns import described, polars_schema
-from partmuster_schemas.ddl import create_tables_sql, table_models
+from partmuster_schemas.ddl import create_table_sql, table_models
 from partmuster_trade.part import Assembly, Part
 from partmuster_trade.vocabulary import Vocabulary
 
@@ -78,7 +78,8 @@ _STAND_IN_VALUES = {"VARCHAR": "unknown", "BOOLEAN": False, "INTEGER": 1, "BIGIN
 def empty_club():
     """Return the one database of these tests; making its views takes longer than any test."""
     con = duckdb.connect()
-    con.execute(create_tables_sql())
+    for table, model in table_models().items():
+        con.execute(create_table_sql(table, model))
     con.execute(views_sql())
     store_vocabulary(con, VOCABULARY)
     return con
