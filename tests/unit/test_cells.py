@@ -30,9 +30,11 @@ class CellsWithMarks:
 
     def read(self, source):
         for sheet in json.loads(Path(source.path).read_bytes()):
-            wide = range(1, max(map(len, sheet["cells"])) + 1)
+            longest = max(map(len, sheet["cells"]))
+            wide = range(1, longest + 1)
+            rows = [row + [None] * (longest - len(row)) for row in sheet["cells"]]
             cells = pl.DataFrame(
-                [[at, *row] for at, row in enumerate(sheet["cells"], start=1)],
+                [[at, *row] for at, row in enumerate(rows, start=1)],
                 schema={"row": pl.Int32, **{str(number): pl.String for number in wide}},
                 orient="row",
             )
@@ -171,7 +173,7 @@ def test_a_requirement_struck_through_is_withdrawn(tmp_path, vocabulary):
     write(small, "otter parts list", rows)
     small.load()
     assert state_of(small, "dynamo") == {"not-looked-at"}
-    write(small, "otter parts list", rows, struck=[(3, 1)])
+    write(small, "otter parts list", rows, struck=[(3, 1), (3, 2)])
     small.load(later=LATER)
     assert state_of(small, "dynamo") == set()
     assert state_of(small, "horn") == {"not-looked-at"}
