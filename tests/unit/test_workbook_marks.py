@@ -324,6 +324,17 @@ def test_formulas_without_a_value_and_those_with_one(make_source):
     ]
 
 
+def test_a_shared_formula_that_is_none_is_shown_as_it_stands(make_source):
+    data = (
+        '<sheetData><row r="1"><c r="A1"><f t="shared" si="0">IF("</f></c><c r="B1"><v>1</v></c>'
+        '</row><row r="2"><c r="A2"><f t="shared" si="0"/></c></row></sheetData>'
+    )
+    assert marks_of(make_source("made.xlsx", workbook(data))) == [
+        (1, 1, "formula", '=IF("'),
+        (2, 1, "formula", '=IF("'),
+    ]
+
+
 def test_drawings_are_counted_once_and_their_words_kept(make_source):
     space = (
         'xmlns:x="http://schemas.openxmlformats.org/drawingml/2006/spreadsheetDrawing" '

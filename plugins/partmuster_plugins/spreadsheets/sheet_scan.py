@@ -214,7 +214,10 @@ def _formulas(
 def _moved(text: str, origin: str, place: str) -> str:
     from openpyxl.formula.translate import Translator  # noqa: PLC0415 - seldom needed, and heavy
 
-    return str(Translator(text, origin=origin).translate_formula(place))
+    try:
+        return str(Translator(text, origin=origin).translate_formula(place))
+    except Exception:  # noqa: BLE001 - for show only, and a formula may be any text
+        return text
 
 
 def _rich(
