@@ -179,9 +179,11 @@ def _in_groups(
         return False
     own, above = (_spread(top, columns, table, place, around) for place in (at, at - 1))
     # A row that names a part is no row of headings: "Mirror | fitted | fitted".
-    named = [text for over, text in zip(above, own, strict=True)
-             if names_lines(over or "") and text not in {over, None}]  # fmt: skip
-    return not named and any(groups_above(own, above))
+    headed = any(
+        names_lines(text or "") or (names_lines(over or "") and text is None)
+        for over, text in zip(above, own, strict=True)
+    )
+    return headed and any(groups_above(own, above))
 
 
 def _spread(
