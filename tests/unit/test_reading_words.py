@@ -364,6 +364,8 @@ def test_unknown_table_is_named():
         ("LH ok, RH missing", [("ok", "lh"), ("missing", "rh")]),
         ("left fitted, right missing", [("fitted", "left"), ("missing", "right")]),
         ("2 (both u/s)", [("2 unserviceable", None)]),
+        ("2 good 1 poor", [("2 good", None), ("1 poor", None)]),
+        ("LH & RH fitted", [("fitted", "lh"), ("fitted", "rh")]),
         # Not to be taken apart: a side alone, one that remains, what is not understood.
         ("RH", [("RH", None)]),
         ("one left", [("one left", None)]),

@@ -17,7 +17,8 @@ from .text import fold
 _MARKS = frozenset("ynx/-10*o•.\\+|#■●○v")
 _COUNT = re.compile(
     r"((?:\d+|one|two|three|four|five|six|seven|eight|nine|ten)"
-    r"(?: (?:of|out of) (?:the )?(?:\d+|two|three|four|five|six|seven|eight|nine|ten))?|both|all)"
+    r"(?: (?:of|out of) (?:the )?(?:\d+|two|three|four|five|six|seven|eight|nine|ten))?"
+    r"|both|all(?: (?:of )?(?:the )?\d+)?)"
     r"(?: (?:are |is |of them )?(.+))?"
 )
 #: What a stand-in, or a part kept elsewhere, may be said beside without contradiction.

@@ -22,7 +22,10 @@ _ONE_LEFT = re.compile(r"(?:left|right)")
 _SIDE_FIRST = re.compile(rf"({_SIDE})(?: (?:one|is|are|side))*[:= -]*(.*)")
 _SIDE_LAST = re.compile(rf"(.+?) (?:on )?(?:the )?\(?({_SIDE})\)?")
 _ONLY = re.compile(r"\bonly\b|\bjust\b")
-_BETWEEN = re.compile(r" ?[,;+&] ?| and | but | / ")
+_BETWEEN = re.compile(r" ?[,;+&] ?| and | but | / |(?<=[a-z]) (?=\d+ [a-z])")
+_BOTH_SIDES = re.compile(
+    rf"({_SIDE}) ?(?:&|\+|/|and) ?({_SIDE}) (.+)|(.+?) ({_SIDE}) ?(?:&|\+|/|and) ?({_SIDE})"
+)
 _COUNT = re.compile(r"(?:\d+|one|two|three|four|five|six|both)\b")
 #: "1 off, 1 away": beside another state "off" is one too (common practice, no source).
 _OFF = {"off": "off and kept"}
@@ -87,6 +90,11 @@ def _some_bad(folded: str) -> tuple[State, ...]:
 
 def _by_side(folded: str) -> tuple[State, ...]:
     """Read states that each name a side; empty where one does not, or cannot be read."""
+    if match := _BOTH_SIDES.fullmatch(folded):
+        words = match[3] or match[4]
+        sides = dict.fromkeys(side for side in match.group(1, 2, 5, 6) if side)
+        alike = len(sides) > 1 and _read(words) is not None
+        return tuple(State(words, side) for side in sides) if alike else ()
     pieces = [piece for piece in _BETWEEN.split(folded) if piece]
     states = []
     for piece in pieces:

@@ -11,26 +11,19 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from partmuster.reading.availability import read_availability
-from partmuster.reading.text import fold
 from partmuster_trade.assemblies import load_assemblies
 from partmuster_trade.headings import fold_heading
 
 from .headings import Taken
-from .registers import assembly_lines, home_lines, is_number, second_numbers
+from .kind_words import kind_of
+from .registers import assembly_lines, home_lines, is_number, second_numbers, shed_lines
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from .headings import Heading
 
-#: Words for having and wanting, of cells, headings and sections (common practice, no source).
-_WANT = frozenset({"want", "wanted", "wants", "wtd", "still wanted", "looking for",
-                   "parts wanted", "items wanted", "wanted list"})  # fmt: skip
-_HAVE = frozenset({"have", "held", "got", "has", "spare", "spares", "holding", "in stock", "stock",
-                   "surplus", "for sale", "f/s", "sale", "offered", "on offer", "swap", "swaps",
-                   "for swap", "available", "to sell", "for disposal", "spares held",
-                   "parts held", "items for sale", "parts for sale"})  # fmt: skip
-_LETTERS = {"h": "holding", "w": "want"}
+#: Headings, folded (common practice, no source).
 _HAVE_OR_WANT = frozenset({"h w", "w h", "have want", "want have", "have or want", "have wanted",
                            "want or have", "haves wants", "got want"})  # fmt: skip
 _GOT = frozenset({"got", "have", "have got", "held", "in stock", "i have", "on shelf", "stock"})
@@ -39,6 +32,9 @@ _IN = frozenset({"in", "received", "rec d", "came in", "qty in"})
 _OUT = frozenset({"out", "issued", "went out", "qty out"})
 _BALANCE = frozenset({"balance", "bal", "stock balance", "balance held"})
 _HOME = frozenset({"lives at", "lives"})
+_SHED = frozenset({"shed", "barn", "yard", "workshop", "store", "storage", "stores at",
+                   "keeps things at", "where kept", "place"})  # fmt: skip
+_YES = r"(?i)^(?:y|yes|true|x|✓|✔)$"
 _NOTHING = r"(?i)^(?:0+(?:\.0)?|nil|none|no|-+)$"
 _PREFIX = "_apart_"
 
@@ -49,8 +45,8 @@ class Apart:
 
     ``kind``: says have or want; ``got`` and ``need``: count what is held and wanted;
     ``assemblies``: assembly id by column with its build; ``flow``: in and out of a running
-    ledger, beside its balance; ``home``: where a person lives; ``numbers``: heading by column of
-    several with telephone numbers.
+    ledger, beside its balance; ``home`` and ``shed``: where a person lives and keeps things;
+    ``numbers``: heading by column of several with telephone numbers.
     """
 
     kind: str | None = None
@@ -60,6 +56,7 @@ class Apart:
     assemblies: Mapping[str, str] = field(default_factory=dict)
     flow: tuple[str, ...] = ()
     home: str | None = None
+    shed: str | None = None
     numbers: Mapping[str, str] = field(default_factory=dict)
 
     @property
@@ -88,7 +85,7 @@ class Apart:
 
     def selected(self) -> list[pl.Expr]:
         """Return the cells of all these columns, to go with the lines."""
-        more = {*self.columns, *self.numbers, *([self.home] if self.home else [])}
+        more = {*self.columns, *self.numbers, *filter(None, (self.home, self.shed))}
         return [pl.col(name).alias(f"{_PREFIX}{name}") for name in sorted(more)]
 
 
@@ -112,7 +109,7 @@ def find_apart(headings: Sequence[Heading], body: pl.DataFrame) -> Apart:
     return Apart(
         kind, kind is not None and texts[kind] in _HAVE_OR_WANT, got, need,
         _assemblies(headings), flow if flow and first(_BALANCE, every) else (),
-        first(_HOME, every), numbers if len(numbers) > 1 else {},
+        first(_HOME, every), first(_SHED, every), numbers if len(numbers) > 1 else {},
     )  # fmt: skip
 
 
@@ -122,17 +119,9 @@ def _counts(heading: Heading) -> bool:
     return not own and bool(heading.meanings) and heading.meanings[0].field == "quantity"
 
 
-def _kind_of(cell: str, *, letters: bool) -> str | None:
-    """Return the kind that one cell says its row is."""
-    words = fold(cell).strip(" .!:*")
-    if letters and words in _LETTERS:
-        return _LETTERS[words]
-    return "want" if words in _WANT else "holding" if words in _HAVE else None
-
-
 def _says_kind(cells: pl.Series, asked: bool) -> bool:
     """Tell whether a column says of each row whether it is held or wanted."""
-    said = [_kind_of(cell, letters=asked) for cell in cells.drop_nulls().unique()]
+    said = [kind_of(cell, letters=asked) for cell in cells.drop_nulls().unique()]
     if asked:
         return any(said)
     return {"want", "holding"} <= set(said) and None not in said
@@ -140,7 +129,7 @@ def _says_kind(cells: pl.Series, asked: bool) -> bool:
 
 def _assemblies(headings: Sequence[Heading]) -> dict[str, str]:
     """Return assembly id by column where a register has a build for each assembly."""
-    if not any(m.field == "vehicle" for h in headings for m in h.meanings[:1]):
+    if not any(m.field == "vehicle" for h in headings for m in h.meanings):
         return {}
     ids = {fold_heading(name): one.assembly_id for one in load_assemblies()
            for name in (one.assembly_id, one.name, *one.names)}  # fmt: skip
@@ -162,6 +151,7 @@ def lines_apart(lines: pl.DataFrame, apart: Apart) -> pl.DataFrame:
         numbers = {f"{_PREFIX}{column}": label for column, label in apart.numbers.items()}
         lines = second_numbers(lines, numbers)
         lines = home_lines(lines, f"{_PREFIX}{apart.home}") if apart.home else lines
+        lines = shed_lines(lines, f"{_PREFIX}{apart.shed}") if apart.shed else lines
     elif kind in {"holding", "want"}:
         lines = _held_or_wanted(lines, apart)
     return lines.select(name for name in lines.columns if not name.startswith(_PREFIX))
@@ -187,7 +177,7 @@ def _by_words(
 ) -> pl.DataFrame:
     """Return lines of the kind that a cell, all of it, says; of none where it must and does not."""
     cells = lines[name].drop_nulls().unique().to_list()
-    kinds = {cell: kind for cell in cells if (kind := _kind_of(cell, letters=letters))}
+    kinds = {cell: kind for cell in cells if (kind := kind_of(cell, letters=letters))}
     # "spare" beside a part says nothing new of a list of spares, and "needed" may mean kept.
     if not letters and name != "section":
         base = lines["kind"].first()
@@ -215,7 +205,8 @@ def _got_and_need(lines: pl.DataFrame, got: str, need: str) -> pl.DataFrame:
             for name in (got, need)}  # fmt: skip
     pieces = [
         lines.filter(some[name]).with_columns(
-            pl.lit(kind).alias("kind"), pl.col(name).alias("quantity")
+            pl.lit(kind).alias("kind"),
+            pl.when(~pl.col(name).str.contains(_YES)).then(name).alias("quantity"),
         )
         for name, kind in ((got, "holding"), (need, "want"))
     ]

@@ -35,7 +35,7 @@ def is_presence(text: str) -> bool:
     reading = read_presence(text)
     if reading.presence is not None or reading.mark is not None or reading.service != "unknown":
         return True
-    return is_state(text)
+    return is_state(text) or reading.problem == "contradictory-words"
 
 
 def read_legend(text: str) -> dict[str, str]:

@@ -67,9 +67,9 @@ def _matrix_at(
     across = [(name, text) for name, text in unknown if holds_presence(body[name])]
     numbered = sum(bool(_NUMBERED.match(text)) for _, text in across)
     stems = Counter(_stem(text) for _, text in across if _NUMBERED.match(text))
-    for name, text in unknown:  # a vehicle nobody has looked at yet
-        empty = body[name].null_count() == body.height
-        if empty and _NUMBERED.match(text) and _stem(text) in stems:
+    known_ones = dict(across)
+    for name, text in unknown:  # its like is a vehicle, whatever stands below it
+        if name not in known_ones and _NUMBERED.match(text) and _stem(text) in stems:
             across.append((name, text))
     across.sort(key=lambda pair: int(pair[0]))
     if not across or (len(across) == 1 and not numbered) or len(across) == len(columns):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
@@ -14,6 +15,8 @@ if TYPE_CHECKING:
 
 _ABOUT = ("row", "words", "section", "kind", "sheet_date", "vehicle", "club_number", "family",
           "date", "said_by")  # fmt: skip
+
+_SERIAL = re.compile(r"^[A-Z]{0,3}[- ]?\d{2,}[A-Z]?$", re.IGNORECASE)
 
 
 def assembly_lines(lines: pl.DataFrame, assemblies: Mapping[str, str]) -> pl.DataFrame:
@@ -35,7 +38,7 @@ def assembly_lines(lines: pl.DataFrame, assemblies: Mapping[str, str]) -> pl.Dat
         return lines
     schema = {name: lines.schema[name] for name in about} | {
         "assembly": pl.String(), "build": pl.String(), "remark": pl.String(),
-        "doubt": pl.String(), "sure": pl.Boolean(),
+        "doubt": pl.String(), "sure": pl.Boolean(), "serial": pl.String(),
     }  # fmt: skip
     found = pl.concat([lines, pl.DataFrame(rows, schema=schema)], how="diagonal")
     return found.sort("row", maintain_order=True).with_columns(pl.col("sure").fill_null(value=True))
@@ -43,6 +46,8 @@ def assembly_lines(lines: pl.DataFrame, assemblies: Mapping[str, str]) -> pl.Dat
 
 def _build(cell: str, assembly: str) -> dict[str, Any]:
     """Return build, remark, doubt and sureness of what a cell says of an assembly."""
+    if _SERIAL.match(cell):
+        return {"serial": cell, "sure": True}
     reading = read_build(cell)
     if reading.problem is None and (reading.mark or reading.phase):
         return {"build": cell, "remark": None, "doubt": None, "sure": True}
@@ -64,6 +69,18 @@ def home_lines(lines: pl.DataFrame, home: str) -> pl.DataFrame:
         pl.col("holder").alias("keeper"),
         pl.col(home).alias("address"),
     )  # fmt: skip
+    return pl.concat([lines, places], how="diagonal").sort("row", maintain_order=True)
+
+
+def shed_lines(lines: pl.DataFrame, shed: str) -> pl.DataFrame:
+    """Return holder lines, and a place line for each person of whom it is said where things are."""
+    holders = lines.filter((pl.col("kind") == "holder") & pl.col(shed).is_not_null())
+    places = holders.select(
+        *(name for name in _ABOUT if name in lines.columns and name != "kind"),
+        pl.lit("place").alias("kind"),
+        pl.col(shed).alias("place"),
+        pl.col("holder").alias("keeper"),
+    )
     return pl.concat([lines, places], how="diagonal").sort("row", maintain_order=True)
 
 

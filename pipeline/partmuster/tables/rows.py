@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from .assemblies import Section, read_section
+from .kind_words import kind_of
 from .marks import read_legend
 
 if TYPE_CHECKING:
@@ -208,6 +209,7 @@ def _is_section(
     if not lines_follow or not any(c.isalpha() for c in section.words):
         return False
     plain = section.numbered or section.heap or section.words.rstrip().endswith(":")
+    plain = plain or kind_of(section.words) is not None
     if plain or section.side:
         return True
     if not describes:
