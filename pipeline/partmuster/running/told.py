@@ -27,6 +27,7 @@ _LAYOUTS = """
     FROM layout_taken l
     JOIN newest_version n ON n.source_id = l.source_id AND n.version = l.source_version
     JOIN source_version v ON v.source_id = n.source_id AND v.version = n.version
+    WHERE $1 IS NULL OR list_contains($1, l.source_id)
     ORDER BY l.source_id, l.sheet, l.table_number, l."column"
 """
 #: The first rows of the sheets of which nobody knows the headings.
@@ -151,12 +152,11 @@ def _agreed(several: Iterable[ToldOfShape]) -> ToldOfShape | None:
 
 def _tables(con: DuckDBPyConnection, only: Iterable[str] | None = None) -> Iterator[_Table]:
     """Yield the tables of all sources, or some, in their newest version that have headings."""
-    wanted = None if only is None else set(only)
+    wanted = None if only is None else sorted(only)
     grouped: dict[tuple[str, str, str | None, int], list[tuple[str, str | None, str | None, str]]]
     grouped = defaultdict(list)
-    for source_id, name, sheet, number, *rest in con.execute(_LAYOUTS).fetchall():
-        if wanted is None or source_id in wanted:
-            grouped[source_id, name, sheet, number].append(tuple(rest))
+    for source_id, name, sheet, number, *rest in con.execute(_LAYOUTS, [wanted]).fetchall():
+        grouped[source_id, name, sheet, number].append(tuple(rest))
     for (source_id, name, sheet, _), columns in grouped.items():
         shape = shape_of([heading for _, heading, _, _ in columns])
         if len(shape) > 1:
