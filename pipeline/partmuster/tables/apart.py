@@ -15,7 +15,7 @@ from partmuster_trade.assemblies import load_assemblies
 from partmuster_trade.headings import fold_heading
 
 from .headings import Taken
-from .kind_words import kind_of
+from .kind_words import kind_of, says_otherwise
 from .registers import assembly_lines, home_lines, is_number, second_numbers, shed_lines
 
 if TYPE_CHECKING:
@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 _HAVE_OR_WANT = frozenset({"h w", "w h", "have want", "want have", "have or want", "have wanted",
                            "want or have", "haves wants", "got want"})  # fmt: skip
 _GOT = frozenset({"got", "have", "have got", "held", "in stock", "i have", "on shelf", "stock"})
-_NEED = frozenset({"need", "want", "wanted", "needed", "still need", "short", "i need", "wants"})
+_NEED = frozenset({"need", "want", "wanted", "needed", "i need", "wants"})
+_SHORT = frozenset({"short", "still need", "still needed"})
 _IN = frozenset({"in", "received", "rec d", "came in", "qty in"})
 _OUT = frozenset({"out", "issued", "went out", "qty out"})
 _BALANCE = frozenset({"balance", "bal", "stock balance", "balance held"})
@@ -98,7 +99,8 @@ def find_apart(headings: Sequence[Heading], body: pl.DataFrame) -> Apart:
         return next((c for c, text in texts.items() if text in words and c in among), None)
 
     every = set(texts)
-    got, need = first(_GOT, counts), first(_NEED, counts)
+    got = first(_GOT, counts)
+    need = first(_SHORT, counts) or first(_NEED, counts)  # beside what is short, "need" is in all
     if got is None or need is None or any(_counts(h) for h in headings if h.column != got):
         got = need = None
     kind = None if got else next(
@@ -115,7 +117,7 @@ def find_apart(headings: Sequence[Heading], body: pl.DataFrame) -> Apart:
 
 def _counts(heading: Heading) -> bool:
     text = fold_heading(heading.text)
-    own = text in _GOT | _NEED
+    own = text in _GOT | _NEED | _SHORT
     return not own and bool(heading.meanings) and heading.meanings[0].field == "quantity"
 
 
@@ -124,7 +126,8 @@ def _says_kind(cells: pl.Series, asked: bool) -> bool:
     said = [kind_of(cell, letters=asked) for cell in cells.drop_nulls().unique()]
     if asked:
         return any(said)
-    return {"want", "holding"} <= set(said) and None not in said
+    sure = all(says_otherwise(cell) for cell in cells.drop_nulls().unique())
+    return {"want", "holding"} <= set(said) and None not in said and sure
 
 
 def _assemblies(headings: Sequence[Heading]) -> dict[str, str]:
@@ -135,7 +138,7 @@ def _assemblies(headings: Sequence[Heading]) -> dict[str, str]:
            for name in (one.assembly_id, one.name, *one.names)}  # fmt: skip
     named = {h.column: (ids[fold_heading(h.text)], h.content) for h in headings
              if fold_heading(h.text) in ids and h.content is not None}  # fmt: skip
-    builds = [name for name, (_, c) in named.items() if c is not None and c.build >= 0.3]  # noqa: PLR2004 - some of them
+    builds = [name for name, (_, c) in named.items() if c and (c.build >= 0.3 or c.digits < 0.2)]  # noqa: PLR2004 - shares
     if not builds:
         return {}
     serial = {n for n, (_, c) in named.items() if c and c.digits > 0.5 and c.build < 0.2}  # noqa: PLR2004 - mostly numbers
@@ -181,7 +184,8 @@ def _by_words(
     # "spare" beside a part says nothing new of a list of spares, and "needed" may mean kept.
     if not letters and name != "section":
         base = lines["kind"].first()
-        kinds = {cell: kind for cell, kind in kinds.items() if kind != base}
+        kinds = {cell: kind for cell, kind in kinds.items()
+                 if kind != base and says_otherwise(cell)}  # fmt: skip
     if not kinds and not must:
         return lines
     said = pl.col(name).replace_strict(kinds, default=None, return_dtype=pl.String)

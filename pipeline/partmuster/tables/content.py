@@ -40,6 +40,10 @@ _GRADE = re.compile(
     r"\b(as[ -]is|direct|one[ -]way|with work|only as|as a set|never|no\b|yes|unknown|"
     r"interchangeable|bolts? (straight )?on)", re.IGNORECASE,
 )  # fmt: skip
+_STAGE = re.compile(
+    r"^(offered|agreed|collected|fitted|withdrawn|lapsed|broken|promised|accepted|delivered|"
+    r"handed over|cancell?ed|expired|not kept)\b", re.IGNORECASE,
+)  # fmt: skip
 _WORDY = re.compile(r"[^\W\d_]{3,}")
 
 
@@ -60,6 +64,7 @@ class Content:
     date: float
     build: float
     grade: float
+    stage: float
     wordy: float
     digits: float
     rising: bool
@@ -82,7 +87,7 @@ def content_of(cells: pl.Series) -> Content | None:
     return Content(
         filled=filled.len() / cells.len(), number=share(_NUMBER), whole=whole,
         quantity=share(_QUANTITY), code=share(_CODE), stock=share(_STOCK), date=share(_DATE),
-        build=share(_BUILD), grade=share(_GRADE), wordy=share(_WORDY),
+        build=share(_BUILD), grade=share(_GRADE), stage=share(_STAGE), wordy=share(_WORDY),
         digits=share(re.compile(r"\d")), rising=_rises(filled.head(_SAMPLE).to_list()),
         length=sum(map(len, sample)) / len(sample), examples=tuple(sample[:3]),
     )  # fmt: skip
@@ -113,6 +118,7 @@ def suits(field: str, content: Content | None) -> float:
         "effectivity": (c.build >= 0.3, c.grade > 0.7 and c.build < 0.3),
         "family": (c.wordy >= 0.5 and c.build < 0.3, c.build > 0.7 or c.wordy < 0.2),
         "fit_grade": (c.grade >= 0.5, c.grade < 0.2 and c.build >= 0.2),
+        "stage": (c.stage >= 0.5, c.stage < 0.5),
         "latitude": (c.number >= 0.5, c.number < 0.2),
         "longitude": (c.number >= 0.5, c.number < 0.2),
         "first_serial": (c.digits >= 0.5, c.digits < 0.2),

@@ -14,6 +14,15 @@ _HAVE = frozenset({"have", "held", "got", "has", "spare", "spares", "holding", "
 _LETTERS = {"h": "holding", "w": "want"}
 
 
+#: Of a want these say that it is met, or where to get it, and not that the row is a holding.
+_MET = frozenset({"got", "has", "have", "held", "in stock", "stock", "available", "holding"})
+
+
+def says_otherwise(cell: str) -> bool:
+    """Tell whether words say their kind whatever stands beside them: "got" may be a want met."""
+    return fold(cell).strip(" .!:*-") not in _MET
+
+
 def kind_of(cell: str, *, letters: bool = False) -> str | None:
     """Return the kind of line that words say, all of them; ``letters``: H and W say it too."""
     words = fold(cell).strip(" .!:*-")
