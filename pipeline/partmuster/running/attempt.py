@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -10,13 +9,12 @@ import polars as pl
 from partmuster.host import ClaimFailure
 from partmuster.model import FileReport, PartmusterError
 from partmuster.reading.dates import find_date
-from partmuster.stages.check import check, check_several
 from partmuster.stages.layout import lay_out
 from partmuster.stages.load import ReadyVersion, load_versions
-from partmuster.stages.normalise import BLOCK, Context, item_keys_schema, normalise
+from partmuster.stages.normalise import Context, item_keys_schema
 from partmuster.store.forgetting import REMOVED, was_removed
 from partmuster.store.frames import first_row
-from partmuster.store.put_aside import Scratch, in_memory, scratch
+from partmuster.store.put_aside import scratch
 from partmuster.store.settings import generation, read_settings
 from partmuster.store.sources import (
     current_version,
@@ -34,12 +32,14 @@ from .judging import (
 )
 from .likeness import Likeness, said_words
 from .matching import HandedParts, identify
-from .mended import Mended, faults_in_words, mend_source, slimmed
+from .mended import faults_in_words, mend_source
 from .opening import OpenedFiles
 from .partial import WHAT_TO_DO, looks_partial
 from .report import ImportReport
-from .shared_matching import WORTH_SHARING, SharedMatching
+from .shared_matching import SharedMatching
+from .taken import Taken, failing_alone
 from .told import told_for
+from .typing_lines import TypingLines
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -48,36 +48,14 @@ if TYPE_CHECKING:
 
     from duckdb import DuckDBPyConnection
 
-    from partmuster.hooks import Importer
     from partmuster.host import Host
     from partmuster.reading_apart.worker import ReadingApart
-    from partmuster.stages.layout import LaidOut
-    from partmuster.stages.normalise import Normalised
     from partmuster.store.club import Club
     from partmuster.store.put_aside import LinesOfKind
     from partmuster.store.sources import KnownVersion
     from partmuster_trade import Vocabulary
 
     from .report import Options
-
-
-@dataclass(slots=True)
-class _Taken:
-    """One file under way, with what the stages have made of it so far."""
-
-    path: Path
-    report: FileReport
-    content_hash: str = ""
-    size: int = 0
-    importer: Importer | None = None
-    is_new: bool = False
-    laid_out: LaidOut | None = None
-    mended: Mended | None = None
-    context: Context | None = None
-    typed: Normalised | None = None
-    long: bool = False
-    failed: list[pl.DataFrame] = field(default_factory=list)
-    version: ReadyVersion | None = None
 
 
 class Attempt:
@@ -100,20 +78,21 @@ class Attempt:
         self.country: str | None = None
         self.handed: HandedParts
         self.ids: set[str] = set()
-        self.scratch: Scratch
         self.matching: SharedMatching
+        self.typing: TypingLines
 
     def run(
         self, files: list[tuple[Path, str]], progress: Callable[[str, int, int], None]
     ) -> ImportReport:
         """Take every file through the stages, then store them all at once."""
-        with scratch() as self.scratch, SharedMatching(self.vocabulary) as self.matching:
+        with scratch() as aside, SharedMatching(self.vocabulary) as self.matching:
+            self.typing = TypingLines(aside, self.matching)
             return self._run(files, progress)
 
     def _run(
         self, files: list[tuple[Path, str]], progress: Callable[[str, int, int], None]
     ) -> ImportReport:
-        taken = [_Taken(path, FileReport(name=name, outcome="new")) for path, name in files]
+        taken = [Taken(path, FileReport(name=name, outcome="new")) for path, name in files]
         self.report.files = [file.report for file in taken]
         self.opened = OpenedFiles(files, self.host, self.club.archive, self.reading)
         with self.club.reading() as con:
@@ -122,20 +101,10 @@ class Attempt:
             self.handed = HandedParts(self.vocabulary, region_of(self.country))
             for number, file in enumerate(taken):
                 progress(file.report.name, number, len(taken))
-                try:
+                with failing_alone(file):
                     self._take(con, file, taken)
-                except PartmusterError as error:
-                    file.report.outcome = "failed"
-                    file.report.message = str(error)
-                except Exception as error:  # noqa: BLE001 - one bad file never stops the rest
-                    file.typed = None
-                    file.report.outcome = "failed"
-                    file.report.message = (
-                        f"{file.report.name}: it could not be understood "
-                        f"({type(error).__name__}: {' '.join(str(error).split())[:200]}). Nothing "
-                        "of it was taken; please report this with the file"
-                    )
             self.reading.close()  # its memory is wanted for what comes
+            self.typing.finish(taken)
             self._make_ready(con, taken)
             self._archive(taken)
             ready = [file for file in taken if file.version is not None]
@@ -154,7 +123,7 @@ class Attempt:
         self.report.plugin_failures = list(self.host.failures)
         return self.report
 
-    def _take(self, con: DuckDBPyConnection, file: _Taken, taken: list[_Taken]) -> None:
+    def _take(self, con: DuckDBPyConnection, file: Taken, taken: list[Taken]) -> None:
         """Take one file as far as typed lines.
 
         A file that is not loaded (known content, no importer, a question) says so in its report.
@@ -185,31 +154,7 @@ class Attempt:
             default=None,
         )
         file.context = self._context(con, source_id, name, saved_on)
-        file.typed = normalise(file.laid_out.lines, file.context, self._keeper(file))
-        # What is typed is not needed as text any more: of a long source that is half a gigabyte.
-        file.mended = slimmed(file.mended, [file.typed.faults, *file.failed] if file.long else None)
-        file.laid_out = replace(file.laid_out, lines=file.laid_out.lines.clear())
-
-    def _keeper(
-        self, file: _Taken
-    ) -> Callable[[dict[str, pl.DataFrame]], Mapping[str, LinesOfKind]]:
-        """Return what is done with a file's finished lines: a long one's are checked and put aside.
-
-        Short files wait for each other: for them one check of all costs far less than one each.
-        """
-        assert file.laid_out is not None
-        file.long = file.laid_out.lines.height > BLOCK
-        if file.laid_out.lines.height > WORTH_SHARING:
-            self.matching.start()
-
-        def keep(lines: dict[str, pl.DataFrame]) -> Mapping[str, LinesOfKind]:
-            if not file.long:
-                return lines
-            passed, failed = check(lines)
-            file.failed.append(failed)
-            return {kind: self.scratch.put_aside(frame) for kind, frame in passed.items()}
-
-        return keep
+        self.typing.take(file)
 
     def _is_wanted(self, con: DuckDBPyConnection, content_hash: str) -> bool:
         """Return whether a file of such content will be read, as far as can be told before."""
@@ -231,8 +176,8 @@ class Attempt:
     def _is_known(
         self,
         con: DuckDBPyConnection,
-        file: _Taken,
-        taken: list[_Taken],
+        file: Taken,
+        taken: list[Taken],
         replaced: KnownVersion | None,
     ) -> bool:
         """Tell whether the content is known, of the club or from another file of this import.
@@ -284,16 +229,8 @@ class Attempt:
         self.ids.add(source_id)
         return source_id, True
 
-    def _make_ready(self, con: DuckDBPyConnection, taken: list[_Taken]) -> None:
-        """Check the lines of all files, and make of each file a version ready to be loaded."""
-        short = [(file, in_memory(file.typed.lines)) for file in taken
-                 if file.typed is not None and not file.long]  # fmt: skip
-        checked = {
-            id(file): found
-            for (file, _), found in zip(
-                short, check_several([lines for _, lines in short]), strict=True
-            )
-        }
+    def _make_ready(self, con: DuckDBPyConnection, taken: list[Taken]) -> None:
+        """Make of each file that was typed a version ready to be loaded."""
         words = [
             said_words(file.laid_out.raw)
             if file.laid_out is not None and file.typed is not None and not self.options.separate
@@ -302,20 +239,14 @@ class Attempt:
         ]
         likeness = Likeness(con, words)
         for file in taken:
-            if file.typed is None:
-                continue
-            if file.long:
-                found: tuple[Mapping[str, LinesOfKind], pl.DataFrame]
-                found = file.typed.lines, pl.concat(file.failed)
-            else:
-                found = checked[id(file)]
-            self._make_version(con, file, taken, likeness, *found)
+            if file.checked is not None:
+                self._make_version(con, file, taken, likeness, *file.checked)
 
     def _make_version(
         self,
         con: DuckDBPyConnection,
-        file: _Taken,
-        taken: list[_Taken],
+        file: Taken,
+        taken: list[Taken],
         likeness: Likeness,
         lines: Mapping[str, LinesOfKind],
         failed: pl.DataFrame,
@@ -395,7 +326,7 @@ class Attempt:
         )  # fmt: skip
         return int(row[0]) if row else 1
 
-    def _archive(self, taken: list[_Taken]) -> None:
+    def _archive(self, taken: list[Taken]) -> None:
         """Keep every file that is to be loaded; one that has gone or changed meanwhile has failed.
 
         Raises:
@@ -415,7 +346,7 @@ class Attempt:
                 file.report.message = f"this file {fault} while it was read: import it again"
 
     def _store(
-        self, ready: list[_Taken], concluded: pl.DataFrame, keys: pl.DataFrame, seen: int
+        self, ready: list[Taken], concluded: pl.DataFrame, keys: pl.DataFrame, seen: int
     ) -> None:
         """Load the files, which are archived already, in one transaction."""
         if not ready:

@@ -48,6 +48,8 @@ def looks_partial(
     omitted, standing = omitted_lines(con, source_id, lines)
     if not omitted:
         return None
+    if omitted < _FEW and raw.get_column("sheet").null_count() == raw.height:
+        return None
     found = _with_fate(standing_lines(con, source_id, list(_FILTERED_BY)), lines)
     gone, kept = found.filter("gone"), found.filter(~pl.col("gone"))
     many = omitted >= _LINES and omitted >= _SHARE * standing

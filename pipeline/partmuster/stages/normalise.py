@@ -38,7 +38,7 @@ from .normalising.states import split_states
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from partmuster.store.put_aside import LinesOfKind
 
@@ -46,6 +46,8 @@ if TYPE_CHECKING:
 ITEM_KINDS = ("requirement", "holding", "want", "survey", "fit", "promise", "lead")
 #: Raw lines typed at a time: some 300 MB of columns on the way, whatever a source's length.
 BLOCK = 100_000
+#: Sources typed together are told apart by this much between their raw numbers.
+_APART = 1 << 32
 #: Columns the store gives: identity of the version, and when it was recorded.
 GIVEN_BY_STORE = frozenset(
     {"line_id", "revision", "source_id", "source_version", "said_until", "recorded_from",
@@ -99,32 +101,127 @@ def normalise(
     A line whose kind is not known yields nothing and needs a decision. ``keep`` is given finished
     lines by kind, some :data:`BLOCK` at a time, and returns what is to be kept of them, and where.
     """
+    whole = _normalise([(text_lines, context)], keep)
+    return Normalised(
+        lines={kind: joined_lines(typed) for kind, typed in whole.lines.items()},
+        item_keys=whole.item_keys,
+        effectivity=whole.effectivity,
+        faults=whole.faults,
+        doubts=whole.doubts,
+    )
+
+
+def normalise_several(sources: Sequence[tuple[pl.DataFrame, Context]]) -> list[Normalised]:
+    """Type several sources' text lines; for each, what :func:`normalise` returns.
+
+    They are typed together: each step costs a short sheet more than its lines do. Country, day
+    and handed parts are those of the first.
+    """
+    if not sources:
+        return []
+    whole = _normalise(sources, lambda lines: lines)
+    found = []
+    for number in range(len(sources)):
+        lines = {}
+        for kind, typed in whole.lines.items():
+            own = _of_source(pl.concat([one for one in typed if isinstance(one, pl.DataFrame)]),
+                             number)  # fmt: skip
+            if own.height:
+                lines[kind] = own
+        used = [
+            frame.get_column(name)
+            for frame in lines.values()
+            for name in ("item_key", "to_item_key")
+            if name in frame.columns
+        ]
+        keys = pl.concat(used).drop_nulls().unique() if used else pl.Series(dtype=pl.String)
+        found.append(
+            Normalised(
+                lines=dict(lines),
+                item_keys=whole.item_keys.filter(pl.col("item_key").is_in(keys.implode())),
+                effectivity=_of_source(whole.effectivity, number),
+                faults=_of_source(whole.faults, number),
+                doubts=_of_source(whole.doubts, number),
+            )
+        )
+    return found
+
+
+def _of_source(frame: pl.DataFrame, number: int) -> pl.DataFrame:
+    """Return the rows of one of several sources, with its own raw numbers."""
+    return frame.filter(pl.col("raw_number") // _APART == number).with_columns(
+        pl.col("raw_number") % _APART
+    )
+
+
+@dataclass(slots=True)
+class _Whole:
+    """What ``Normalised`` is, of several sources together, the lines in blocks."""
+
+    lines: dict[str, list[LinesOfKind]]
+    item_keys: pl.DataFrame
+    effectivity: pl.DataFrame
+    faults: pl.DataFrame
+    doubts: pl.DataFrame
+
+
+def _normalise(
+    sources: Sequence[tuple[pl.DataFrame, Context]],
+    keep: Callable[[dict[str, pl.DataFrame]], Mapping[str, LinesOfKind]],
+) -> _Whole:
+    """Type the lines of sources; the number of each source is in its raw numbers."""
     findings = Findings()
-    findings.doubt(text_lines.filter(pl.col("kind").is_null()), "what kind of list is this?")
-    frame = text_lines.filter(pl.col("kind").is_in(list(MODELS)))
-    # What is told from all lines of a sheet together, before they are taken in blocks.
-    frame = frame.with_columns(
-        pl.lit(None, pl.String).alias(name)
-        for name in ("sheet", "quantity", "price", "date", "since") if name not in frame.columns
-    )  # fmt: skip
-    frame = with_decimal_points(frame)
-    context = replace(context, day_orders=day_orders(frame, context.country, context.day_first))
-    lines: dict[str, list[LinesOfKind]] = {}
+    frames = []
+    orders: dict[tuple[str | None, str], bool | None] = {}
+    for number, (lines, context) in enumerate(sources):
+        frame = _prepared(lines, number, findings)
+        orders |= day_orders(frame, context.country, context.day_first)
+        frames.append(frame)
+    frame = pl.concat(frames, how="diagonal") if len(frames) > 1 else frames[0]
+    contexts = [context for _, context in sources]
+    context = replace(contexts[0], day_orders=orders)
+    stated = pl.DataFrame(
+        [(one.source_id, one.stated_on, one.stated_basis) for one in contexts],
+        schema={"source_id": pl.String, "stated_on": pl.Date, "stated_basis": pl.String},
+        orient="row",
+    )
+    typed: dict[str, list[LinesOfKind]] = {}
     keys = [pl.DataFrame(schema=item_keys_schema())]
     effects = [pl.DataFrame(schema=effects_schema())]
     for block in _blocks(frame):
-        finished, found, effective = _normalise_block(as_text_lines(block), context, findings)
-        for kind, typed in keep(finished).items():
-            lines.setdefault(kind, []).append(typed)
+        placed = as_text_lines(block)
+        placed = placed.with_columns(
+            stated.select(pl.all().gather((placed["raw_number"] // _APART).cast(pl.UInt32)))
+        )
+        finished, found, effective = _normalise_block(placed, context, findings)
+        for kind, one in keep(finished).items():
+            typed.setdefault(kind, []).append(one)
         keys.append(found)
         effects.append(effective)
-    return Normalised(
-        lines={kind: joined_lines(typed) for kind, typed in lines.items()},
+    return _Whole(
+        lines=typed,
         item_keys=pl.concat(keys).unique("item_key", maintain_order=True),
         effectivity=pl.concat(effects),
         faults=findings.all_faults(),
         doubts=findings.all_doubts(),
     )
+
+
+def _prepared(lines: pl.DataFrame, number: int, findings: Findings) -> pl.DataFrame:
+    """Return a source's lines of a known kind, told apart from other sources' lines and sheets.
+
+    What is told from all lines of a sheet together is read here, before they are taken in blocks.
+    """
+    lines = lines.with_columns(pl.col("raw_number").cast(pl.Int64) + number * _APART)
+    findings.doubt(lines.filter(pl.col("kind").is_null()), "what kind of list is this?")
+    frame = lines.filter(pl.col("kind").is_in(list(MODELS)))
+    frame = frame.with_columns(
+        pl.lit(None, pl.String).alias(name)
+        for name in ("sheet", "quantity", "price", "date", "since") if name not in frame.columns
+    )  # fmt: skip
+    frame = with_decimal_points(frame)
+    sheet = pl.format("{}|{}", pl.lit(number), pl.col("sheet").fill_null(""))
+    return frame.with_columns(sheet.alias("sheet"))
 
 
 def _blocks(frame: pl.DataFrame) -> Iterator[pl.DataFrame]:
@@ -166,8 +263,8 @@ def _normalise_block(
             continue
         kept, found = _with_keys(kind, kept)
         keys += found
-        kept = _model_columns(kind, kept)
-        lines[kind] = with_line_base(kept, kind, context.source_id)
+        source_ids = kept.get_column("source_id")
+        lines[kind] = with_line_base(_model_columns(kind, kept), kind, source_ids)
     effective = pl.DataFrame(schema=effects_schema())
     if effectivity:
         effective = _effects_by_line(pl.concat(effectivity), lines)
@@ -180,10 +277,7 @@ def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> dict[st
     frame = read_families(frame)
     frame = read_names(frame)
     frame = read_builds(frame, findings)
-    frame = read_dates(
-        frame, stated_on=context.stated_on, stated_basis=context.stated_basis,
-        today=context.today, day_orders=context.day_orders, findings=findings,
-    )  # fmt: skip
+    frame = read_dates(frame, today=context.today, day_orders=context.day_orders, findings=findings)
     is_item = pl.col("kind").is_in(list(ITEM_KINDS))
     items, others = frame.filter(is_item), frame.filter(~is_item)
     if items.height:

@@ -47,7 +47,7 @@ if TYPE_CHECKING:
 
 #: Memory the database takes while it is written to before it uses the disk. Without a limit a
 #: million lines took 1.5 GB on top of the lines themselves, and were no quicker (measured).
-WRITING_MEMORY = "600MB"
+WRITING_MEMORY = "450MB"
 
 
 def _say_nothing(_text: str) -> None:

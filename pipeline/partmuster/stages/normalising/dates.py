@@ -52,15 +52,14 @@ def day_orders(
 def read_dates(
     frame: pl.DataFrame,
     *,
-    stated_on: dt.date | None,
-    stated_basis: str,
     today: dt.date,
     day_orders: Mapping[tuple[str | None, str], bool | None],
     findings: Findings,
 ) -> pl.DataFrame:
     """Add ``said_on`` and ``said_on_basis``: the line's date, else the sheet's, else the source's.
 
-    A month or a year counts from its first day. ``day_orders`` is what :func:`day_orders` returns
+    The source's is ``stated_on``, given by ``stated_basis``. A month or a year counts from its
+    first day. ``day_orders`` is what :func:`day_orders` returns
     for all lines of the source. A date after ``today`` cannot have been said.
     """
     frame = _read(frame, "date", "_said", day_orders, findings)
@@ -69,12 +68,14 @@ def read_dates(
         "this day has not come yet", "correct the date; write it as 2026-03-31 to be sure",
     )  # fmt: skip
     return frame.with_columns(
-        pl.coalesce("_said", "sheet_date", pl.lit(stated_on)).fill_null(today).alias("said_on"),
+        pl.coalesce("_said", "sheet_date", "stated_on").fill_null(today).alias("said_on"),
         pl.when(pl.col("_said").is_not_null())
         .then(pl.lit("line"))
         .when(pl.col("sheet_date").is_not_null())
         .then(pl.lit("sheet"))
-        .otherwise(pl.lit(stated_basis if stated_on else "import"))
+        .when(pl.col("stated_on").is_not_null())
+        .then(pl.col("stated_basis"))
+        .otherwise(pl.lit("import"))
         .alias("said_on_basis"),
     ).drop("_said")
 

@@ -108,8 +108,11 @@ def item_keys(frame: pl.DataFrame, name: str = "item_key", **renamed: str) -> pl
     )
 
 
-def with_line_base(frame: pl.DataFrame, kind: str, source_id: str) -> pl.DataFrame:
-    """Add ``line_base`` (the line's id without its occurrence) and ``values_hash``."""
+def with_line_base(frame: pl.DataFrame, kind: str, source_ids: pl.Series) -> pl.DataFrame:
+    """Add ``line_base`` (the line's id without its occurrence) and ``values_hash``.
+
+    ``source_ids``: the source of each line.
+    """
     subject = [
         _folded(frame.get_column(name)).alias(name)
         if name in ("description", "to_description", "statement", "feature")
@@ -117,9 +120,12 @@ def with_line_base(frame: pl.DataFrame, kind: str, source_id: str) -> pl.DataFra
         for name in SUBJECTS[kind]
         if name in frame.columns
     ]
-    base = digest(joined(pl.DataFrame(subject), list(SUBJECTS[kind])).map_elements(
-        lambda text: f"{source_id}{_SEPARATOR}{kind}{_SEPARATOR}{text}", return_dtype=pl.String
-    ))  # fmt: skip
+    said = joined(pl.DataFrame(subject), list(SUBJECTS[kind]))
+    base = digest(
+        pl.select(
+            pl.concat_str(source_ids, pl.lit(kind), said, separator=_SEPARATOR).alias("joined")
+        ).to_series()
+    )
     # A day the source does not state (saved, imported) is no new statement.
     stated = pl.when(pl.col("said_on_basis").is_in(["line", "sheet", "file-name"])).then(
         pl.col("said_on")
