@@ -42,7 +42,7 @@ ITEM_KEY_COLUMNS = (
 
 #: Not part of a line's value: where it stands, and what is derived or recorded by the store.
 _NOT_VALUES = frozenset(
-    {"raw_number", "line_base", "words", "section", "values_hash", "said_on_basis"}
+    {"raw_number", "line_base", "words", "section", "values_hash", "said_on_basis", "withdrawn"}
 )
 
 
@@ -137,7 +137,13 @@ def with_line_base(frame: pl.DataFrame, kind: str, source_ids: pl.Series) -> pl.
         for name in sorted(frame.columns)
         if name not in _NOT_VALUES
     ]
-    value = frame.select(pl.concat_str(values, separator=_SEPARATOR).alias("values_hash"))
+    if "withdrawn" in frame.columns:  # a line that stands has the value it had without the column
+        struck = pl.when("withdrawn").then(pl.lit("withdrawn"))
+        values.append(struck.fill_null(""))
+    value = frame.select(
+        pl.concat_str(values, separator=_SEPARATOR)
+        .str.strip_suffix(_SEPARATOR).alias("values_hash")
+    )  # fmt: skip
     return frame.with_columns(
         ("" + kind + "-" + base).alias("line_base"),
         digest(value.to_series()).alias("values_hash"),
