@@ -15,6 +15,7 @@ from partmuster.model import PartmusterError
 from partmuster.moving.export import export_club
 from partmuster.moving.rebuild import rebuild_club
 from partmuster.store.club import Club
+from partmuster.store.migrations import current_version
 from partmuster_schemas.columns import described
 from partmuster_schemas.ddl import table_models
 from tests.unit import lived_in
@@ -126,7 +127,7 @@ def test_what_could_be_a_formula_is_text_in_the_csv(exported):
 def test_the_manifest_tells_what_is_there(lived, exported):
     manifest = json.loads((exported / "manifest.json").read_text(encoding="utf-8"))
     assert manifest["audience"] == "registrar"
-    assert manifest["schema_version"] == 1
+    assert manifest["schema_version"] == current_version()
     rows = lived.rows("SELECT count(*) FROM said_holding")[0][0]
     assert manifest["tables"]["said_holding"]["rows"] == rows
     assert manifest["last_recorded"].startswith("2026-11-30")

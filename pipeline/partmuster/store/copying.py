@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tempfile
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,7 @@ import duckdb
 
 from partmuster_schemas.ddl import table_models
 
+from .club import WRITING_MEMORY
 from .errors import ClubBusyError, plain_error
 from .migrations import CONFIG, build_new
 from .settings import SCHEMA_VERSION, VIEWS_HASH
@@ -33,6 +35,8 @@ def fresh_database(file: Path) -> Iterator[DuckDBPyConnection]:
     """
     build_new(file)
     with duckdb.connect(str(file), config=CONFIG) as con:
+        con.execute("SET memory_limit = ?", [WRITING_MEMORY])
+        con.execute("SET temp_directory = ?", [tempfile.gettempdir()])
         con.execute("BEGIN")
         yield con
         con.execute("COMMIT")
