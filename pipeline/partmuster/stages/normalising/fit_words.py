@@ -31,21 +31,25 @@ def read_fit_words(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     fits = frame.get_column("kind") == "fit"
     if not fits.any():
         return frame
-    pieces = [frame.filter(~fits)]
-    for row in frame.filter(fits).rows(named=True):
-        sentence, part = _sentence(row)
-        if sentence is None:
-            pieces.append(pl.DataFrame([row], schema=frame.schema))
-            continue
-        found = read_fit(sentence, part)
-        line = pl.DataFrame([row], schema=frame.schema)
+    marked = frame.with_row_index("_at").filter(fits)
+    sentences = {row["_at"]: (row, told) for row in marked.select(
+        "_at", "raw_number", "description", "fit_grade", "part_number", "stock_number", "reason",
+        "family", "to_family", "side", "sure", *_TOLD,
+    ).iter_rows(named=True) if (told := _sentence(row))[0] is not None}  # fmt: skip
+    if not sentences:
+        return frame
+    places = pl.int_range(frame.height, eager=True)
+    pieces = [frame.filter(~places.is_in(list(sentences)))]
+    for at, (row, (sentence, part)) in sentences.items():
+        found = read_fit(sentence or "", part)
+        line = frame.slice(at, 1)
         if not found:
             findings.doubt(line, _NOT_CLEAR)
-            continue
-        if any(one.grade == "unknown" for one in found):
+        elif any(one.grade == "unknown" for one in found):
             findings.doubt(line, _HOW)
-        rows = [row | _said(one, row) for one in found]
-        pieces.append(pl.DataFrame(rows, schema=frame.schema))
+        pieces += [line.with_columns(
+            pl.lit(value, frame.schema[name]).alias(name) for name, value in _said(one, row).items()
+        ) for one in found]  # fmt: skip
     return pl.concat(pieces).sort("raw_number", maintain_order=True)
 
 

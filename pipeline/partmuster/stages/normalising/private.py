@@ -17,6 +17,8 @@ _CALLED = r"(?:\b(?:e-?mail|tel(?:ephone)?|phone|ph|mob(?:ile)?|ring|call|text)\
 _EMAIL = re.compile(_CALLED + r"[\w.+'-]+@[\w-]+(?:\.[\w-]+)+", re.IGNORECASE)
 #: Ten digits or more, as a telephone number has with its area (common practice, no source).
 _PHONE = re.compile(_CALLED + r"(?<![\w/-])\+?\(?\d(?:[ ()-]?\d){9,14}(?![\w/-])", re.IGNORECASE)
+#: What a text with either holds, asked of whole columns before it is read.
+_LIKELY = r"@|(?:\d[ ()-]{0,2}){10}"
 _FILLER = re.compile(r"\b(?:first|please|or|and|after|before|evenings?|only)\b", re.IGNORECASE)
 _LOOSE_ENDS = " ,;:-–/()[]<>|"
 
@@ -32,8 +34,8 @@ def without_private_details(frame: pl.DataFrame) -> pl.DataFrame:
         if texts.null_count() == frame.height:
             continue
         phones = column not in _NUMBERS
-        found = {text: split for text in texts.unique().drop_nulls()
-                 if (split := _split(text, phones=phones))[1]}  # fmt: skip
+        likely = texts.filter(texts.str.contains(_LIKELY if phones else "@")).unique()
+        found = {text: split for text in likely if (split := _split(text, phones=phones))[1]}
         if not found:
             continue
         private = pl.col(column).replace_strict(
@@ -54,8 +56,6 @@ def without_private_details(frame: pl.DataFrame) -> pl.DataFrame:
 
 def _split(text: str, *, phones: bool) -> tuple[str | None, str | None]:
     """Return a text without private details, and these; None where nothing is left."""
-    if "@" not in text and not (phones and sum(map(str.isdigit, text)) > 9):  # noqa: PLR2004 - a number with its area
-        return text, None
     taken: list[str] = []
     rest = text
     for pattern in (_EMAIL, _PHONE) if phones else (_EMAIL,):
