@@ -345,6 +345,22 @@ def test_what_she_decided_stays_decided(club):
     assert rows == [(report.pseudonym, None)]
 
 
+def test_what_was_mended_and_told_of_her_goes_too(club):
+    with club.club.writing() as con:
+        con.execute(
+            "INSERT INTO mended SELECT source_id, source_version, raw_number, 'phone', '0163', "
+            "'0170 1', false, 's|phone|1' FROM raw_line WHERE words LIKE 'Hester Crane | A1%'"
+        )
+        con.execute(
+            "INSERT INTO decision SELECT * REPLACE ('x' || decision_id AS decision_id, "
+            "'layout' AS topic, 's||holder' AS subject, 'A1' AS answer) FROM decision LIMIT 1"
+        )
+    report = forget(club.club, NAME, by="Registrar", now=WHEN)
+    assert club.rows("SELECT field, stood, put FROM mended") == [("phone", None, None)]
+    [(answer,)] = club.rows("SELECT answer FROM decision WHERE topic = 'layout'")
+    assert answer.startswith(report.pseudonym)  # A1 is her code
+
+
 def test_pseudonyms_are_stable_and_differ(club, tmp_path):
     other = Club(shutil.copytree(club.club.folder, tmp_path / "other"))
     with club.club.writing() as con:

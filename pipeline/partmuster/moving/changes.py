@@ -15,7 +15,7 @@ from partmuster_schemas.ddl import table_models
 from partmuster_schemas.said import MODELS
 
 from .person import rough_pattern
-from .rows import KEYS, Row, other_row, said_row
+from .rows import KEYS, OF_RAW_LINES, Row, other_row, said_row
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 #: Tables that name nobody, and may be long.
 _NAME_NOBODY = frozenset({"line_origin", "effectivity", "part", "assembly"})
 #: Tables that may be long: only rows that look like it are taken out and read.
-_LONG = frozenset({"raw_line", "mending", "item_key", "identification"})
+_LONG = frozenset({*OF_RAW_LINES, "item_key", "identification"})
 
 #: A version of a source.
 Version = tuple[str, int]
@@ -105,7 +105,7 @@ def _candidates(
     named = f"regexp_matches(strip_accents(concat_ws(chr(31), {texts})), $1)"
     values: list[Any] = [rough_pattern(person)]
     own = ""
-    if table in ("raw_line", "mending"):
+    if table in OF_RAW_LINES:
         own = ("(source_id, source_version, raw_number) IN (SELECT (source_id, source_version, "
                "raw_number) FROM own_raw)")  # fmt: skip
         where = f"{named} OR {own}"

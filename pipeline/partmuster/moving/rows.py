@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 from .person import name_key
@@ -22,7 +23,11 @@ _STAY = frozenset(
     {"line_id", "source_id", "item_key", "to_item_key", "content_hash", "question_id",
      "decision_id", "forgotten_id", "undoes"}
 )  # fmt: skip
+#: Tables whose rows belong to a raw line.
+OF_RAW_LINES = ("raw_line", "mending", "mended")
 _ROLES = ("holder", "place", "vehicle")
+#: Subjects of decisions on whose list it is, or who was put in: "source|sheet|holder".
+_NAMES_SOMEBODY = re.compile(rf"\|\s*({'|'.join(NAMES)})\s*(\||$)")
 #: The setting by which pseudonyms are made.
 SALT = "pseudonym-salt"
 
@@ -56,7 +61,7 @@ def other_row(table: str, row: Row, person: Person, notice: str, *, own: bool) -
     if table == "setting" and row["name"] == SALT:
         return row
     new = {name: _text(name, value, person) for name, value in row.items()}
-    if table in ("raw_line", "mending"):
+    if table in OF_RAW_LINES:
         _raw(row, new, notice, own=own)
     elif table == "layout_taken" and row["heading"] is not None:
         new["heading"] = person.name_without(row["heading"])
@@ -66,18 +71,20 @@ def other_row(table: str, row: Row, person: Person, notice: str, *, own: bool) -
     elif table in ("question", "decision") and row["topic"] in _ROLES:
         new["subject"] = _subject(row["topic"], row["subject"], person)
         _answers(row, new, person)
+    elif table == "decision" and row["answer"] and _NAMES_SOMEBODY.search(row["subject"]):
+        new["answer"] = person.name_without(row["answer"])
     if table == "decision" and new["decided_by"] != row["decided_by"]:
         new["note"] = None
     return new
 
 
 def _raw(row: Row, new: Row, notice: str, *, own: bool) -> None:
-    """Take the words from a raw line that is theirs or names them; from its faults, the value."""
+    """Take the words from a raw line that is theirs or names them; from its faults, the values."""
     if "words" in row:
         if row["words"] is not None and (own or new["words"] != row["words"]):
             new["words"] = notice
     elif own:
-        new["value"] = None
+        new.update(dict.fromkeys(name for name in ("value", "stood", "put") if name in row))
 
 
 def _answers(row: Row, new: Row, person: Person) -> None:
