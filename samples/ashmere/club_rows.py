@@ -4,37 +4,26 @@ One line a row, cells parted by ``|``; ``marked_tables`` says how marks are writ
 everything here is invented.
 """
 
+#: The builds that differ from the vehicle's own stand at the end, one column an assembly.
 VEHICLES = """
 Vale of Ashmere Vehicle Club
 Register, as at 1 March 2026
 
-Vehicle|||||Numbers|||People||||
-No.|Name|Family|Mark|Phase|Hull no.|Engine no.|Reg.|Owner|Kept by|Where|What it is|Aim
+Which|||||Numbers|||People|||||Build where it differs|||
+No.|Vehicle|Family|Mark|Phase|Hull no.|Engine no.|Reg.|Owner|Kept by|Where|What it is|Aim|Hull|Engine|Cooling|Body
 1|Otter 1|Otter|Mk 1|early|1104|310||Wilfred Tansley|Wilfred Tansley|North Shed|under restoration|full original
-2|Otter 2|Otter|Mk 1|late|1302|2207||Hester Crane|Hester Crane|Quill Barn|under restoration|runner
+2|Otter 2|Otter|Mk 1|late|1302|2207||Hester Crane|Hester Crane|Quill Barn|under restoration|runner|Mk 1 early|Mk 2 late|Mk 2 late
 3|Otter 3|Otter|Mk 2|early|2015|1410||Tobias Okafor|Tobias Okafor|Pellmarsh Yard|under restoration|as found
 4|Otter 4|Otter|Mk 1|late|1377|655|AVC 404|Maud Pettifer|Maud Pettifer|Club Compound|kept whole|
 5|Otter 5|Otter|Mk 1|early|1288|402||Ivo Larch|Ivo Larch|Larch Farm|being broken|
 6|Otter 6|Otter|Mk 2|late|2390|||Ivo Larch|Ivo Larch|Larch Farm|hulk|
 7|Bramble 1|Bramble|Mk 1|late||5120|AVC 701|Gwen Saddler|Gwen Saddler|Saddler Works|under restoration|static display
-8|Bramble 2|Bramble|Mk 1|early||6650||Rupert Foy|Rupert Foy|Dunwater Garage|under restoration|static display
+8|Bramble 2|Bramble|Mk 1|early||6650||Rupert Foy|Rupert Foy|Dunwater Garage|under restoration|static display||Mk 2 late||Mk 2 early
 9|Bramble 3|Bramble|Mk 2|early||6010|AVC 903|Maud Pettifer|Hester Crane|Quill Barn|on loan|
 10|Bramble 4|Bramble|Mk 2|late||7001||Maud Pettifer|Maud Pettifer|Club Compound|under restoration|full original
 11|Bramble 5|Bramble|Mk 1|early||4980||Ivo Larch|Ivo Larch|Larch Farm|under restoration|runner
 """  # noqa: E501 - a row of the register stands on one line, as in the sheet
-VEHICLES_MERGED = ["A1:M1", "A2:M2", "A4:E4", "F4:H4", "I4:M4"]
-
-BUILDS = """
-Vale of Ashmere Vehicle Club
-Register, as at 1 March 2026
-
-Vehicle|Assembly|Mark|Phase|Serial no.
-Otter 2|Hull|Mk 1|early|1302
-Otter 2|Engine|Mk 2|late|2207
-Otter 2|Cooling|Mk 2|late|
-Bramble 2|Body|Mk 2|early|
-Bramble 2|Engine|Mk 2|late|6650
-"""
+VEHICLES_MERGED = ["A1:Q1", "A2:Q2", "A4:E4", "F4:H4", "I4:M4", "N4:Q4"]
 
 CONTACTS = """
 Vale of Ashmere Vehicle Club
@@ -132,33 +121,40 @@ fender lh front|1|good|Bramble Mk 1|BR1101|for sale|Brandt Store|Dale Brandt|202
 generator|1|good|Otter Mk 2 late||swap|Brandt Store|Dale Brandt|2026-02-09
 fan shroud|1|good|Otter Mk 2||for sale|Brandt Store|Dale Brandt|2026-02-09
 water pump|1|fair|Otter Mk 2 early||for sale|Brandt Store|Dale Brandt|2026-02-09
-muffler|1|new|Bramble Mk 1||for sale|Brandt Store|Dale Brandt|2026-02-09
 hood|1|fair|Bramble Mk 1|BR1107|keeping|Brandt Store|Dale Brandt|2026-02-09
 windshield|1|fair|Bramble||for sale|Brandt Store|Dale Brandt|2026-02-09
-spark plugs|a few|new|Bramble||for sale|Brandt Store|Dale Brandt|2026-02-09
 """
 
-WANT_HEADINGS = "Who|For which vehicle|What|How many|Since"
-WANTS = """
-Wilfred Tansley|Otter 1|Track guard RH|1|2025-09-14
-Wilfred Tansley|Otter 1|Dynamo|1|2025-09-14
-Wilfred Tansley|Otter 1|Fan cowl|1|2025-11-02
-Wilfred Tansley|Otter 1|Idler|2|2025-11-02
-Hester Crane|Otter 2|Dynamo|1|2025-10-05
-Hester Crane|Otter 2|Water pump|1|2026-01-18
-Hester Crane|Otter 2|Silencer|1|2026-01-18
-Gwen Saddler|Bramble 1|Front mudguard LH|1|2025-06-21
-Rupert Foy|Bramble 2|Bonnet|1|2025-12-07
-Ivo Larch|Bramble 5|Fuel lift pump|1|2026-02-01
+BOARD_HEADINGS = "Who|Have/Want|What|How many|State|Fits|For which vehicle|Where|Date"
+BOARD = """
+Wilfred Tansley|want|Track guard RH|1|||Otter 1||2025-09-14
+"|want|Dynamo|1|||Otter 1||2025-09-14
+"|want|Fan cowl|1|||Otter 1||2025-11-02
+"|want|Idler|2|||Otter 1||2025-11-02
+Hester Crane|want|Dynamo|1|||Otter 2||2025-10-05
+"|want|Water pump|1|||Otter 2||2026-01-18
+"|want|Silencer|1|||Otter 2||2026-01-18
+Gwen Saddler|want|Front mudguard LH|1|||Bramble 1||2025-06-21
+Rupert Foy|want|Bonnet|1|||Bramble 2||2025-12-07
+Ivo Larch|want|Fuel lift pump|1|||Bramble 5||2026-02-01
+Dale Brandt|for sale|muffler|1|new|Bramble Mk 1||Brandt Store|2026-02-09
+"|for sale|spark plugs|a few|new|Bramble||Brandt Store|2026-02-09
 """
 
 FIT_HEADINGS = "From part|From build|To part|To build|Grade|Work|With|Why|Who says|Date"
 FITS = """
-Fan cowl|Otter Mk 2|Fan cowl|Otter Mk 1|never|||looks the same, but the hole is two inches lower and the blades foul it|Wilfred Tansley|2025-11-08
-Dynamo|Otter Mk 2|Dynamo|Otter Mk 1|with work|make a longer strap and drill the bracket||the later body is longer|Gwen Saddler|2025-08-30
-Water pump|Otter Mk 2|Water pump|Otter Mk 1|one way|||the later pump has the boss for the early pipe, the early one lacks the late boss|Hester Crane|2025-10-12
 Idler|Otter Mk 2|Idler|Otter Mk 1|only as a set||Track adjuster|the late idler runs on a fatter stub|Ivo Larch|2024-08-10
-Hooter|Bramble|Hooter|Otter|as is|||one hooter for both|Tobias Okafor|2026-01-20
 Mudguard front LH|Bramble Mk 2|Mudguard front LH|Bramble Mk 1|with work|drill two stay holes||the stay moved|Gwen Saddler|2025-07-19
 Distributor|Bramble|Distributor|Otter Mk 2|probably never|||the drive tongue looked offset, not tried|Rupert Foy|2026-02-22
 """  # noqa: E501 - a statement of fit stands on one line, as in the sheet
+
+#: The same in the words of the members, one column.
+FITS_TOLD = """
+Otter: what fits what
+as at 21 February 2026
+Mk 1 late track guard goes on Mk 1 early with two holes redrilled, not the other way
+Never put a Mk 2 fan cowl on a Mk 1 - the hole is two inches lower and the blades foul it
+Mk 2 dynamo will go on a Mk 1 if you make a longer strap and drill the bracket
+Mk 2 water pump replaces Mk 1, but not vice versa
+Bramble horn fits Otter, straight swap
+"""

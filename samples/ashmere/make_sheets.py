@@ -37,7 +37,6 @@ def main() -> None:
         "register.xlsx",
         [
             Sheet("Vehicles", lines(club_rows.VEHICLES), club_rows.VEHICLES_MERGED),
-            Sheet("Builds", lines(club_rows.BUILDS)),
             Sheet("Contacts", lines(club_rows.CONTACTS)),
             Sheet("Places", lines(club_rows.PLACES), hidden=True),
         ],
@@ -57,10 +56,11 @@ def main() -> None:
         ("crane_spares.csv", club_rows.CRANE_HEADINGS, club_rows.CRANE, "cp1252", ";"),
         ("okafor_stock.tsv", club_rows.OKAFOR_HEADINGS, club_rows.OKAFOR, "utf-16", "\t"),
         ("brandt_parts.csv", club_rows.BRANDT_HEADINGS, club_rows.BRANDT, "utf-8-sig", ","),
-        ("wants.csv", club_rows.WANT_HEADINGS, club_rows.WANTS, "utf-8", ","),
+        ("notice_board.csv", club_rows.BOARD_HEADINGS, club_rows.BOARD, "utf-8", ","),
         ("fits.csv", club_rows.FIT_HEADINGS, club_rows.FITS, "utf-8", ","),
     ):
         write_text(name, [*rows(headings), *rows(body)], encoding, separator)
+    write_text("what_fits_what.csv", rows(club_rows.FITS_TOLD), "utf-8")
     survey = lines(otter_rows.SURVEY)
     sections = [f"A{n}:F{n}" for n, line in enumerate(survey[5:], start=6) if "|" not in line]
     merged = ["A1:F1", "A2:F2", "A4:A5", "B4:F4", *sections]
