@@ -12,10 +12,10 @@ from partmuster.reading.builds import (
     Clause,
     EffectivityReading,
     SerialInterval,
-    effectivity_text,
     read_build,
     read_effectivity,
 )
+from partmuster.reading.builds_in_words import effectivity_text
 from partmuster.reading.conditions import read_condition
 from partmuster.reading.dates import find_date, read_date
 from partmuster.reading.numbers import (

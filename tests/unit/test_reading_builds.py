@@ -7,10 +7,10 @@ import pytest
 from partmuster.reading.builds import (
     Clause,
     SerialInterval,
-    effectivity_text,
     read_build,
     read_effectivity,
 )
+from partmuster.reading.builds_in_words import effectivity_text
 
 BUILDS = {
     "Mk 2 late": ("Mk 2", "late"),
