@@ -306,3 +306,15 @@ def test_headings_that_only_look_like_known_ones(heading):
 def test_folding_headings():
     assert fold_heading("Pt. No.") == fold_heading("pt_no") == "pt no"
     assert fold_heading("Part#") == "part no"
+
+
+def test_survey_words_that_nobody_understands_are_asked_about():
+    laid_out = lay_out([grid(("Part", "State"), ("Dynamo", "purple"), ("Horn", "fitted"),
+                             ("Sump", "purple"), title="Survey of Otter 4")])  # fmt: skip
+    asked = laid_out.questions.select("subject", "lines").rows()
+    assert asked == [("|purple", 2)]
+    told = told_by([("marks", "|purple", "missing")])
+    laid_out = lay_out([grid(("Part", "State"), ("Dynamo", "purple"), ("Horn", "fitted"),
+                             title="Survey of Otter 4")], told)  # fmt: skip
+    assert laid_out.lines["presence"].to_list() == ["missing", "fitted"]
+    assert laid_out.questions.height == 0

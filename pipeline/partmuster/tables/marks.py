@@ -23,6 +23,7 @@ _MEANS = re.compile(r"^(?P<mark>\S{1,2})\s*(?:=|:|[-–]\s|\bmeans\b|\bis\b)\s*(
 _KEYED_MEANS = re.compile(r"^(?P<mark>\S{1,2})\s+(?P<words>\S.*)$")
 _MARK_AND_MORE = re.compile(r"^(?P<mark>\S{1,2}?)(?P<more>(?:\s*\?|\s*[(,;:–-]|\s)(?!\s*\d+$).*)$")
 _MARK_LETTERS = 2
+_LONGEST_ASKED = 40
 #: Two and more can only be counts; words keep 1 and 0 from being read as marks again.
 _COUNTS = re.compile(r"^(?:[2-9]|[1-9]\d{1,3})$")
 _AS_COUNTS = {"1": "one", "0": "none"}
@@ -71,6 +72,8 @@ def settle_marks(
     if any(_COUNTS.match(text) for text in counts):
         under = {**_AS_COUNTS, **under}
     bare = {mark for text in counts if (mark := _mark_in(text)) is not None} | set(legend)
+    # Words that cannot be read are asked about like marks: nothing else would settle them.
+    bare |= {text for text in counts if len(text) <= _LONGEST_ASKED and not is_presence(text)}
     meanings: dict[str, str] = {}
     open_marks: Counter[str] = Counter()
     for text, count in counts.items():
