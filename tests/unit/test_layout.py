@@ -318,3 +318,11 @@ def test_survey_words_that_nobody_understands_are_asked_about():
                              title="Survey of Otter 4")], told)  # fmt: skip
     assert laid_out.lines["presence"].to_list() == ["missing", "fitted"]
     assert laid_out.questions.height == 0
+
+
+def test_a_figure_merged_over_several_rows_is_not_taken_for_each():
+    rows = (("Part", "Qty"), ("Dynamo", "4"), ("Sump", None), ("Horn", "1"))
+    laid_out = lay_out([grid(*rows, marks=[(2, 2, "merged", "2x1")])])
+    assert laid_out.lines["quantity"].to_list() == [
+        "4 (one figure for 2 rows)", "4 (one figure for 2 rows)", "1"
+    ]  # fmt: skip

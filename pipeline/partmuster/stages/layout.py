@@ -19,7 +19,13 @@ from partmuster.tables.colour_keys import Keys, find_keys
 from partmuster.tables.colours import with_colours
 from partmuster.tables.grid import clean, words_of
 from partmuster.tables.layout_rows import margin_rows
-from partmuster.tables.merged import columns_down, merged_down, spans_of, with_titles_across
+from partmuster.tables.merged import (
+    columns_down,
+    merged_down,
+    spans_of,
+    with_doubtful_figures,
+    with_titles_across,
+)
 from partmuster.tables.pieces import Piece, find_pieces, without_keys
 from partmuster.tables.signs import signs_of, with_signs
 from partmuster.tables.standing import standing_cells
@@ -134,6 +140,7 @@ def _table(grid: Grid, piece: Piece, around: Around, signs: pl.DataFrame, keys: 
     if "column" not in read.lines.columns:
         read.lines = read.lines.with_columns(pl.lit(None, pl.Int32).alias("column"))
     read.layout += margin_rows(piece.margin, read.layout)
+    read.lines = with_doubtful_figures(read.lines, signs, read.layout)
     read.lines = with_signs(read.lines, signs, read.layout, grid.cells)
     own = [int(column) for column in piece.columns]
     its_signs = signs.filter(pl.col("column").is_null() | pl.col("column").is_in(own))

@@ -52,6 +52,26 @@ def merged_down(cells: pl.DataFrame, columns: Sequence[str], signs: pl.DataFrame
     return counted(filled, columns)
 
 
+def with_doubtful_figures(
+    lines: pl.DataFrame, signs: pl.DataFrame, layout: Sequence[Mapping[str, object]]
+) -> pl.DataFrame:
+    """Return lines whose quantity is a figure merged over rows with words that say so.
+
+    It may be for each of them or for all together: it cannot be read, and has to be mended.
+    """
+    counted_in = [int(str(row["column"])) for row in layout if row["field"] == "quantity"]
+    rows = {
+        at: height
+        for row, column, height, _ in _sizes(signs) if height > 1 and column in counted_in
+        for at in range(row, row + min(height, _MOST_ROWS))
+    }  # fmt: skip
+    if not rows or "quantity" not in lines.columns:
+        return lines
+    height = pl.col("row").replace_strict(rows, default=None, return_dtype=pl.Int32)
+    words = pl.format("{} (one figure for {} rows)", "quantity", height)
+    return lines.with_columns(pl.coalesce(words, "quantity").alias("quantity"))
+
+
 def columns_down(signs: pl.DataFrame) -> frozenset[str]:
     """Return the columns that have cells merged down, and not across."""
     return frozenset(str(column) for _, column, height, width in _sizes(signs)
