@@ -186,7 +186,7 @@ def test_the_readmes_two_commands_stand_first_and_set_up_alike():
     first, second = [block for block in blocks(README, "sh") if "venv" in block][:2]
     setup = "python3 -m venv .venv && .venv/bin/python -m pip install -q -e "
     assert first.strip() == f"{setup}. && .venv/bin/partmuster demo"
-    assert second.strip() == f"{setup}'.[dev]' && .venv/bin/python -m pytest -q"
+    assert second.strip() == f"{setup}'.[dev]' && .venv/bin/python -m pytest -q -n auto"
 
 
 def test_files_that_the_texts_name_are_there():
