@@ -48,9 +48,17 @@ class HandedParts:
     def __init__(self, vocabulary: Vocabulary, region: str | None) -> None:
         self._vocabulary = vocabulary
         self._region = region
+        self._known: dict[str, bool] = {}
 
     def __call__(self, descriptions: list[str]) -> set[str]:
         """Return those of the descriptions that surely name a handed part."""
+        fresh = [one for one in descriptions if one not in self._known]
+        if fresh:
+            handed = self._handed(fresh)
+            self._known |= {one: one in handed for one in fresh}
+        return {one for one in descriptions if self._known[one]}
+
+    def _handed(self, descriptions: list[str]) -> set[str]:
         keys = with_item_key(pl.DataFrame({"description": descriptions}))
         keys = keys.with_columns(
             pl.lit(None, dtype=dtype).alias(name)

@@ -47,7 +47,9 @@ if TYPE_CHECKING:
 
 #: Memory the database takes while it is written to before it uses the disk. Without a limit a
 #: million lines took 1.5 GB on top of the lines themselves, and were no quicker (measured).
-WRITING_MEMORY = "450MB"
+WRITING_MEMORY = "400MB"
+#: Each thread that writes needs a part of it.
+WRITING_THREADS = 4
 
 
 def _say_nothing(_text: str) -> None:
@@ -245,6 +247,7 @@ class Club:
                         refresh_views(con)
                 clear_leftovers(self.file)
                 con.execute("SET memory_limit = ?", [WRITING_MEMORY])
+                con.execute("SET threads = ?", [WRITING_THREADS])
         except BaseException:
             con.close()
             raise
