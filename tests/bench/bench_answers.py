@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 
 RUNS = 5
 #: A handed part that many have.
-PART, HAND, WORDS = "track-guard", "left", "track guard lh"
+PART, HAND, WORDS = "steering-lever", "left", "steering lever lh"
 _PLAIN_JOIN = """
     SELECT count(*) FROM said_holding h JOIN identification i ON i.key = h.item_key
     WHERE i.role = 'part' AND i.target = ? AND i.accepted AND i.recorded_to IS NULL
