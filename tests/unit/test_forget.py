@@ -486,3 +486,39 @@ def test_other_files_that_name_her_are_told(club):
     assert report.left == ["notes.txt"]
     words = (club.club.vocabulary / "names.txt").read_text()
     assert words == f"as {report.pseudonym} calls it"
+
+
+def test_a_workbook_of_the_clubs_words_stays_a_workbook_and_other_text_keeps_its_letters(club):
+    import openpyxl
+    from openpyxl.comments import Comment
+
+    words = club.club.vocabulary
+    book = openpyxl.Workbook()
+    book.active.append(["Part", "Also called"])
+    book.active.append(["dynamo", "Hester Crane's gennie"])
+    book.active["A2"].comment = Comment("says Hester Crane", "Hester Crane")
+    book.properties.creator = "Hester Crane"
+    book.save(words / "ours.xlsx")
+    (words / "more.csv").write_bytes(
+        "Part,Also called\r\nradiator,Kühler (Hester Crane)".encode("cp1252")
+    )
+    (words / "wide.csv").write_bytes("Part,Also called\nhorn,Hester Crane’s".encode("utf-16"))
+    report = forget(club.club, NAME, by="Registrar", now=WHEN)
+    assert report.left == []
+    assert found_in(club.club.folder) == set()
+    kept = openpyxl.load_workbook(words / "ours.xlsx").active
+    assert kept["B2"].value == f"{report.pseudonym}'s gennie"
+    assert kept["A2"].comment.text == f"says {report.pseudonym}"
+    text = (words / "more.csv").read_bytes().decode("cp1252")
+    assert text == f"Part,Also called\r\nradiator,Kühler ({report.pseudonym})"
+    assert f"horn,{report.pseudonym}’s" in (words / "wide.csv").read_bytes().decode("utf-16")
+
+
+@pytest.mark.parametrize("name", ["old.ods", "broken.xlsx", "Hester Crane.csv"])
+def test_a_vocabulary_file_that_cannot_be_changed_stays_and_is_told(club, name):
+    content = b"Hester Crane"
+    (club.club.vocabulary / name).write_bytes(content)
+    report = forget(club.club, NAME, by="Registrar", now=WHEN)
+    assert report.left == [f"vocabulary/{name}"]
+    assert (club.club.vocabulary / name).read_bytes() == content
+    assert not list(club.club.vocabulary.glob("*.making"))

@@ -19,7 +19,6 @@ import polars as pl
 from partmuster.model import PartmusterError
 from partmuster.store import forgetting
 from partmuster.store.copying import attach, fresh_database, insert_rows
-from partmuster.store.disk import swap_in
 from partmuster.store.frames import first_row, shaped, stage
 from partmuster.store.lock import Patience
 from partmuster.store.settings import GENERATION, generation, put_setting
@@ -29,6 +28,7 @@ from partmuster_schemas.records import Forgotten
 
 from .changes import Changes, changes_for, rows_with_word_alone
 from .looking import file_names
+from .own_words import can_be_rewritten, rewrite
 from .rows import SALT
 from .who import find_person, written
 from .whole import DATABASE, SOURCES, VOCABULARY, files_in, no_progress
@@ -126,7 +126,7 @@ def forget(
         put_setting(con, GENERATION, str(number + 1))
         put_setting(con, SALT, salt)
         forgotten_id = _record(con, changes, done, person.name_without(by), now)
-        _rewrite_vocabulary(club, done.words, person)
+        _rewrite_vocabulary(club, done, person)
         forgetting.begin(club.folder, forgotten_id, done.contents)
     club.open(club.folder, wait=club.wait, tell=club.tell)  # removes what is to go from the archive
     done.left += [f"{SOURCES}/{one[:2]}/{one}" for one in done.contents if club.archive.holds(one)]
@@ -234,7 +234,8 @@ def _look_into_files(
         if name in _OWN or name.startswith((f"{SOURCES}/", DATABASE)):
             continue
         if person.is_named(name) or file_names(file, person):
-            (found.words if name.startswith(f"{VOCABULARY}/") else found.left).append(name)
+            own = name.startswith(f"{VOCABULARY}/") and can_be_rewritten(file, person)
+            (found.words if own else found.left).append(name)
 
 
 def _without(con: DuckDBPyConnection, table: str, changes: Changes) -> str:
@@ -279,10 +280,8 @@ def _record(
     return forgotten_id
 
 
-def _rewrite_vocabulary(club: Club, names: Sequence[str], person: Person) -> None:
-    """Put the pseudonym into the club's own vocabulary files; each is changed whole or not."""
-    for name in names:
-        file = club.folder / name
-        made = file.with_name(f"{file.name}.making")
-        made.write_bytes(person.without(file.read_bytes().decode("utf-8", "replace")).encode())
-        swap_in(made, file)
+def _rewrite_vocabulary(club: Club, done: Forgetting, person: Person) -> None:
+    """Put the pseudonym into the club's own vocabulary files; what cannot be changed is told."""
+    kept = [name for name in done.words if not rewrite(club.folder / name, person)]
+    done.words = [name for name in done.words if name not in kept]
+    done.left += kept
