@@ -12,6 +12,7 @@ from partmuster_trade.headings import fold_heading, heading_meanings
 from .content import content_of, fields_by_content
 from .headings import HEAD_ROWS, header_row
 from .kinds import kinds_in_titles
+from .matrix import names_vehicles
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,9 +28,9 @@ def columns_apart(table: pl.DataFrame, columns: Sequence[str]) -> list[list[str]
     """Return the columns of each table that stands in these rows, from left to right.
 
     Another begins where the heading of the first column stands again: each then has all the same
-    headings, or an empty column before it and two known headings at least. Beyond an empty column
-    one with other headings begins where they name parts, too, and titles or rows of its own tell
-    that it is none of the first.
+    headings, or those of a survey, or an empty column before it and two known headings at least.
+    Beyond an empty column one with other headings begins where they name parts, too, and titles or
+    rows of its own tell that it is none of the first.
     """
     top = [dict(zip(columns, row, strict=True))
            for row in table.head(HEAD_ROWS).select(columns).iter_rows()]  # fmt: skip
@@ -75,8 +76,13 @@ def _headings_again(row: dict[str, str | None], columns: Sequence[str]) -> list[
         return None
     if all(one == texts[0] for one in texts):
         return blocks
+    surveys = [names_vehicles([row[name] or "" for name in block if folded[name]], least=1)
+               for block in blocks]  # fmt: skip
+    if all(surveys):
+        return blocks
     gaps = all(_after_gap(name, columns, folded) for name in starts[1:])
-    known = all(sum(text in heading_meanings() for text in one) > 1 for one in texts)
+    known = all(survey or sum(text in heading_meanings() for text in one) > 1
+                for survey, one in zip(surveys, texts, strict=True))  # fmt: skip
     return blocks if gaps and known and _names(first) else None
 
 

@@ -26,6 +26,11 @@ _FIGURES = re.compile(r"^\d+$")
 _OF_HOLDINGS = frozenset({"quantity", "holder", "owner", "place", "price", "availability"})
 _MOSTLY = 0.7
 _LONGEST_NAME = 40
+_DITTO = re.compile(DITTO)
+#: A column is judged by so many of its different texts.
+_MOST_TEXTS = 60
+#: Columns that count over the others are no vehicle's (common practice, no source).
+_TOTAL = re.compile(r"^(grand |sub ?)?totals?\b|\btotals?$|^(sum|count)$", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +68,9 @@ def _matrix_at(
     header = table.row(at, named=True)
     body = table.slice(at + 1)
     named = [(name, str(header[name])) for name in columns if header[name]]
-    unknown = [(name, text) for name, text in named if _may_be_name(text, name == columns[0])]
+    handed = first_field(header[columns[0]]) == "vehicle"
+    unknown = [(name, text) for name, text in named
+               if name != columns[0] and may_be_name(text, handed=handed)]  # fmt: skip
     across = [(name, text) for name, text in unknown if holds_presence(body[name])]
     numbered = sum(bool(_NUMBERED.match(text)) for _, text in across)
     stems = Counter(_stem(text) for _, text in across if _NUMBERED.match(text))
@@ -84,27 +91,54 @@ def _matrix_at(
     )
     if any(doubts):
         return None
-    first = header[columns[0]]
-    fields = [m.field for m in meanings_of(first)[0]] if first else []
-    return Matrix(at, tuple(across), parts_across=fields[:1] == ["vehicle"])
+    return Matrix(at, tuple(across), parts_across=handed)
 
 
-def _may_be_name(text: str, first: bool) -> bool:
-    """Tell whether a heading may be a vehicle's name: not a known heading, not a build."""
-    likeness = meanings_of(text)[1]
-    if read_side(text).side is not None:
+def first_field(text: str | None) -> str | None:
+    """Return the field a heading means first, or None."""
+    return next((meaning.field for meaning in meanings_of(text)[0]), None) if text else None
+
+
+def may_be_name(text: str, *, handed: bool = False) -> bool:
+    """Tell whether a heading may be a vehicle's name: not a known heading, side, build or total.
+
+    ``handed``: parts stand across, so that it may name a part and its side; a side alone is none.
+    """
+    side = read_side(text)
+    if side.side is not None and not (handed and side.rest.strip(" .-")):
         return False
-    known = likeness in {1, KNOWN_INSIDE}
-    return not first and not known and len(text) <= _LONGEST_NAME and not _BUILD.search(text)
+    known = meanings_of(text)[1] in {1, KNOWN_INSIDE} or bool(_TOTAL.search(text))
+    return not known and len(text) <= _LONGEST_NAME and not _BUILD.search(text)
+
+
+def names_vehicles(texts: Sequence[str], least: int = 2) -> bool:
+    """Tell whether a row's texts can only be a matrix's headings: "Part | Otter 3 | Otter 4".
+
+    Below a heading for parts, names with numbers or headings that are known; for vehicles, names
+    of parts without figures. ``least``: how many names.
+    """
+    field = first_field(texts[0]) if texts and meanings_of(texts[0])[1] == 1 else None
+    if field not in {"description", "vehicle"} or any(map(is_presence, texts[1:])):
+        return False
+    parts = field == "vehicle"
+    names = [text for text in texts[1:] if may_be_name(text, handed=parts)]
+    others = [text for text in texts[1:] if text not in names]
+    if parts:
+        fitting = all(not re.search(r"[\d:=]", text) for text in names)
+    else:
+        fitting = all(_NUMBERED.match(text) for text in names)
+    known = all(meanings_of(text)[1] > 0 or _TOTAL.search(text) for text in others)
+    return len(names) >= least and fitting and known
 
 
 def holds_presence(cells: pl.Series) -> bool:
     """Tell whether most of a column's cells are survey words or marks."""
-    plain = cells.drop_nulls()
-    plain = plain.filter(~plain.str.contains(DITTO))
-    counts = plain.value_counts(sort=True).head(60)
-    total: int = sum(count for _, count in counts.iter_rows())
-    fitting: int = sum(count for text, count in counts.iter_rows() if is_presence(text))
+    # Counted in Python: on 300 columns of few cells each, a query a column costs ten times more.
+    texts = Counter(cells.drop_nulls().to_list())
+    counts = [(text, count) for text, count in texts.most_common(_MOST_TEXTS)
+              if not _DITTO.search(text)]  # fmt: skip
+    total = sum(count for _, count in counts)
+    fitting = sum(count for text, count in counts if is_presence(text))
     return total > 0 and fitting >= _MOSTLY * total
 
 

@@ -11,7 +11,7 @@ from partmuster_trade.headings import fold_heading, heading_meanings
 from .groups import headings_below_groups
 from .headings import HEAD_ROWS, header_row
 from .kinds import kinds_in_titles
-from .matrix import find_matrix
+from .matrix import find_matrix, names_vehicles
 from .titles import stated_in
 from .two_rows import has_row_above
 
@@ -144,8 +144,13 @@ def _may_name(text: str) -> bool:
 
 
 def _as_headings(texts: Sequence[str]) -> list[str] | None:
-    """Return a row's texts, folded, if most of them are known headings, and two at least."""
+    """Return a row's texts, folded, if most of them are known headings, and two at least.
+
+    Those of a survey matrix are headings, too: "Part | Otter 3 | Otter 4".
+    """
     known = heading_meanings()
     folded = [fold_heading(text) for text in texts]
     hits = sum(text in known for text in folded)
-    return folded if hits > 1 and hits >= _MOSTLY_HEADINGS * len(folded) else None
+    if hits > 1 and hits >= _MOSTLY_HEADINGS * len(folded):
+        return folded
+    return folded if hits and names_vehicles(texts) else None
