@@ -19,6 +19,7 @@ from partmuster.store.sources import current_version
 from partmuster_trade import load_vocabulary
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples" / "ashmere"
+MAKING = SAMPLES.with_name("ashmere_making")
 ANSWERS = Path(__file__).resolve().parent / "demo_answers"
 #: A fixed day of import: the demo's answers do not hang on it, and the tests not on the clock.
 IMPORTED = dt.datetime(2026, 11, 20, 12, 0, 0)  # noqa: DTZ001 - a club keeps local time
@@ -37,11 +38,7 @@ def vocabulary():
 
 @pytest.fixture(scope="session")
 def demo_sheets(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("sheets")
-    for file in SAMPLES.iterdir():
-        if file.suffix in {".csv", ".tsv", ".xlsx", ".xlsm", ".ods"} and file.name != "answers.csv":
-            shutil.copy(file, folder / file.name)
-    return folder
+    return shutil.copytree(SAMPLES, tmp_path_factory.mktemp("sheets") / "ashmere")
 
 
 @pytest.fixture(scope="session")
@@ -56,7 +53,7 @@ def demo(tmp_path_factory, demo_sheets, vocabulary):
         asked = con.execute(
             "SELECT subject, source FROM open_question WHERE topic = 'marks'"
         ).fetchall()
-    with (SAMPLES / "answers.csv").open(encoding="utf-8", newline="") as stream:
+    with (MAKING / "answers.csv").open(encoding="utf-8", newline="") as stream:
         meanings = {(row["sheet"], row["mark"]): row["meaning"] for row in csv.DictReader(stream)}
     told = set()
     with club.writing() as con:

@@ -11,7 +11,7 @@ import pytest
 from partmuster.host import source_file
 from partmuster.model import Grid
 from partmuster_plugins.spreadsheets.importer import Spreadsheets
-from tests.golden.conftest import SAMPLES
+from tests.golden.conftest import MAKING, SAMPLES
 
 WORKBOOKS = {".xlsx", ".xlsm", ".ods"}
 
@@ -28,14 +28,14 @@ def marks(name, sheet):
 
 
 def test_the_sheets_are_those_that_the_tables_make(tmp_path):
-    for script in SAMPLES.glob("*.py"):
-        shutil.copy(script, tmp_path)
-    subprocess.run([sys.executable, "-B", tmp_path / "make_sheets.py"], check=True)
-    made = {path.name: path for path in tmp_path.iterdir() if path.suffix != ".py"}
-    kept = {
-        path.name: path for path in SAMPLES.iterdir() if path.is_file() and path.suffix != ".py"
-    }
+    making = shutil.copytree(MAKING, tmp_path / MAKING.name)
+    (tmp_path / "ashmere").mkdir()
+    subprocess.run([sys.executable, "-B", making / "make_sheets.py"], check=True)
+    made = {path.name: path for path in (tmp_path / "ashmere").iterdir()}
+    kept = {path.name: path for path in SAMPLES.iterdir()}
     assert set(made) == set(kept)
+    answers = "answers.csv"
+    assert (making / answers).read_bytes() == (MAKING / answers).read_bytes()
     for name, path in made.items():
         if path.suffix not in WORKBOOKS:
             assert path.read_bytes() == kept[name].read_bytes(), name

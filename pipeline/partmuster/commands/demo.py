@@ -26,6 +26,9 @@ if TYPE_CHECKING:
 
 _CLUB = "Vale of Ashmere Vehicle Club"
 _REGISTRAR = "Registrar"
+_SHEETS = "ashmere"
+#: What the registrar would say when asked: no sheet of the club.
+_ANSWERS = "ashmere_making/answers.csv"
 
 
 def walk_through(host: Host, keep: Path | None) -> int:
@@ -35,17 +38,18 @@ def walk_through(host: Host, keep: Path | None) -> int:
     """
     if keep is not None and keep.exists() and any(keep.iterdir()):
         raise PartmusterError(f"{keep} is not empty: name a new folder for the demo club")
-    with _sheets() as sheets, _folder(keep) as club:
+    samples = _samples()
+    with _folder(keep) as club:
         _say(f"The {_CLUB} does not exist: its people, vehicles and places are invented.")
         _step(f"partmuster init --name '{_CLUB}' --country GB")
         make_club(club, _CLUB, "GB")
         _step("partmuster import samples/ashmere")
-        code = run_import(club, host, [sheets], "table", replaces=None, separate=False,
+        code = run_import(club, host, [samples / _SHEETS], "table", replaces=None, separate=False,
                           complete=False, again=False)  # fmt: skip
         if code:
             return code
         _say("Two sheets have marks and a colour only their writers know. The registrar tells:")
-        for question, words, meaning in _answers(club, sheets):
+        for question, words, meaning in _answers(club, samples):
             _say(words)
             _step(f"partmuster answer {question} '{meaning}' --by {_REGISTRAR}")
             code = settle(club, host, question, meaning, _REGISTRAR, None)
@@ -70,14 +74,11 @@ def walk_through(host: Host, keep: Path | None) -> int:
     return 0
 
 
-_SHEETS = {".csv", ".tsv", ".xlsx", ".xlsm", ".ods"}
-
-
-def _answers(club: Path, sheets: Path) -> Iterator[tuple[str, str, str]]:
+def _answers(club: Path, samples: Path) -> Iterator[tuple[str, str, str]]:
     """Yield each open question about marks, its words, and the meaning the demo's answers give."""
     from partmuster.store.club import Club  # noqa: PLC0415 - loads the database
 
-    with (sheets / ".answers.csv").open(encoding="utf-8", newline="") as stream:
+    with (samples / _ANSWERS).open(encoding="utf-8", newline="") as stream:
         meanings = {(row["sheet"], row["mark"]): row["meaning"] for row in csv.DictReader(stream)}
     with Club.open(club).reading() as con:
         asked = con.execute(
@@ -103,25 +104,17 @@ def _survey_line(club: Path) -> str:
     return str(found[0]).rsplit(";", 1)[-1]
 
 
-@contextmanager
-def _sheets() -> Iterator[Path]:
-    """Give the demo's sheets in a folder, without the scripts that wrote them."""
-    # A wheel carries the sheets beside the packages; a checkout has them in samples/.
+def _samples() -> Path:
+    """Return the folder of samples: a wheel carries it beside the packages, a checkout at its top.
+
+    Raises:
+        PartmusterError: this installation has none.
+    """
     place = Path(__file__).resolve()
-    packaged = place.parents[2] / "partmuster_samples" / "ashmere"
-    beside = place.parents[3] / "samples" / "ashmere"
-    with tempfile.TemporaryDirectory(prefix="partmuster-sheets-") as name:
-        folder = Path(name)
-        found = packaged if packaged.is_dir() else beside
-        if not found.is_dir():
-            raise PartmusterError("the demo's sheets are missing from this installation")
-        for file in sorted(found.iterdir(), key=lambda item: item.name):
-            if file.is_file() and Path(file.name).suffix in _SHEETS:
-                (folder / file.name).write_bytes(file.read_bytes())
-        # The answers are no club's sheet: they are what its registrar would say when asked.
-        answers = folder / "answers.csv"
-        answers.rename(folder / ".answers.csv")
-        yield folder
+    for folder in (place.parents[2] / "partmuster_samples", place.parents[3] / "samples"):
+        if (folder / _SHEETS).is_dir():
+            return folder
+    raise PartmusterError("the demo's sheets are missing from this installation")
 
 
 @contextmanager

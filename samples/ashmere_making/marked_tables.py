@@ -24,7 +24,7 @@ from openpyxl.cell.text import InlineFont
 from openpyxl.comments import Comment
 from openpyxl.styles import Font, PatternFill
 
-HERE = Path(__file__).parent
+SHEETS = Path(__file__).parents[1] / "ashmere"
 SAVED = dt.datetime(2026, 3, 21, 12, 0, 0)  # noqa: DTZ001 - a workbook's dates carry no zone
 ZIP_DATE = (2026, 3, 21, 12, 0, 0)
 COLOURS = {"yellow": "FFFF00"}
@@ -95,7 +95,7 @@ def write_workbook(name: str, sheets: list[Sheet]) -> None:
     book.save(packed)
     with (
         zipfile.ZipFile(packed) as made,
-        zipfile.ZipFile(HERE / name, "w", zipfile.ZIP_DEFLATED) as out,
+        zipfile.ZipFile(SHEETS / name, "w", zipfile.ZIP_DEFLATED) as out,
     ):
         for entry in made.namelist():
             content = made.read(entry).decode() if entry.endswith(("xml", "rels")) else ""
@@ -175,7 +175,7 @@ def write_ods(name: str, sheet: Sheet) -> None:
         f'<table:table table:name="{sheet.title}">{rows}</table:table>'
         "</office:spreadsheet></office:body></office:document-content>"
     )
-    with zipfile.ZipFile(HERE / name, "w") as out:
+    with zipfile.ZipFile(SHEETS / name, "w") as out:
         for entry, data, packing in (
             ("mimetype", _ODS_TYPE, zipfile.ZIP_STORED),
             ("content.xml", content, zipfile.ZIP_DEFLATED),

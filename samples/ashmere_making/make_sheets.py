@@ -1,4 +1,4 @@
-"""Write the demo club's sheets from the tables beside this file: ``python make_sheets.py``.
+"""Write the demo club's sheets, ``../ashmere``, from the tables beside this file.
 
 Running it again gives the same bytes for the text files and the same cells for the workbooks.
 """
@@ -11,7 +11,7 @@ import io
 import bramble_rows
 import club_rows
 import otter_rows
-from marked_tables import HERE, Sheet, write_ods, write_workbook
+from marked_tables import SHEETS, Sheet, write_ods, write_workbook
 
 
 def rows(text: str) -> list[list[str]]:
@@ -28,7 +28,7 @@ def write_text(name: str, table: list[list[str]], encoding: str, separator: str 
     """Write one text table in the encoding its keeper's program uses."""
     out = io.StringIO()
     csv.writer(out, delimiter=separator, lineterminator="\r\n").writerows(table)
-    (HERE / name).write_bytes(out.getvalue().encode(encoding))
+    (SHEETS / name).write_bytes(out.getvalue().encode(encoding))
 
 
 def main() -> None:
@@ -74,7 +74,7 @@ def main() -> None:
     ]
     write_text("survey_brambles.csv", walk, "utf-8")
     answers = [["sheet", "mark", "meaning"], *rows(bramble_rows.ANSWERS)]
-    write_text("answers.csv", answers, "utf-8")
+    write_text("../ashmere_making/answers.csv", answers, "utf-8")
 
 
 if __name__ == "__main__":
