@@ -17,7 +17,7 @@ from .headings import HEAD_ROWS, KNOWN_INSIDE, meanings_of
 from .marks import is_presence
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
 _NUMBERED = re.compile(r"^\D*\d+\s*[A-Za-z]?$|^[IVX]{1,4}$")
 _BUILD = re.compile(r"^(mk|mark|early|late|mid)\b|\b(mk|mark)\.?\s*\w+$", re.IGNORECASE)
@@ -54,24 +54,30 @@ def find_matrix(
     are no known ones and hold survey words or marks.
     """
     last = header_at if header_at is not None else min(table.height - 2, HEAD_ROWS)
+    # Each row may be that of the headings: what no row makes a vehicle is left out for all.
+    able = {name for name in columns if _may_hold_presence(table[name], last + 1)}
+    if not able:
+        return None
     for at in range(last + 1):
-        found = _matrix_at(table, columns, at, sure_header=at == header_at)
+        found = _matrix_at(table, columns, at, able, sure_header=at == header_at)
         if found is not None:
             return found
     return None
 
 
 def _matrix_at(
-    table: pl.DataFrame, columns: Sequence[str], at: int, *, sure_header: bool
-) -> Matrix | None:
-    """Return the matrix with its headings in one row, or None."""
+    table: pl.DataFrame, columns: Sequence[str], at: int, able: Collection[str], *,
+    sure_header: bool,
+) -> Matrix | None:  # fmt: skip
+    """Return the matrix with its headings in one row, or None; only ``able`` may hold marks."""
     header = table.row(at, named=True)
     body = table.slice(at + 1)
     named = [(name, str(header[name])) for name in columns if header[name]]
     handed = first_field(header[columns[0]]) == "vehicle"
     unknown = [(name, text) for name, text in named
                if name != columns[0] and may_be_name(text, handed=handed)]  # fmt: skip
-    across = [(name, text) for name, text in unknown if holds_presence(body[name])]
+    across = [(name, text) for name, text in unknown
+              if name in able and holds_presence(body[name])]  # fmt: skip
     numbered = sum(bool(_NUMBERED.match(text)) for _, text in across)
     stems = Counter(_stem(text) for _, text in across if _NUMBERED.match(text))
     known_ones = dict(across)
@@ -133,13 +139,26 @@ def names_vehicles(texts: Sequence[str], least: int = 2) -> bool:
 
 def holds_presence(cells: pl.Series) -> bool:
     """Tell whether most of a column's cells are survey words or marks."""
-    # Counted in Python: on 300 columns of few cells each, a query a column costs ten times more.
+    total, fitting, _ = _presence_in(cells)
+    return total > 0 and fitting >= _MOSTLY * total
+
+
+def _may_hold_presence(cells: pl.Series, above: int) -> bool:
+    """Tell whether :func:`holds_presence` may hold below some of the first ``above`` rows."""
+    total, fitting, all_judged = _presence_in(cells)
+    return fitting > 0 and not (all_judged and fitting < _MOSTLY * (total - above))
+
+
+def _presence_in(cells: pl.Series) -> tuple[int, int, bool]:
+    """Return how many cells were judged, how many fit a survey, and whether all were judged.
+
+    Counted in Python: on 300 columns of few cells each, a query a column costs more.
+    """
     texts = Counter(cells.drop_nulls().to_list())
     counts = [(text, count) for text, count in texts.most_common(_MOST_TEXTS)
               if not _DITTO.search(text)]  # fmt: skip
-    total = sum(count for _, count in counts)
     fitting = sum(count for text, count in counts if is_presence(text))
-    return total > 0 and fitting >= _MOSTLY * total
+    return sum(count for _, count in counts), fitting, len(texts) <= _MOST_TEXTS
 
 
 def _reads_as_head(across: Sequence[tuple[str, str]], numbered: int) -> bool:
