@@ -397,6 +397,17 @@ def test_a_cell_of_ten_million_letters_is_read_or_refused(bad, kind):
         assert len(asked(small, "holders", "horn").output) < 100_000
 
 
+@pytest.mark.parametrize("kind", ["csv", "xlsx"])
+def test_a_cell_of_very_many_words_in_the_column_of_names_is_read_in_time(bad, kind):
+    """Such a cell was once looked through for each run of words that might be a heading."""
+    many = "Horn " * (20_000 if kind == "csv" else 6_000)  # no cell of a workbook holds more
+    rows = [list(HEADINGS), [many, "1", "Bob Birch"]]
+    text = "".join(",".join(row) + "\n" for row in rows)
+    content = workbook(sheet_xml(rows)) if kind == "xlsx" else text
+    found, _report, _small = bad(f"long.{kind}", content)
+    assert (found.outcome, found.read) == ("new", 2)
+
+
 def test_headings_that_stand_twice_lose_neither_column(bad):
     found, _, small = bad(
         "twice.csv", "What,Qty,Qty,Whose\nHorn,1,2,Cy Clay\nWinch,3,4,Ann Alder\n"

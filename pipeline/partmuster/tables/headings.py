@@ -33,6 +33,8 @@ _TELLING = frozenset(
 )  # fmt: skip
 _LEAST_SHARE = 0.4
 _LONGEST_HEADING = 40
+#: A cell of more letters is not read as a heading: sentences are shorter.
+_LONGEST_READ = 1000
 _NUMERIC = re.compile(r"^[\d.,/ -]+$")
 
 
@@ -60,8 +62,10 @@ class Taken:
 def meanings_of(text: str) -> tuple[tuple[HeadingMeaning, ...], float]:
     """Return what a heading may mean, likeliest first, and how alike it is to a known one.
 
-    ``()`` and 0 where it is not known.
+    ``()`` and 0 where it is not known, as of a text so long that it cannot be a heading.
     """
+    if len(text) > _LONGEST_READ:
+        return (), 0.0
     known = heading_meanings()
     folded = fold_heading(text)
     without = fold_heading(re.sub(r"\([^)]*\)", " ", text))
@@ -86,8 +90,9 @@ def _known_inside(folded: str) -> str | None:
     if len(words) < 2 or any(char.isdigit() for char in folded):  # noqa: PLR2004 - one word is no longer heading
         return None
     known = heading_meanings()
+    longest = max(name.count(" ") for name in known) + 1
     for start in range(len(words)):
-        for end in range(len(words), start, -1):
+        for end in range(min(len(words), start + longest), start, -1):
             phrase = " ".join(words[start:end])
             if phrase in known and (end - start > 1 or phrase in _TELLING):
                 return phrase
