@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -31,6 +32,7 @@ _AS_COUNTS = {"1": "one", "0": "none"}
 CHOICES = (*PRESENCES, "unserviceable")
 
 
+@lru_cache(maxsize=100_000)
 def is_presence(text: str) -> bool:
     """Tell whether a cell can be read as what a survey saw, or is a mark whose meaning is open."""
     reading = read_presence(text)
