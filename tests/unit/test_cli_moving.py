@@ -55,6 +55,13 @@ def test_a_lost_sheet_is_told_by_the_exit_code(run, small, tmp_path):
     assert "missing" in run("backup", tmp_path / "club.zip", code=1)
 
 
+def test_a_sheet_removed_at_a_persons_request_is_no_lost_one(run, tmp_path):
+    run("forget", "Hester Crane", "--by", "Registrar", "--yes")
+    for words in (run("export", tmp_path / "out"), run("backup", tmp_path / "club.zip")):
+        assert "removed at a person's request" in words
+        assert "missing" not in words
+
+
 def test_forgetting_is_shown_first_and_done_with_yes(run, small):
     before = lived_in.tables(small.club)
     shown = run("forget", "hester crane", "--by", "Registrar")

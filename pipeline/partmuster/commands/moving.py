@@ -13,6 +13,7 @@ from partmuster.moving.export import export_club
 from partmuster.moving.rebuild import rebuild_club
 from partmuster.moving.whole import no_progress
 from partmuster.store.club import Club
+from partmuster.store.forgetting import was_removed
 
 from .club import say
 
@@ -38,7 +39,7 @@ def run_export(folder: Path, to: Path, audience: Audience, with_archive: bool | 
         click.echo(
             "It holds names, addresses and places: keep it as you keep the club's own folder."
         )
-    return _tell_missing(report.missing)
+    return _tell_missing(club, report.missing)
 
 
 def run_rebuild(folder: Path, export: Path) -> int:
@@ -60,7 +61,7 @@ def run_backup(folder: Path, file: Path) -> int:
         f"{file}: the whole club, {sum(report.rows.values())} rows and {report.sheets} sheets. "
         f"To have it again: partmuster --club NEW restore {file}"
     )
-    return _tell_missing(report.missing)
+    return _tell_missing(club, report.missing)
 
 
 def run_restore(folder: Path, file: Path) -> int:
@@ -71,14 +72,22 @@ def run_restore(folder: Path, file: Path) -> int:
     return 0
 
 
-def _tell_missing(missing: list[str]) -> int:
-    """Name the sheets that the archive has no more, beside the answer; return the exit code."""
-    for content_hash in missing:
+def _tell_missing(club: Club, missing: list[str]) -> int:
+    """Name the sheets that the archive has no more, beside the answer; return the exit code.
+
+    Those that were removed at a person's request are not lost: nothing is wrong.
+    """
+    with club.reading() as con:
+        removed = [one for one in missing if was_removed(con, one) and not club.archive.holds(one)]
+    if removed:
+        say(f"{len(removed)} sheets were removed at a person's request: they are in no copy.")
+    lost = [one for one in missing if one not in removed]
+    for content_hash in lost:
         say(
             f"the sheet {content_hash[:12]} is missing from the folder 'sources', or damaged: it "
             "is not in this copy. What it said is."
         )
-    return int(bool(missing))
+    return int(bool(lost))
 
 
 @contextmanager
