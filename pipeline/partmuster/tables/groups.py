@@ -86,7 +86,7 @@ def _by_side(group: Group, below: Mapping[str, str | None]) -> list[Group]:
     if not all(_is_side(text) for text in texts.values()):
         return [group]
     return [
-        replace(group, columns=(column,), heading="Seen", fields={**group.fields, "side": text})
+        replace(group, columns=(column,), heading="State", fields={**group.fields, "side": text})
         for column, text in texts.items()
     ]
 
