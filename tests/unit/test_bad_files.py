@@ -397,6 +397,13 @@ def test_a_cell_of_ten_million_letters_is_read_or_refused(bad, kind):
         assert len(asked(small, "holders", "horn").output) < 100_000
 
 
+def test_what_nobody_reads_is_not_called_unchanged_by_another_name(small):
+    for name in ("a.csv", "b.xlsx", "good.csv"):
+        small.write(name, GOOD if name == "good.csv" else "%PDF-1.4\n" + "\x01\x02" * 500)
+    outcomes = {file.name: file.outcome for file in small.load().files}
+    assert outcomes == {"a.csv": "not claimed", "b.xlsx": "failed", "good.csv": "new"}
+
+
 @pytest.mark.parametrize("kind", ["csv", "xlsx"])
 def test_a_cell_of_very_many_words_in_the_column_of_names_is_read_in_time(bad, kind):
     """Such a cell was once looked through for each run of words that might be a heading."""

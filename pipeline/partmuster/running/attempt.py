@@ -187,7 +187,7 @@ class Attempt:
         report = file.report
         twin = next(
             (t for t in taken if t is not file and t.content_hash == file.content_hash
-             and t.report.outcome != "failed"), None,
+             and t.report.outcome not in ("failed", "not claimed")), None,
         )  # fmt: skip
         known = find_version_by_hash(con, file.content_hash)
         again = self.options.again or (
