@@ -390,3 +390,22 @@ def test_survey_cells_come_apart(text, states):
 )
 def test_what_is_not_understood_of_a_survey_cell_is_kept(text, rest):
     assert read_presence(text).rest == rest
+
+
+@pytest.mark.parametrize(
+    "words", ["was there in 2019", "was fitted", "used to be there", "had been fitted in 1944",
+              "there in 2019"],
+)  # fmt: skip
+def test_what_was_there_once_is_not_said_to_be_there(words):
+    reading = read_presence(words)
+    assert reading.presence is None
+    assert reading.problem == "says-what-was"
+
+
+@pytest.mark.parametrize(
+    ("words", "presence"),
+    [("missing, was there in 2019", None), ("was missing, now fitted", None),
+     ("fitted 2019", "fitted"), ("was rusty, is there now", "fitted"), ("missing", "missing")],
+)  # fmt: skip
+def test_the_past_beside_the_present(words, presence):
+    assert read_presence(words).presence == presence

@@ -27,6 +27,9 @@ _OUTWEIGHS = {
     "away-for-repair": {"missing", "off-and-kept"},
     "off-and-kept": {"missing"},
 }
+#: What was there once may be gone; unless the words say what is there now.
+_WAS = re.compile(r"\b(?:was|were|used to be|had been|there in (?:19|20)\d\d)\b")
+_NOW = re.compile(r"\b(?:now|still|is|are)\b")
 _ONLY_DOUBT = frozenset({"?", "??", "???", "not sure"})
 
 
@@ -36,7 +39,7 @@ class PresenceReading:
 
     ``ambiguous``: the presence is left open, for a ``mark`` or because the words do not settle it.
     ``rest``: the pieces of it that are not all understood, as "see shed 2".
-    ``problem``: contradictory-words, not-understood.
+    ``problem``: contradictory-words, not-understood, says-what-was.
     """
 
     text: str
@@ -93,11 +96,11 @@ def read_presence(text: str) -> PresenceReading:
     presence, contradictory = _settled(found)
     service, services = one_meaning(found, "service")
     making, makings = one_meaning(found, "making")
-    problem = None
-    if contradictory or services or makings:
-        problem = "contradictory-words"
-    elif presence is None:
+    problem = "contradictory-words" if contradictory or services or makings else None
+    if not problem and presence is None:
         problem = "not-understood"
+    if not problem and presence == "fitted" and _says_what_was(words):
+        presence, service, problem = None, None, "says-what-was"
     return PresenceReading(
         text, presence, service or "unknown", making or "unknown",
         presence == "stand-in" and any(f.meanings["accepted_stand_in"] for f in found),
@@ -105,6 +108,10 @@ def read_presence(text: str) -> PresenceReading:
         tuple(f.words for f in found), problem,
         _rest_of(text if quantity is None else words),
     )  # fmt: skip
+
+
+def _says_what_was(words: str) -> bool:
+    return bool(_WAS.search(words)) and not _NOW.search(words)
 
 
 _FILLER = frozenset({"a", "an", "and", "are", "both", "but", "is", "it", "of", "off", "on", "one",

@@ -75,7 +75,7 @@ def settle_marks(
         under = {**_AS_COUNTS, **under}
     bare = {mark for text in counts if (mark := _mark_in(text)) is not None} | set(legend)
     # Words that cannot be read are asked about like marks: nothing else would settle them.
-    bare |= {text for text in counts if len(text) <= _LONGEST_ASKED and not is_presence(text)}
+    bare |= {text for text in counts if len(text) <= _LONGEST_ASKED and _says_nothing(text)}
     meanings: dict[str, str] = {}
     open_marks: Counter[str] = Counter()
     for text, count in counts.items():
@@ -88,6 +88,13 @@ def settle_marks(
             meanings[text] = mark
             open_marks[mark] += count
     return lines.with_columns(pl.col("presence").replace(meanings)), dict(open_marks)
+
+
+def _says_nothing(text: str) -> bool:
+    """Tell whether a cell leaves open what was seen."""
+    reading = read_presence(text)
+    read = reading.presence is not None or reading.service != "unknown"
+    return not read and reading.mark is None and not is_state(text)
 
 
 def _split_mark(text: str, bare: Collection[str]) -> tuple[str, str]:
