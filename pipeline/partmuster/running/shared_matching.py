@@ -113,24 +113,56 @@ class SharedMatching:
             return match(keys, vocabulary, known_numbers, decisions, other_matchers, region,
                          families, failures, family_parts)  # fmt: skip
         self.start()
-        # Equal descriptions together: each process remembers what it has read.
-        ordered = keys.unique("item_key").sort("description", "item_key")
-        waiting = deque(ordered.iter_slices(_KEYS_AT_ONCE))
+        waiting = _Waiting(keys.unique("item_key"), len(self._started) + 1)
         rest = (known_numbers, decisions, (), region, families, None, family_parts)
         done: list[pl.DataFrame] = []
         threads = [
-            threading.Thread(target=_feed, args=(*one, waiting, rest, done), daemon=True)
-            for one in zip(self._started, self._greetings, strict=True)
+            threading.Thread(target=_feed, args=(*one, waiting, number, rest, done), daemon=True)
+            for number, one in enumerate(zip(self._started, self._greetings, strict=True), 1)
         ]
         for thread in threads:
             thread.start()
-        while waiting or any(thread.is_alive() for thread in threads):
-            with suppress(IndexError):
-                done.append(match(waiting.popleft(), vocabulary, *rest))
-            if not waiting:
-                for thread in threads:
-                    thread.join()
+        while True:
+            while (some := waiting.take(0)) is not None:
+                done.append(match(some, vocabulary, *rest))
+            for thread in threads:
+                thread.join()
+            if not waiting:  # what a process left behind when it died waits again
+                break
         return pl.concat(done).sort("key", "rank")
+
+
+class _Waiting:
+    """Keys that wait to be matched, equal descriptions always for the same process.
+
+    It remembers what it has read, and descriptions with numbers are read twice. A process that
+    has done its own takes from the others.
+    """
+
+    def __init__(self, keys: pl.DataFrame, processes: int) -> None:
+        whose = keys.get_column("description").hash(seed=0) % processes
+        self._queues = [
+            deque(keys.filter(whose == number).sort("description", "item_key")
+                  .iter_slices(_KEYS_AT_ONCE))
+            for number in range(processes)
+        ]  # fmt: skip
+
+    def __bool__(self) -> bool:
+        return any(self._queues)
+
+    def take(self, number: int) -> pl.DataFrame | None:
+        """Return some keys for a process, or None where none wait."""
+        others = sorted(self._queues, key=len, reverse=True)
+        for queue in (self._queues[number], *others):
+            with suppress(IndexError):
+                found = queue.popleft()
+                if found.height:
+                    return found
+        return None
+
+    def give_back(self, number: int, keys: pl.DataFrame) -> None:
+        """Let keys wait again that a process did not match."""
+        self._queues[number].append(keys)
 
 
 def serve(parent: int) -> None:
@@ -153,7 +185,8 @@ def serve(parent: int) -> None:
 def _feed(
     process: subprocess.Popen[bytes],
     greeting: threading.Thread,
-    waiting: deque[pl.DataFrame],
+    waiting: _Waiting,
+    number: int,
     rest: tuple[Any, ...],
     done: list[pl.DataFrame],
 ) -> None:
@@ -162,15 +195,11 @@ def _feed(
     assert requests is not None
     assert answers is not None
     greeting.join()
-    while True:
-        try:
-            keys = waiting.popleft()
-        except IndexError:
-            return
+    while (keys := waiting.take(number)) is not None:
         try:
             done.append(_asked(requests, answers, (keys, rest)))
         except (EOFError, OSError, ValueError, pl.exceptions.PolarsError):
-            waiting.append(keys)
+            waiting.give_back(number, keys)
             return
 
 
