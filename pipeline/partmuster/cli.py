@@ -296,7 +296,7 @@ def sources(club: Path, form: str) -> None:
 @click.option("--field", "fields", multiple=True, metavar="HEADING=FIELD",
               help="the field a column holds")  # fmt: skip
 @click.option("--mark", "marks", multiple=True, metavar="MARK=MEANING",
-              help="what a mark in a survey means, or a colour ('colour yellow=promised')")  # fmt: skip
+              help="what a mark or colour means: Y=fitted, 'colour yellow=kept'")  # fmt: skip
 @click.option("--header-row", default=None, metavar="ROW",
               help="the row of the headings; 'none' where there are none")  # fmt: skip
 @click.option("--holder", default=None, help="whose list it is, where no column says")

@@ -32,9 +32,7 @@ def next_migration() -> str:
     had = _tables()
     statements = []
     for table, model in table_models().items():
-        wanted = {
-            name: (spec["type"], spec["nullable"]) for name, spec in described(model).items()
-        }
+        wanted = {name: (spec["type"], spec["nullable"]) for name, spec in described(model).items()}
         if table not in had:
             statements.append(create_table_sql(table, model))
             continue
