@@ -409,3 +409,13 @@ def test_what_was_there_once_is_not_said_to_be_there(words):
 )  # fmt: skip
 def test_the_past_beside_the_present(words, presence):
     assert read_presence(words).presence == presence
+
+
+@pytest.mark.parametrize(
+    ("remark", "availability"),
+    [("seized, will free", "unknown"), ("no glass", "unknown"), ("Sold?: no", "unknown"),
+     ("no worries", "unknown"), ("for sale, no glass", "offered"), ("not for sale", "kept"),
+     ("free to collector", "offered")],
+)  # fmt: skip
+def test_a_remark_offers_and_keeps_nothing_in_passing(remark, availability):
+    assert read_availability(remark, in_passing=True).availability == availability

@@ -23,13 +23,22 @@ class AvailabilityReading:
     problem: str | None = None
 
 
+#: Words that say it only where availability was asked: "no glass", "seized, will free".
+_ONLY_AS_ANSWER = frozenset({"no", "free", "going", "to go", "can go", "needed", "agreed", "sell"})
+
+
 @lru_cache(maxsize=100_000)
-def read_availability(text: str) -> AvailabilityReading:
-    """Read availability words. "For sale or swap" is offered (common practice, no source)."""
+def read_availability(text: str, *, in_passing: bool = False) -> AvailabilityReading:
+    """Read availability words. "For sale or swap" is offered (common practice, no source).
+
+    ``in_passing``: they stand in a remark, where some words mean other things.
+    """
     tokens = phrase_tokens(text)
     if not tokens:
         return AvailabilityReading(text)
     found = [match for match in find_phrases(tokens, "availability") if not match.negated]
+    if in_passing:
+        found = [match for match in found if match.words not in _ONLY_AS_ANSWER]
     said = {match.meanings["availability"] for match in found} - {"unknown", ""}
     if said == {"offered", "swap"}:
         said = {"offered"}

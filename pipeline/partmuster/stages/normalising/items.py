@@ -128,7 +128,7 @@ def read_conditions(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     standing = pl.col("remark").str.replace_all(_STRUCK_WORDS, "")
     frame = frame.with_columns(standing.alias("_standing"))
     frame = read_column(
-        frame, "_standing", _availability, {"_remarked": pl.String, "_o": pl.Boolean}
+        frame, "_standing", _available_in_passing, {"_remarked": pl.String, "_o": pl.Boolean}
     )
     return frame.with_columns(
         pl.coalesce("_offered", "_available", "_remarked", pl.lit("unknown")).alias("availability"),
@@ -198,8 +198,12 @@ def _stock_number(text: str) -> tuple[str | None, str | None]:
     return nothing_to_none(normal_number(text)), reading.supply_class
 
 
-def _availability(text: str) -> tuple[str | None, bool]:
-    reading = read_availability(text)
+def _available_in_passing(text: str) -> tuple[str | None, bool]:
+    return _availability(text, in_passing=True)
+
+
+def _availability(text: str, *, in_passing: bool = False) -> tuple[str | None, bool]:
+    reading = read_availability(text, in_passing=in_passing)
     return (None if reading.availability == "unknown" else reading.availability), reading.surplus
 
 
