@@ -120,38 +120,40 @@ def normalise_several(sources: Sequence[tuple[pl.DataFrame, Context]]) -> list[N
     if not sources:
         return []
     whole = _normalise(sources, lambda lines: lines)
+    lines = {
+        kind: _by_source(pl.concat([one for one in typed if isinstance(one, pl.DataFrame)]))
+        for kind, typed in whole.lines.items()
+    }
+    effectivity, faults, doubts = map(_by_source, (whole.effectivity, whole.faults, whole.doubts))
     found = []
     for number in range(len(sources)):
-        lines = {}
-        for kind, typed in whole.lines.items():
-            own = _of_source(pl.concat([one for one in typed if isinstance(one, pl.DataFrame)]),
-                             number)  # fmt: skip
-            if own.height:
-                lines[kind] = own
+        own = {kind: frames[number] for kind, frames in lines.items() if number in frames}
         used = [
             frame.get_column(name)
-            for frame in lines.values()
+            for frame in own.values()
             for name in ("item_key", "to_item_key")
             if name in frame.columns
         ]
         keys = pl.concat(used).drop_nulls().unique() if used else pl.Series(dtype=pl.String)
         found.append(
             Normalised(
-                lines=dict(lines),
+                lines=dict(own),
                 item_keys=whole.item_keys.filter(pl.col("item_key").is_in(keys.implode())),
-                effectivity=_of_source(whole.effectivity, number),
-                faults=_of_source(whole.faults, number),
-                doubts=_of_source(whole.doubts, number),
+                effectivity=effectivity.get(number, whole.effectivity.clear()),
+                faults=faults.get(number, whole.faults.clear()),
+                doubts=doubts.get(number, whole.doubts.clear()),
             )
         )
     return found
 
 
-def _of_source(frame: pl.DataFrame, number: int) -> pl.DataFrame:
-    """Return the rows of one of several sources, with its own raw numbers."""
-    return frame.filter(pl.col("raw_number") // _APART == number).with_columns(
-        pl.col("raw_number") % _APART
+def _by_source(frame: pl.DataFrame) -> dict[int, pl.DataFrame]:
+    """Return the rows of each of several sources, with its own raw numbers."""
+    placed = frame.with_columns(
+        pl.col("raw_number") % _APART, (pl.col("raw_number") // _APART).alias("_source")
     )
+    parts = placed.partition_by("_source", as_dict=True, include_key=False, maintain_order=True)
+    return {int(str(number)): rows for (number,), rows in parts.items()}
 
 
 @dataclass(slots=True)
