@@ -171,3 +171,45 @@ def test_effectivity_reads_back(clauses, intervals):
     )
     got = read_effectivity(effectivity_text(said))
     assert (got.clauses, got.intervals, got.problem) == (said.clauses, said.intervals, None)
+
+
+def marks_of(text, last=9):
+    """Return the numbers of the marks for which an effectivity holds, as the answers count."""
+    got = read_effectivity(text)
+    assert (got.problem, got.doubt, got.intervals) == (None, None, ()), text
+    holds = {None: int.__eq__, "onwards": int.__ge__, "up-to": int.__le__, "except": int.__ne__}
+    told = [(holds[c.reach], int(c.mark.removeprefix("Mk ")), c.reach) for c in got.clauses]
+    return {
+        number for number in range(1, last + 1)
+        if all(test(number, mark) for test, mark, reach in told if reach == "except")
+        and (any(test(number, mark) for test, mark, reach in told if reach != "except")
+             or all(reach == "except" for _, _, reach in told))
+    }  # fmt: skip
+
+
+NUMBER = st.integers(2, 8)
+MK = st.sampled_from(["Mk ", "mk", "Mk. ", "MARK "])
+
+
+@given(NUMBER, MK, st.sampled_from(["", "the "]))
+def test_marks_are_told_by_every_way_to_say_from_and_to(number, mk, the):
+    every, name = set(range(1, 10)), f"{the}{mk}{number}"
+    earlier = set(range(1, number))
+    for text in (f"before {name}", f"prior to {name}", f"earlier than {name}", f"pre {name}"):
+        assert marks_of(text) == earlier, text
+    for text in (f"after {name}", f"later than {name}", f"post {name}"):
+        assert marks_of(text) == every - earlier - {number}, text
+    for text in (f"from {name} on", f"from {name} onwards", f"{name} and above"):
+        assert marks_of(text) == every - earlier, text
+    for text in (f"up to {name}", f"up to and including {name}", f"{name} and earlier"):
+        assert marks_of(text) == earlier | {number}, text
+
+
+@given(
+    st.lists(st.integers(1, 9), min_size=1, max_size=4, unique=True), MK,
+    st.sampled_from(["except", "all but", "not", "all except for", "excluding", "not on"]),
+    st.sampled_from([" and ", " & ", ", ", " or "]), st.booleans(),
+)  # fmt: skip
+def test_marks_left_out_are_left_out_all_together(numbers, mk, words, between, again):
+    named = between.join(f"{mk if again or not at else ''}{n}" for at, n in enumerate(numbers))
+    assert marks_of(f"{words} {named}") == set(range(1, 10)) - set(numbers)

@@ -197,7 +197,8 @@ def test_a_fit_struck_through_counts_no_more(tmp_path, vocabulary):
 
 MARKS = ("Otter parts list\nPart No,Description,Qty,Used on\n"
          "OT 1,Dynamo,1,Mk 1 & 2 late\nOT 2,Horn,1,Mk 2 onwards\nOT 3,Idler,2,all except Mk 1\n"
-         "OT 4,Silencer,1,up to Mk 2\n")  # fmt: skip
+         "OT 4,Silencer,1,up to Mk 2\nOT 5,Radiator,1,before Mk 2\n"
+         "OT 6,Headlamp,2,except Mk 1 and Mk 2\n")  # fmt: skip
 REGISTER = ("Vehicle,Family,Mark\nOtter 1,Otter,Mk 1 early\nOtter 2,Otter,Mk 1 late\n"
             "Otter 3,Otter,Mk 2 early\nOtter 4,Otter,Mk 2 late\nOtter 5,Otter,Mk 3\n"
             "Otter 6,Otter,\n")  # fmt: skip
@@ -212,6 +213,9 @@ REQUIRED = {
     "silencer": {"Otter 1": "not-looked-at", "Otter 2": "not-looked-at",
                  "Otter 3": "not-looked-at", "Otter 4": "not-looked-at",
                  "Otter 6": "build-not-known"},
+    "radiator": {"Otter 1": "not-looked-at", "Otter 2": "not-looked-at",
+                 "Otter 6": "build-not-known"},
+    "headlamp": {"Otter 5": "not-looked-at", "Otter 6": "build-not-known"},
 }  # fmt: skip
 
 

@@ -169,6 +169,46 @@ def test_marks_from_to_and_without_one(text, clause):
     assert read_effectivity(effectivity_text(got)).clauses == got.clauses
 
 
+def besides(*marks, assembly=None):
+    return tuple(Clause(assembly, mark, None, "except") for mark in marks)
+
+
+#: Exceptions hold together: "before Mk 2" is up to Mk 2, and not Mk 2.
+SEVERAL = {
+    "except Mk 1 and Mk 2": besides("Mk 1", "Mk 2"),
+    "all except Mk 1, 2 & 4": besides("Mk 1", "Mk 2", "Mk 4"),
+    "not Mk 1 or 2": besides("Mk 1", "Mk 2"),
+    "not on Mk 1 or on Mk 2": besides("Mk 1", "Mk 2"),
+    "not fitted to Mk 3": besides("Mk 3"),
+    "all but the Mk 1": besides("Mk 1"),
+    "all marks bar Mks 1 to 3": besides("Mk 1", "Mk 2", "Mk 3"),
+    "gearbox not Mk 1 & 2": besides("Mk 1", "Mk 2", assembly="gearbox"),
+    "before Mk 2": (Clause(None, "Mk 2", None, "up-to"), *besides("Mk 2")),
+    "pre-Mk 3": (Clause(None, "Mk 3", None, "up-to"), *besides("Mk 3")),
+    "earlier than Mk 3 only": (Clause(None, "Mk 3", None, "up-to"), *besides("Mk 3")),
+    "prior to the Mk II": (Clause(None, "Mk 2", None, "up-to"), *besides("Mk 2")),
+    "after Mk 1": (Clause(None, "Mk 1", None, "onwards"), *besides("Mk 1")),
+    "later than Mk 2": (Clause(None, "Mk 2", None, "onwards"), *besides("Mk 2")),
+    "post Mk 1": (Clause(None, "Mk 1", None, "onwards"), *besides("Mk 1")),
+    "from Mk 2 on": (Clause(None, "Mk 2", None, "onwards"),),
+    "Mk 2 onwards only": (Clause(None, "Mk 2", None, "onwards"),),
+    "from the Mk 2 onwards": (Clause(None, "Mk 2", None, "onwards"),),
+    "Mk 2 and above": (Clause(None, "Mk 2", None, "onwards"),),
+    "Mk 3 and below": (Clause(None, "Mk 3", None, "up-to"),),
+    "Mk 1 up to Mk 3": (mk("Mk 1"), mk("Mk 2"), mk("Mk 3")),
+    "Mk 1 to Mk 3": (mk("Mk 1"), mk("Mk 2"), mk("Mk 3")),
+    "from Mk 1 to Mk 3 inclusive": (mk("Mk 1"), mk("Mk 2"), mk("Mk 3")),
+    "both Mk 1 and Mk 2": (mk("Mk 1"), mk("Mk 2")),
+}
+
+
+@pytest.mark.parametrize(("text", "clauses"), SEVERAL.items())
+def test_marks_before_after_between_and_without_several(text, clauses):
+    got = read_effectivity(text)
+    assert (got.problem, got.doubt, got.clauses, got.intervals) == (None, None, clauses, ())
+    assert read_effectivity(effectivity_text(got)).clauses == got.clauses
+
+
 @pytest.mark.parametrize(
     ("text", "reaches"),
     [
@@ -188,8 +228,9 @@ def test_a_phase_that_may_be_of_all_marks_or_one_is_asked_about(text, reaches):
 
 @pytest.mark.parametrize(
     "text",
-    ["rubbish", "Mk 1 and the odd one", "all except some", "all except Mk 1 and Mk 2",
-     "Mk 2 late onwards", "before Mk 2", "Mk 1 & 2 early and late", "1-3", "x",
+    ["rubbish", "Mk 1 and the odd one", "all except some", "all except Mk 1 late and Mk 2",
+     "Mk 2 late onwards", "before Mk 1", "Mk 1 & 2 early and late", "1-3", "x",
+     "Mk 1, not Mk 2", "before Mk 2 or Mk 4", "neither", "not late", "except Mk 3-1",
      "1450-1001", "A1001-B1450", "1,250 & subsequent", "?", "Mk 2?",
      "Mk ll", "hull", "Mk 3-1"],
 )  # fmt: skip
