@@ -21,6 +21,7 @@ from partmuster.store.frames import fetch
 from partmuster.tables.colour_names import colour_name
 from partmuster.tables.grid import clean
 from partmuster.tables.head import NO_HEADINGS
+from partmuster.tables.told import COLUMN, column_key, column_names
 from partmuster_schemas.text_lines import FIELDS
 from partmuster_trade.headings import fold_heading
 
@@ -29,7 +30,7 @@ from .deciding import meaning_of_mark, read_again, tell_contradiction
 from .sources import known_source
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
     from pathlib import Path
 
     from duckdb import DuckDBPyConnection
@@ -87,7 +88,12 @@ def show_or_set_layout(
                 decided_by=by, decided_at=now, decision_id=secrets.token_hex(6),
             )  # fmt: skip
             tell_contradiction(con, topic, f"{known.source_id}|{subject}")
-    return read_again(club, host(), known)
+    failed = read_again(club, host(), known)
+    with club.reading() as con:
+        unheeded = _unheeded(_layout(con, known_source(con, known.source_id)), said)
+    for words in unheeded:
+        say(f"{known.name}: {words}. Take it back with partmuster undo, see partmuster decisions")
+    return 1 if unheeded else failed
 
 
 def _show(
@@ -164,12 +170,16 @@ def _said(
     if told.kind:
         said.append(("layout", f"{where}|kind", told.kind))
     if told.header_row:
-        said.append(("layout", f"{where}|header-row", _row(told.header_row)))
+        row = _row(told.header_row)
+        _check_row(con, known, where, row)
+        said.append(("layout", f"{where}|header-row", row))
     for given in told.fields:
         heading, field = _pair(given, "--field")
         # With another row of headings, its own are known only once the sheet is read again.
-        _check_field(layout, where, heading, field, any_heading=told.header_row is not None)
-        said.append(("layout", f"{where}|column: {heading}", field))
+        if told.header_row is None:
+            heading = _column_meant(layout, where, heading)
+        _check_field(field)
+        said.append(("layout", f"{where}{COLUMN}{heading}", field))
     for given in told.marks:
         mark, meaning = _pair(given, "--mark")
         said += _mark_said(con, known, where, mark, meaning)
@@ -230,26 +240,91 @@ def _pair(given: str, option: str) -> tuple[str, str]:
     return name.strip(), value.strip()
 
 
-def _check_field(
-    layout: pl.DataFrame, sheet: str, heading: str, field: str, *, any_heading: bool
-) -> None:
-    """Refuse a heading that the sheet has not, and a field that no line has.
+def _check_row(con: DuckDBPyConnection, known: KnownVersion, sheet: str, row: str) -> None:
+    """Refuse a row in which nothing stands.
 
     Raises:
-        UsageError: names the headings there are, or the fields.
+        UsageError: names the last row.
+    """
+    filled = {
+        number for (number,) in con.execute(
+            'SELECT DISTINCT "row" FROM raw_line WHERE source_id = ? AND source_version = ? '
+            "AND coalesce(sheet, '') IN (?, '') AND \"row\" IS NOT NULL",
+            [known.source_id, known.version, sheet],
+        ).fetchall()
+    }  # fmt: skip
+    if row != NO_HEADINGS and int(row) not in filled:
+        where = f"{known.name}, sheet {sheet}," if sheet else known.name
+        last = f": its last row is {max(filled)}" if filled else ""
+        raise click.UsageError(f"row {row} of {where} holds nothing{last}")
+
+
+def _column_meant(layout: pl.DataFrame, sheet: str, said: str) -> str:
+    """Return what the layout's questions call the column that a person names.
+
+    By its heading, or as "column 2".
+
+    Raises:
+        UsageError: there is none so named, or several of one table.
     """
     columns = layout.filter(pl.col("sheet").fill_null("") == sheet)
-    headings = [
-        text or f"column {number}"
-        for text, number in columns.select("heading", "column").iter_rows()
-    ]
-    if not any_heading and fold_heading(heading) not in map(fold_heading, headings):
-        raise click.UsageError(
-            f"there is no heading '{heading}': {', '.join(dict.fromkeys(headings))}"
-        )
+    names: dict[str, None] = {}
+    for _, table in columns.group_by("table_number", maintain_order=True):
+        headings = dict(table.select("column", "heading").iter_rows())
+        called = column_names(headings)
+        names |= dict.fromkeys(called.values())
+        alike = [
+            number for number, text in headings.items()
+            if fold_heading(said) and fold_heading(text or "") == fold_heading(said)
+        ]  # fmt: skip
+        if len(alike) > 1:
+            numbers = " or ".join(f"'column {number}'" for number in alike)
+            raise click.UsageError(f"the heading '{said}' stands twice: write {numbers} for it")
+        found = [name for number, name in called.items()
+                 if number in alike or column_key(said) in {column_key(name), f"column {number}"}
+                 ]  # fmt: skip
+        if found:
+            return found[0]
+    raise click.UsageError(f"there is no heading '{said}': {', '.join(names)}")
+
+
+def _check_field(field: str) -> None:
+    """Refuse a field that no line has.
+
+    Raises:
+        UsageError: names the fields.
+    """
     if field not in FIELDS:
         near = get_close_matches(field, FIELDS, n=4) or FIELDS
         raise click.UsageError(f"there is no field '{field}': {', '.join(near)}")
+
+
+def _unheeded(layout: pl.DataFrame, said: Sequence[tuple[str, str, str]]) -> list[str]:
+    """Return what was said of rows and columns and is not done, in words."""
+    told: list[str] = []
+    for topic, subject, answer in said:
+        sheet, column, name = subject.partition(COLUMN)
+        rows = layout.filter(pl.col("sheet").fill_null("").is_in([sheet.partition("|")[0], ""]))
+        if topic != "layout":
+            continue
+        if subject.endswith("|header-row") and answer != NO_HEADINGS:
+            if int(answer) not in rows["header_row"].to_list():
+                told.append(f"row {answer} is not taken for the headings of a table: they stand "
+                            "among its first rows")  # fmt: skip
+        elif column:
+            found = {
+                field
+                for _, table in rows.group_by("table_number")
+                for called in [column_names(dict(table.select("column", "heading").iter_rows()))]
+                for number, field in table.select("column", "field").iter_rows()
+                if column_key(name) in {column_key(called[number]), f"column {number}"}
+            }  # fmt: skip
+            if (None if answer == "remark" else answer) not in found:
+                kinds = ", ".join(rows["line_kind"].unique(maintain_order=True))
+                told.append(f"column {name} is not taken for {answer}: the lines of this table "
+                            f"({kinds}) have no such field, or it is not yet clear what they are"
+                            )  # fmt: skip
+    return told
 
 
 def _layout(con: DuckDBPyConnection, known: KnownVersion) -> pl.DataFrame:

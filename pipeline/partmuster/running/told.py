@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from partmuster.store.decisions import standing_decisions
 from partmuster.store.sources import current_version
 from partmuster.tables.head import shape_of
 from partmuster.tables.headings import HEAD_ROWS
-from partmuster.tables.told import Told, ToldOfShape, told_by
-from partmuster_trade.headings import fold_heading
+from partmuster.tables.told import (
+    Told,
+    ToldOfShape,
+    column_key,
+    column_names,
+    heading_in,
+    told_by,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -21,9 +27,12 @@ if TYPE_CHECKING:
     from partmuster.store.sources import KnownVersion
     from partmuster.tables.told import Shape
 
+#: Of a column as it was taken: kind of line, number, heading, field, reason.
+_Column: TypeAlias = tuple[str, int, str | None, str | None, str | None]
 TOPICS = ("layout", "marks")
 _LAYOUTS = """
-    SELECT l.source_id, v.name, l.sheet, l.table_number, l.line_kind, l.heading, l.field, l.reason
+    SELECT l.source_id, v.name, l.sheet, l.table_number, l.line_kind, l."column", l.heading,
+        l.field, l.reason
     FROM layout_taken l
     JOIN newest_version n ON n.source_id = l.source_id AND n.version = l.source_version
     JOIN source_version v ON v.source_id = n.source_id AND v.version = n.version
@@ -45,7 +54,7 @@ _ROWS_OF_UNKNOWN = """
 
 @dataclass(frozen=True, slots=True)
 class _Table:
-    """How a table of a source was taken in its newest version; ``fields`` by folded heading."""
+    """How a table of a source was taken in its newest version; ``fields`` by the column's key."""
 
     source_id: str
     name: str
@@ -128,7 +137,8 @@ def _shapes(
         said = told[table.source_id]
         kind = said.kinds.get(table.sheet, said.kinds.get(""))
         fields = {heading: field for (place, heading), field in said.fields.items()
-                  if place in {table.sheet, ""} and heading in table.shape}  # fmt: skip
+                  if place in {table.sheet, ""} and heading_in(heading) in table.shape
+                  }  # fmt: skip
         if kind or fields:
             found[table.shape].append(ToldOfShape(table.name, kind, fields))
     return {shape: one for shape, several in found.items() if (one := _agreed(several)) is not None}
@@ -153,15 +163,16 @@ def _agreed(several: Iterable[ToldOfShape]) -> ToldOfShape | None:
 def _tables(con: DuckDBPyConnection, only: Iterable[str] | None = None) -> Iterator[_Table]:
     """Yield the tables of all sources, or some, in their newest version that have headings."""
     wanted = None if only is None else sorted(only)
-    grouped: dict[tuple[str, str, str | None, int], list[tuple[str, str | None, str | None, str]]]
-    grouped = defaultdict(list)
+    grouped: dict[tuple[str, str, str | None, int], list[_Column]] = defaultdict(list)
     for source_id, name, sheet, number, *rest in con.execute(_LAYOUTS, [wanted]).fetchall():
         grouped[source_id, name, sheet, number].append(tuple(rest))
     for (source_id, name, sheet, _), columns in grouped.items():
-        shape = shape_of([heading for _, heading, _, _ in columns])
+        headings = {column: heading for _, column, heading, _, _ in columns}
+        shape = shape_of(list(headings.values()))
         if len(shape) > 1:
-            fields = {fold_heading(heading): field or ""
-                      for _, heading, field, _ in columns if heading}  # fmt: skip
+            names = column_names(headings)
+            fields = {column_key(names[column]): field or ""
+                      for _, column, heading, field, _ in columns if heading}  # fmt: skip
             yield _Table(
                 source_id, name, sheet or name.rpartition("/")[2], shape, columns[0][0],
                 fields, any("as told for" in (reason or "") for *_, reason in columns),

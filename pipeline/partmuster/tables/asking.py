@@ -6,13 +6,15 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from partmuster_schemas.words import KINDS
+from partmuster_trade.headings import fold_heading
 
 from .kinds import KIND_FIELDS, kinds_in_titles
 from .marks import CHOICES
+from .told import COLUMN, column_key
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from .headings import Heading
     from .merged import Spans
@@ -26,7 +28,8 @@ class Around:
     ``over``: titles of the table at its left, where it has none of its own. ``spans``: from
     :func:`.merged.spans_of`. ``kind``: what the words above some of its columns say they list.
     ``learned``: the other source whose answers hold for this table too. ``beside``: notes beside
-    the table. ``down``: the columns that have cells merged down.
+    the table. ``down``: the columns that have cells merged down. ``names``: what answers call each
+    column, from :func:`.told.column_names`.
     """
 
     sheet: str | None
@@ -41,6 +44,7 @@ class Around:
     learned: str | None = None
     beside: tuple[str, ...] = ()
     down: frozenset[str] = frozenset()
+    names: Mapping[int, str] = field(default_factory=dict)
 
     @property
     def label(self) -> str:
@@ -92,12 +96,26 @@ def about_kind(
     choices = ";".join([*KIND_FIELDS[kind], "remark"])
     return [
         Question(
-            "layout", f"{sheet}|column: {h.text or f'column {h.column}'}",
+            "layout",
+            f"{sheet}{COLUMN}{around.names.get(int(h.column)) or h.text or f'column {h.column}'}",
             f"What stands in column '{h.text or h.column}' of {place}? "
             f"For example: {', '.join(h.content.examples)}", choices, count,
         )
         for h in headings if h.content is not None
     ]  # fmt: skip
+
+
+def field_told(around: Around, heading: str, column: str, name: str) -> str | None:
+    """Return the field a person told for a column: for just this one, else for its heading.
+
+    ``name``: what answers call it.
+    """
+    answers = around.told.fields
+    for key in dict.fromkeys((column_key(name), f"column {column}", fold_heading(heading))):
+        for place in (around.label, ""):
+            if key and (place, key) in answers:
+                return answers[place, key]
+    return None
 
 
 def as_told_elsewhere(around: Around, shape: Shape, titles: Sequence[str]) -> Around:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from partmuster_trade.headings import fold_heading
 
+from .asking import as_told_elsewhere, field_told
 from .groups import headings_below_groups
 from .headings import HEAD_ROWS, header_row, joined_headings, meanings_of
 from .matrix import Matrix, find_matrix
 from .merged import spread_across
+from .told import column_names
 from .two_rows import (
     above_filled,
     below_joined,
@@ -60,11 +62,11 @@ def read_head(
     """Return the head of a table, and the survey matrix it is, if it is one."""
     top = [list(row) for row in table.head(HEAD_ROWS).select(columns).iter_rows()]
     at, told = _header_at(table, columns, top, around)
-    matrix = find_matrix(table, columns, at)
+    matrix = _unless_told(find_matrix(table, columns, at), columns, top, around)
     if told and matrix is not None and matrix.at != at:
         matrix = None
     if not told and matrix is None and at is not None:
-        matrix = _matrix_below(table, columns, top, at)
+        matrix = _unless_told(_matrix_below(table, columns, top, at), columns, top, around)
     if at is None and matrix is None:
         several = (table["n"] > 1).arg_true()
         body = int(several[0]) if several.len() and len(columns) > 1 and not told else 0
@@ -74,6 +76,25 @@ def read_head(
         matrix = matrix if at == matrix.at else None
     assert at is not None
     return _head_at(table, columns, top, at, around, matrix), matrix
+
+
+def _unless_told(
+    matrix: Matrix | None, columns: Sequence[str], top: Sequence[Sequence[str | None]],
+    around: Around,
+) -> Matrix | None:  # fmt: skip
+    """Return a matrix without the columns whose field people told; none of what is no survey."""
+    if matrix is None or matrix.at >= len(top):
+        return matrix
+    titles = [" ".join(filter(None, row)) for row in top[: matrix.at]]
+    told = as_told_elsewhere(around, shape_of(top[matrix.at]), titles)
+    if told.kind_told not in {None, "survey"}:
+        return None
+    names = column_names({int(n): text for n, text in zip(columns, top[matrix.at], strict=True)})
+    across = tuple(
+        (name, text) for name, text in matrix.across
+        if field_told(told, text, name, names[int(name)]) is None
+    )  # fmt: skip
+    return replace(matrix, across=across) if across else None
 
 
 def _matrix_below(

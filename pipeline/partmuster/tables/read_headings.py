@@ -7,8 +7,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from partmuster_schemas.text_lines import FIELDS
-from partmuster_trade.headings import HeadingMeaning, fold_heading
+from partmuster_trade.headings import HeadingMeaning
 
+from .asking import field_told
 from .content import content_of, suits
 from .headings import Heading, meanings_of
 from .matrix import holds_presence
@@ -39,9 +40,7 @@ def read_headings(
     found = []
     for name, text in texts.items():
         meanings, similarity = meanings_of(text) if text else ((), 0.0)
-        key = fold_heading(text) or f"column {name}"
-        answers = around.told.fields
-        answer = answers.get((around.label, key), answers.get(("", key)))
+        answer = field_told(around, text, name, around.names.get(int(name), text))
         if answer is not None:
             meanings, similarity = (), 2.0
             if answer in FIELDS and answer != "remark":

@@ -29,6 +29,7 @@ from .rows import Sorted, sort_rows
 from .sides_across import quantity_of
 from .taking import TableTaken, column_of, stated_by, take_table
 from .titles import Stated, note_date
+from .told import column_names
 from .under_headings import ANSWERED, meanings_under, with_answers
 
 if TYPE_CHECKING:
@@ -129,7 +130,7 @@ def _parts(
     for group in groups:
         own = [name for name in columns if name in shared or name in group.columns]
         its_texts = {name: plain[name] for name in own}
-        near, said = group.around(around), group.stated(stated)
+        near, said = _named(group.around(around), plain), group.stated(stated)
         read_as = {name: group.heading if group.heading and name in group.columns else text
                    for name, text in its_texts.items()}  # fmt: skip
         taken = take_table(body, read_as, head, None, said, near)
@@ -139,8 +140,13 @@ def _parts(
     if groups and len(found) == len(groups) and all(part.taken.kind for part in found):
         return found
     chosen = {name: texts[name] for name in columns}
+    around = _named(around, texts)
     taken = take_table(body, chosen, head, matrix, stated, around)
     return [_Part(columns, chosen, taken, around, stated)]
+
+
+def _named(around: Around, texts: Mapping[str, str | None]) -> Around:
+    return replace(around, names=column_names({int(name): texts[name] for name in texts}))
 
 
 def _read_part(

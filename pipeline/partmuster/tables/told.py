@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -13,6 +15,10 @@ if TYPE_CHECKING:
 
 #: The headings of a table, folded, from left to right.
 Shape: TypeAlias = tuple[str, ...]
+#: Between sheet and heading in the subject of a question about a column.
+COLUMN = "|column: "
+_NTH = re.compile(r"(\d+)(?:st|nd|rd|th) '(.*)'")
+_TEENS = range(11, 14)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +39,8 @@ class Told:
     """Answers people gave for one source; a sheet without a name is ``""``.
 
     ``kinds``: kind of line by sheet. ``fields``: field by (sheet, folded heading), ``""`` for a
-    remark; a column without a heading is ``"column 3"``. ``marks``: meaning by (sheet, mark), or
+    remark; a column without a heading is ``"column 3"``, and of a heading that stands several times
+    the second is ``"2. heading"``. ``marks``: meaning by (sheet, mark), or
     by (``""``, mark) for every sheet. ``given``: by (sheet, name), or by (``""``, name) for every
     sheet: ``holder``, ``family`` and ``vehicle``, which hold where neither the row nor the sheet
     says otherwise, and ``header-row``, a row's number in the file or ``none``. ``day_first``
@@ -66,6 +73,42 @@ class Told:
         return None
 
 
+def column_names(headings: Mapping[int, str | None]) -> dict[int, str]:
+    """Return what to call each column of a table (``headings``: by number) when asking about it.
+
+    By its heading; where that stands several times, by which of them: "2nd 'No'". So it is the
+    same column in a newer version that has others before it.
+    """
+    folded = {number: fold_heading(text or "") for number, text in headings.items()}
+    often, seen = Counter(folded.values()), Counter[str]()
+    names = {}
+    for number, text in headings.items():
+        key = folded[number]
+        seen[key] += 1
+        if not text or not key:
+            names[number] = f"column {number}"
+        else:
+            names[number] = f"{_ordinal(seen[key])} '{text}'" if often[key] > 1 else text
+    return names
+
+
+def column_key(name: str) -> str:
+    """Return the name of a column for comparing."""
+    if nth := _NTH.fullmatch(name):
+        return f"{nth[1]}. {fold_heading(nth[2])}"
+    return fold_heading(name)
+
+
+def heading_in(key: str) -> str:
+    """Return the folded heading in a column's key."""
+    return key.partition(". ")[2] or key
+
+
+def _ordinal(number: int) -> str:
+    ending = {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
+    return f"{number}{'th' if number % 100 in _TEENS else ending}"
+
+
 def told_by(answers: Iterable[tuple[str, str, str]]) -> Told:
     """Return answers (topic, subject, answer) to this step's own questions as ``Told``.
 
@@ -79,16 +122,17 @@ def told_by(answers: Iterable[tuple[str, str, str]]) -> Told:
     marks: dict[tuple[str, str], str] = {}
     given: dict[tuple[str, str], str] = {}
     for topic, subject, answer in answers:
-        sheet, _, what = subject.rpartition("|")
+        sheet, column, what = subject.partition(COLUMN)  # a heading may hold a bar
+        if not column:
+            sheet, _, what = subject.rpartition("|")
         if topic == "marks":
             marks[sheet, what] = answer
         elif topic != "layout":
             continue
         elif what == "kind":
             kinds[sheet] = answer
-        elif what.startswith("column: "):
-            heading = fold_heading(what.removeprefix("column: "))
-            fields[sheet, heading] = "" if answer == "remark" else answer
+        elif column:
+            fields[sheet, column_key(what)] = "" if answer == "remark" else answer
         else:
             given[sheet, what] = answer
     day_first = next((answer for (_, what), answer in given.items() if what == "day-first"), None)
