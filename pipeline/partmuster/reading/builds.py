@@ -12,25 +12,16 @@ from functools import lru_cache
 
 from partmuster_trade.words import load_words
 
+from .marks import MARK as _MARK
+from .marks import MARK_ID as _ID
+from .marks import MARK_LIST as _LIST
+from .marks import RefusedError as _RefusedError
+from .marks import mark_of as _mark
+from .marks import marks_of as _marks
+from .marks import marks_reaching
 from .text import fold
 
-_ROMAN = dict(
-    zip(
-        ["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"],
-        range(1, 13),
-        strict=True,
-    )
-)
-_WORDED = {
-    "one": 1, "two": 2, "three": 3, "four": 4, "five": 5,
-    "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
-}  # fmt: skip
 _PHASE_OF = {"early": "early", "mid": "mid", "middle": "mid", "late": "late"}
-_ID = (
-    r"(?:(?:\d{1,2}|" + "|".join(sorted(_ROMAN, key=len, reverse=True)) + r")[a-h]?\*?"
-    r"|" + "|".join(_WORDED) + r")(?![\w*])"
-)
-_MARK = rf"(?:mks?|marks?)(?:\.|-| )* ?({_ID})"
 _PHASE = (
     r"(?<!\w)(early|mid|middle|late)"
     r"(?:[- ](?:production|type|pattern|model|build|version|series))?(?!\w)"
@@ -66,8 +57,8 @@ class BuildReading:
 class Clause:
     """A build: assembly id, mark and phase; None = any.
 
-    ``reach``: None = that mark; "onwards" and "up-to" with it; "except" = any other; "unsettled" =
-    that mark, but the phase may not be meant for it.
+    ``reach``: None = that mark; "onwards" and "up-to" with it; "except" = any other, whatever other
+    clauses say; "unsettled" = that mark, but the phase may not be meant for it.
     """
 
     assembly: str | None
@@ -102,23 +93,6 @@ class EffectivityReading:
     intervals: tuple[SerialInterval, ...] = ()
     problem: str | None = None
     doubt: str | None = None
-
-
-class _RefusedError(Exception):
-    """An effectivity that is not read; ``args[0]`` is the problem code."""
-
-
-def _mark(word: str) -> str:
-    """Return the normal form of a mark: "ii" -> "Mk 2", "iia" -> "Mk 2A", "2*" -> "Mk 2*"."""
-    star = "*" if word.endswith("*") else ""
-    word = word.rstrip("*")
-    if word in _WORDED:
-        return f"Mk {_WORDED[word]}{star}"
-    if word in _ROMAN:
-        return f"Mk {_ROMAN[word]}{star}"
-    letter = word[-1].upper() if word[-1].isalpha() else ""
-    number = word[:-1] if letter else word
-    return f"Mk {_ROMAN.get(number) or int(number)}{letter}{star}"
 
 
 @lru_cache(maxsize=50_000)
@@ -166,9 +140,9 @@ def _assembly_pattern() -> str:
     )
 
 
-_OPENERS = re.compile(r"^(?:used on|usable on|fits|for|on|applies to|eff(?:ective)?\.?:?) ")
+_OPENERS = re.compile(r"^(?:used on|usable on|fits|for|on|both|applies to|eff(?:ective)?\.?:?) ")
 _NUMBER = r"([a-z]{0,3})-?(\d{1,9})(?!\w)"
-_SERIES = r"(?:nos?\.?|numbers?|serials?|ser\.?|s/n)(?: nos?\.?)?[: ]*"
+_SERIES = r"(?:nos?\.?|numbers?|serials?|ser\.?|s/n)(?![a-z])(?: nos?\.?)?[: ]*"
 _OPEN_END = r"(?:&|and|\+|on|onwards?|upwards?|up|subsequent|subseq\.?|subq\.?|subs\.?|later)"
 _RANGE = re.compile(
     rf"(?:from )?{_NUMBER} ?(?:-|to|thru|through) ?{_NUMBER}(?: incl(?:usive|\.)?)?"
@@ -220,20 +194,6 @@ def _series_of(text: str) -> tuple[str | None, str, bool]:
     return series, ((match[1] or "") + text[match.end() :]).strip(), bool(match[3])
 
 
-def _marks(words: str) -> list[str]:
-    """Read a list of marks after "Mk": "1 & 2", "i-iii", "1, 2"."""
-    span = re.fullmatch(rf"({_ID}) ?(?:-|to) ?(?:mk\.? ?)?({_ID})", words)
-    if span is None:
-        return [_mark(word) for word in re.findall(_ID, words)]
-    first, last = _mark(span[1])[3:], _mark(span[2])[3:]
-    if not (first.isdigit() and last.isdigit()):
-        raise _RefusedError("words-not-read")
-    if int(first) >= int(last):
-        raise _RefusedError("range-reversed")
-    return [f"Mk {number}" for number in range(int(first), int(last) + 1)]
-
-
-_LIST = rf"{_ID}(?: ?(?:,|&|\+|/|-|and|or|to) ?{_ID})*"
 _BUILD = re.compile(
     rf"(?:(?P<before>{_PHASE}) )?(?:(?P<mk>(?:mks?|marks?)(?:\.|-| )* ?)?(?P<marks>{_LIST}))?"
     rf"(?P<after>(?:,? ?(?:&|and|or|/)? ?\(?{_PHASE}\)?)*)(?: only)?"
@@ -268,29 +228,9 @@ def _phase_of_some(
     ]
 
 
-_ONE_MARK = rf"(?:mks?|marks?)(?:\.|-| )* ?({_ID})"
-_ONWARDS = re.compile(
-    rf"(?:from )?{_ONE_MARK},? ?(?:\+|(?:(?:and|&|or) )?(?:on|onwards?|upwards?|up|later|newer|"
-    r"subs\.?|subseq\.?|subsequent)(?: (?:marks|ones|on|models|builds))?)"
-)
-_UP_TO_MARK = re.compile(
-    rf"(?:up to(?: and including)?|until and including) {_ONE_MARK}(?: incl(?:usive|\.)?)?"
-    rf"|{_ONE_MARK},? ?(?:and|&|or) (?:earlier|before|older)(?: (?:marks|ones|models|builds))?"
-)
-_EXCEPT = re.compile(
-    r"(?:(?:all|any|every)(?: (?:marks?|mks?|builds?|models?|vehicles))?,? )?"
-    rf"(?:except|excepting|excluding|excl\.?|but|bar|but not|not|other than)"
-    rf"(?: for| on)?(?: the)? {_ONE_MARK}(?: only)?"
-)
-
-
 def _reaching(text: str, assembly: str | None) -> list[Clause]:
     """Read "Mk 2 onwards", "up to Mk 2", "all except Mk 1"; empty where it is none of these."""
-    for pattern, reach in ((_ONWARDS, "onwards"), (_UP_TO_MARK, "up-to"), (_EXCEPT, "except")):
-        if match := pattern.fullmatch(text):
-            word = next(found for found in match.groups() if found)
-            return [Clause(assembly, _mark(word), None, reach)]
-    return []
+    return [Clause(assembly, mark, None, reach) for mark, reach in marks_reaching(text)]
 
 
 _AGAIN = (
@@ -326,10 +266,14 @@ def _read_piece(
     build, serials = _split_serials(piece)
     if serials:
         builds, _, assembly, _ = _read_piece(build, assembly, series)
-        _, intervals, _, series = _read_piece(serials, assembly, series)
+        more, intervals, _, series = _read_piece(serials, assembly, series)
+        if more:
+            raise _RefusedError("open-mark-range")
         return builds, intervals, assembly, series
     named, whole, _ = _series_of(piece)
     if reaching := _reaching(whole.lstrip(": "), named or assembly):
+        if any(clause.reach == "except" for clause in reaching):
+            raise _RefusedError("excluded-builds")  # from which of the others?
         return reaching, [], named or assembly, series
     if re.search(r"\b(?:mks?|marks?)\b.*(?:\bon\b|onwards?|\blater\b|subs|\+$)", piece):
         raise _RefusedError("open-mark-range")
@@ -354,7 +298,7 @@ def read_effectivity(text: str) -> EffectivityReading:  # noqa: PLR0911, C901 - 
     """Read a used-on cell; never raises. An empty one holds for all builds.
 
     "Mk 1-3" is Mk 1, 2 and 3; "Mk 1 & 2 late" may mean late of both or of the second: what both
-    readings have in common is sure. "Mk 2 onwards" and "all except Mk 1" are read of one mark. A
+    readings have in common is sure. "Before Mk 2" and "all except Mk 1" are read whole. A
     bare number of one or two digits is a mark, a longer one a serial (common practice, no source).
     """
     folded = fold(text).strip(" .")
@@ -365,7 +309,12 @@ def read_effectivity(text: str) -> EffectivityReading:  # noqa: PLR0911, C901 - 
         return EffectivityReading(text, problem="words-not-read")
     if "?" in folded or folded in _NOTHING | _PEN_MARKS:
         return EffectivityReading(text, problem="unsure-build")
-    if reaching := _reaching(folded, None):
+    try:
+        named, whole, _ = _series_of(folded)
+        reaching = _reaching(folded, None) or _reaching(whole.lstrip(": "), named)
+    except _RefusedError as refused:
+        return EffectivityReading(text, problem=str(refused.args[0]))
+    if reaching:
         return EffectivityReading(text, clauses=tuple(reaching))
     if re.search(r"\b(?:except|not|excluding|but|other than|non)\b", folded):
         return EffectivityReading(text, problem="excluded-builds")

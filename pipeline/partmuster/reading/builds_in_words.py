@@ -26,7 +26,8 @@ def effectivity_text(reading: EffectivityReading) -> str:
     runs: list[list[Clause]] = []
     for clause in reading.clauses:
         before = runs[-1][-1] if runs else clause
-        if runs and UNSETTLED in {before.reach, clause.reach} and before.phase == clause.phase:
+        unsettled = UNSETTLED in {before.reach, clause.reach} and before.phase == clause.phase
+        if runs and (unsettled or clause.reach == "except"):
             runs[-1].append(clause)
         else:
             runs.append([clause])
@@ -35,7 +36,10 @@ def effectivity_text(reading: EffectivityReading) -> str:
 
 
 def _clause_text(first: Clause, *others: Clause) -> str:
-    """Return a clause, or several of one phase that may be meant for all or one of them."""
+    """Return a clause, or several that are said together: of one phase, or exceptions."""
+    if others and others[0].mark == first.mark:
+        word = {"onwards": "after", "up-to": "before"}[first.reach or ""]
+        return " ".join(filter(None, ((first.assembly or "").replace("-", " "), word, first.mark)))
     mark = _REACH_WORDS.get(first.reach, "%s") % (first.mark or "")
     mark = " & ".join([mark, *((other.mark or "").removeprefix("Mk ") for other in others)])
     assembly, phase = (first.assembly or "").replace("-", " "), first.phase or ""

@@ -59,6 +59,7 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
     ),
     checked AS (
         SELECT v.vehicle_id, c.line_id, false AS of_serial, c.assembly AS about,
+               CASE WHEN c.reach = 'except' THEN c.mark END AS besides,
                mark_holds(c.mark, c.reach, CASE WHEN s.vehicle_id IS NULL THEN v.mark
                                                 ELSE coalesce(s.build.mark, v.mark) END)
                AND phase_holds(c.phase, c.reach, CASE WHEN s.vehicle_id IS NULL THEN v.phase
@@ -68,7 +69,7 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
         LEFT JOIN stated s ON s.vehicle_id = v.vehicle_id AND s.assembly = c.assembly
         WHERE NOT c.is_interval
         UNION ALL
-        SELECT v.vehicle_id, c.line_id, true, c.series,
+        SELECT v.vehicle_id, c.line_id, true, c.series, NULL,
                s.serial_value BETWEEN coalesce(c.first_serial, 0)
                                   AND coalesce(c.last_serial, 9223372036854775807)
         FROM clauses c
@@ -76,12 +77,12 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
         LEFT JOIN serials s ON s.vehicle_id = v.vehicle_id AND s.series = c.series
         WHERE c.is_interval
     ),
-    any_clause AS (
+    any_clause AS (  -- any will do, but every exception holds
         SELECT vehicle_id, line_id,
                CASE WHEN bool_or(holds) THEN true
                     WHEN count(*) = count(holds) THEN false END AS holds
         FROM checked
-        GROUP BY vehicle_id, line_id, of_serial, about
+        GROUP BY vehicle_id, line_id, of_serial, about, besides
     ),
     verdicts AS (
         SELECT vehicle_id, line_id,

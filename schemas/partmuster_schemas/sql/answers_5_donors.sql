@@ -203,6 +203,8 @@ AS TABLE
                 OR (bool_or(mark_holds(e.mark, e.reach, b.mark)
                             AND phase_holds(e.phase, e.reach, b.phase)
                             AND NOT e.is_interval)
+                    AND bool_and(coalesce(mark_holds(e.mark, e.reach, b.mark), false))
+                        FILTER (e.reach = 'except') IS DISTINCT FROM false
                     AND NOT bool_or(e.is_interval)
                     AND NOT bool_or(e.assembly IS NOT NULL AND e.assembly <> w.assembly))
         )
