@@ -36,6 +36,8 @@ FIELDS: tuple[str, ...] = (
     "maker_number", "maker", "supply_class", "side", "position", "location",
     # how many, in what state
     "quantity", "unit", "condition", "availability", "presence", "price", "making",
+    # whether it has gone, to whom, when; how many there were before
+    "gone", "gone_to", "gone_on", "had",
     # who, where, when
     "holder", "owner", "keeper", "place", "date", "since", "said_by", "from_vehicle",
     # which vehicle, which build

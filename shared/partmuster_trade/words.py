@@ -24,6 +24,7 @@ TABLES: Final[Mapping[str, tuple[str, ...]]] = {
     "condition_code": ("scheme", "service", "grade"),
     "driving_side": ("drives_on",),
     "fit": ("fit_grade",),
+    "gone": ("gone",),
     "hedge": (),
     "aim": ("aim",),
     "position": ("position",),
@@ -32,6 +33,7 @@ TABLES: Final[Mapping[str, tuple[str, ...]]] = {
     "role": ("role",),
     "side": ("side", "position", "reads"),
     "side_context": ("reading", "settles"),
+    "stage": ("stage",),
     "unit": ("unit", "pieces"),
 }
 

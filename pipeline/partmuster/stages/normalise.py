@@ -23,6 +23,7 @@ from .normalising.dates import day_orders, read_dates, read_since
 from .normalising.decimals import with_decimal_points, with_plain_thousands
 from .normalising.fit_words import read_fit_words
 from .normalising.formulas import read_formulas
+from .normalising.gone import read_goings
 from .normalising.identity import item_keys, with_item_key, with_line_base
 from .normalising.items import (
     read_conditions,
@@ -307,6 +308,7 @@ def _as_said(frame: pl.DataFrame, context: Context, findings: Findings) -> pl.Da
     return with_plain_thousands(frame, context.country)
 
 
+    frame = read_goings(frame, findings, context.day_orders, context.country)
 def _check_needed(kind: str, typed: pl.DataFrame, findings: Findings) -> None:
     """Record a fault for each line that lacks what its kind cannot do without."""
     for fields, code, problem, what_to_do in NEEDED.get(kind, ()):

@@ -42,7 +42,8 @@ _GRADE = re.compile(
 )  # fmt: skip
 _STAGE = re.compile(
     r"^(offered|agreed|collected|fitted|withdrawn|lapsed|broken|promised|accepted|delivered|"
-    r"handed over|cancell?ed|expired|not kept)\b", re.IGNORECASE,
+    r"handed over|cancell?ed|expired|not kept|shaken|shook|deal|deposit|awaiting|fell through|"
+    r"fallen through|called off|backed out|pulled out|picked up)\b", re.IGNORECASE,
 )  # fmt: skip
 _WORDY = re.compile(r"[^\W\d_]{3,}")
 

@@ -27,7 +27,7 @@ _WHO_WHEN = {"date": 0.0, "said_by": 0.0, "remark": 0.0}
 KIND_FIELDS: dict[str, dict[str, float]] = {
     "holding": {**_ITEM, **_HOW_MANY, **_BUILD, **_WHO_WHEN, "condition": 2, "availability": 2,
                 "price": 2, "making": 1, "holder": 2, "owner": 2, "place": 2, "from_vehicle": 2,
-                "item_number": 0},
+                "item_number": 0, "gone": 1, "gone_to": 2, "gone_on": 2, "had": 1},
     "requirement": {**_ITEM, **_HOW_MANY, **_BUILD, **_WHO_WHEN, "effectivity": 2, "figure": 3,
                     "item_number": 1, "level": 2, "needed_for": 3, "quantity_basis": 2,
                     "parent_words": 1, "attaching": 2, "companions": 2, "mated_set": 2,

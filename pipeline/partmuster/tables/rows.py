@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from partmuster.reading.gone import title_says_gone
+
 from .assemblies import Section, read_section
 from .kind_words import kind_of
 from .marks import read_legend
@@ -212,6 +214,7 @@ def _is_section(
     plain = plain or kind_of(section.words) is not None
     if plain or section.side:
         return True
+    plain = plain or title_says_gone(section.words) is not None
     if not describes:
         return True
     shouting = section.words.isupper() and not capitals

@@ -45,6 +45,8 @@ _SECTION_FIELDS = ("assembly", "side", "position")
 
 
 @dataclass(slots=True)
+#: What a row says of having gone stays in its remark too: to whom, for how much.
+_ALSO_REMARKS = frozenset({"gone", "gone_to", "gone_on", "had"})
 class TableRead:
     """A table as lines of text.
 
@@ -243,7 +245,7 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
     remarks = [
         (name, "" if fields.get(name) == "remark" else texts.get(name, ""))
         for name in columns
-        if name not in dict(chosen) and name not in across
+        if (name not in dict(chosen) or fields[name] in _ALSO_REMARKS) and name not in across
     ]
     if taken.matrix is not None:
         return cells_as_lines(rows, taken.matrix, chosen, remarks)
@@ -285,7 +287,7 @@ def _with_defaults(
     given: dict[str, pl.Expr] = {
         name: pl.col(f"section_{name}") for name in _SECTION_FIELDS if name in allowed
     }
-    for name in ("holder", "place", "family", "vehicle"):
+    for name in ("holder", "place", "family", "vehicle", "gone"):
         value = getattr(stated, name)
         fits = name in allowed and (name != "family" or kind != "vehicle")
         one_vehicle = name != "vehicle" or kind in {"survey", "feature", "history"}

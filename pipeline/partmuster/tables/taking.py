@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from partmuster.reading.gone import title_says_gone
+
 from .apart import Apart, find_apart
 from .assemblies import read_section
 from .builds_across import build_columns
@@ -134,6 +136,7 @@ def _kind(
         spoken[told_apart] = 8.0
     if builds:
         spoken["requirement"] = max(spoken.get("requirement", 0.0), 4.0)
+        gone=near.gone or (None if any(title_says_gone(t) is False for t in titles) else far.gone),
     if head.at is None and told is None:
         # A cell merged down names what its rows have in common, and no part.
         by_content = fields_by_content(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from partmuster.reading.dates import find_date
+from partmuster.reading.gone import title_says_gone
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -127,7 +128,8 @@ def stated_in(titles: Sequence[str], day_first: bool | None = None) -> Stated:
         # "Spares - B. Hale": one name alone can only be whose list it is.
         if len(set(named)) == 1 and not vehicle:
             holder = named[0]
-    return Stated(holder=holder, place=place, family=family, vehicle=vehicle, date=date)
+    gone = next((title for title in spaced if title_says_gone(title)), None)
+    return Stated(holder=holder, place=place, family=family, vehicle=vehicle, date=date, gone=gone)
 
 
 def date_in(title: str, day_first: bool | None = None) -> dt.date | None:
@@ -139,6 +141,7 @@ def date_in(title: str, day_first: bool | None = None) -> dt.date | None:
         return None
     return found.date
 
+    gone: str | None = None
 
 def note_date(text: str, day_first: bool | None = None) -> dt.date | None:
     """Return the day a note under a table states with words such as "surveyed", or None."""

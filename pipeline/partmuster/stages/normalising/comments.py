@@ -88,7 +88,7 @@ def _item(  # noqa: PLR0911 - one return a thing that a comment may say
     line: dict[str, Any], comment: str
 ) -> tuple[dict[str, Any], str | None]:
     """Return what a comment adds to a line about a part, and what it gives reason to ask."""
-    if says_gone(comment) and line["kind"] == "holding" and not line["struck"]:
+    if says_gone(comment) and line["kind"] == "holding" and not (line["struck"] or line["_gone"]):
         return {}, "is it gone?"
     offer = read_availability(comment)
     own = read_availability(line["_availability_said"] or line["condition_text"] or "")

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any, Final
 
 import polars as pl
 
-from partmuster.reading.gone import GONE
 from partmuster.reading.presence import read_presence
 from partmuster.reading.roles import read_aim, read_grade, read_role
+from partmuster.reading.stages import read_stage
 from partmuster_schemas import words as w
 
 from .columns import Findings, nothing_to_none, read_column
@@ -49,10 +49,6 @@ NEEDED: Final[dict[str, tuple[tuple[tuple[str, ...], str, str, str], ...]]] = {
 _NOT_HUNTING = r"(?i)\bnot (?:hunting|looking)\b|\bhappy with it\b|\bowner(?: is)? happy\b"
 _TRUE = frozenset({"y", "yes", "true", "1", "x", "✓", "✔", "agreed", "agrees", "ok", "okay"})
 _FALSE = frozenset({"n", "no", "false", "0", "", "refused", "never"})
-#: Other words for the stages of a promise (common practice, no source).
-_STAGES = {"promised": "agreed", "accepted": "agreed", "delivered": "collected",
-           "handed over": "collected", "cancelled": "withdrawn", "canceled": "withdrawn",
-           "expired": "lapsed", "not kept": "broken"}  # fmt: skip
 
 
 def for_kind(
@@ -113,17 +109,11 @@ def _holding(frame: pl.DataFrame, _country: str | None, findings: Findings) -> t
     return frame.with_columns(
         pl.coalesce("holder", "owner").alias("holder"),
         pl.coalesce("holder_key", "owner_key").alias("holder_key"),
-        (pl.col("struck") | _says_gone()).alias("gone"),
+        (pl.col("struck") | pl.col("_gone")).alias("gone"),
         (words.str.contains(r"\bsurplus\b|\bleft over\b|\bleftover\b") | pl.col("_surplus")).alias(
             "surplus"
         ),
     ), effects
-
-
-def _says_gone() -> pl.Expr:
-    """Return whether availability, condition or remark says no more than that it is gone."""
-    told = ("_availability_said", "condition_text", "remark")
-    return pl.any_horizontal(pl.col(name).fill_null("").str.contains(GONE) for name in told)
 
 
 def _want(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
@@ -292,13 +282,13 @@ def _feature(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[A
 
 
 def _promise(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tuple[Any, Effects]:
-    stage = pl.col("stage").fill_null("offered").str.strip_chars().str.to_lowercase()
-    frame = frame.with_columns(stage.replace(_STAGES).alias("stage"))
+    frame = frame.with_columns(pl.col("stage").fill_null("offered"))
+    frame = read_column(frame, "stage", lambda t: (read_stage(t),), {"_stage": pl.String})
     findings.fault(
-        frame.filter(~pl.col("stage").is_in(list(w.STAGES))), "stage", "stage-not-read",
+        frame.filter(pl.col("_stage").is_null()), "stage", "stage-not-read",
         "this is not a stage of a promise", f"write one of: {', '.join(w.STAGES)}",
     )  # fmt: skip
-    return frame, None
+    return frame.with_columns(pl.coalesce("_stage", "stage").alias("stage")), None
 
 
 def _lead(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
