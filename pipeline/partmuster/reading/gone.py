@@ -37,8 +37,11 @@ _DAY = (
 )
 _WHEN = rf"(?:(?:on|in|back in|dated) )?(?P<when>{_DAY})"
 _ON_A_DAY = re.compile(_WHEN + r"(?=$|\W)", re.IGNORECASE)
-_NUMBER = rf"\d{{1,4}}|{'|'.join(sorted((w for w in NUMBER_WORDS if ' ' not in w), key=len, reverse=True))}"
+_NUMBER = "|".join(
+    [r"\d{1,4}", *sorted((w for w in NUMBER_WORDS if " " not in w), key=len, reverse=True)]
+)
 _SOME = rf"(?P<some>{_NUMBER})(?: of (?:them|these|those))?"
+_EVERY = re.compile(rf"all (?:of )?(?:{_NUMBER}) (?:(?:are|were|have|been|now) )*", re.IGNORECASE)
 _HAS = (
     r"(?:(?:now|since|already|all|both|it|they|these|this|was|were|is|are|has|have|been|i|we|just|"
     r"finally|the lot|the whole lot) )*"
@@ -46,7 +49,8 @@ _HAS = (
 #: What may follow: to whom, for how much, where; each up to what comes next.
 _STOP = rf"(?=$|,|\s+(?:for [£$€\d]|(?:on |in )?{_DAY}|at\b|via\b|through\b|with [£$€\d]))"
 _TO_WHOM = re.compile(
-    rf"(?P<how>to|with|by) (?!(?:me|us|be|my|our|order|him|see|go|clear)\b)(?P<who>[^,;]{{2,40}}?){_STOP}",
+    r"(?P<how>to|with|by) (?!(?:me|us|be|my|our|order|him|see|go|clear)\b)"
+    rf"(?P<who>[^,;]{{1,40}}?){_STOP}",
     re.IGNORECASE,
 )
 _PRICE = re.compile(
@@ -55,7 +59,7 @@ _PRICE = re.compile(
 )  # fmt: skip
 _EVENT = re.compile(rf"(?:at|via|through) (?!cost\b)(?P<at>[^,;]{{2,40}}?){_STOP}", re.IGNORECASE)
 #: "Sold by" and "given by" tell who had it before.
-_HOW = {
+_HOW: dict[str, str | tuple[str, ...]] = {
     "to": "",
     "with": ("swapped", "traded", "exchanged", "part exchanged"),
     "by": ("collected", "picked up", "taken", "bought", "been collected"),
@@ -63,8 +67,8 @@ _HOW = {
 #: Whom a thing "goes to" when it leaves: names, or these; "gone to be blasted" comes back.
 _TAKERS = re.compile(
     r"(?:(?:a|an|the|his|her|their|its) )?(?:new |good |original |previous |rightful )?(?:home|"
-    r"owners?|scrap(?: ?man| ?yard| ?heap| bin)?|tip|skip|dump|museum|auction|breakers?|dealer|club|"
-    r"(?:another |fellow )?member|friend|mate|chap|bloke|guy|somebody(?: else)?|someone(?: else)?)"
+    r"owners?|scrap(?: ?man| ?yard| ?heap| bin)?|tip|skip|dump|museum|auction|breakers?|dealer|"
+    r"club|(?:another |fellow )?member|friend|mate|chap|bloke|guy|some(?:body|one)(?: else)?)"
     r"(?: \w+)?$", re.IGNORECASE,
 )  # fmt: skip
 _NAMED = re.compile(r"(?:[A-Z][\w.'’-]*)(?: (?:and |& )?[A-Z0-9][\w.'’-]*){0,3}$")
@@ -80,8 +84,8 @@ _ON_VEHICLE = re.compile(
 _A_MARK = re.compile(r"(?i)\b(?:mk|mark|type|series|hull|nos?)\b")
 _LEFT = re.compile(
     rf"(?:(?:only|just|now|with|still|leaving|leaves|so) )*(?P<left>{_NUMBER}|none)"
-    r"(?: (?:of (?:them|these)|now|is|are|still))* (?:left|remains?|remaining|still here|kept|here)$"
-    rf"|(?:leaves|leaving|now) (?P<leaves>{_NUMBER})$", re.IGNORECASE,
+    r"(?: (?:of (?:them|these)|now|is|are|still))* (?:left|remains?|remaining|still here|kept|"
+    rf"here)$|(?:leaves|leaving|now) (?P<leaves>{_NUMBER})$", re.IGNORECASE,
 )  # fmt: skip
 _PIECES = re.compile(
     r"\s*(?:[;\n()\[\]]|(?<![\d])(?<!\b[A-Z])[.](?=\s|$)|,(?!\d)|\s-+\s|\bbut\b|\s\+\s)\s*"
@@ -89,9 +93,9 @@ _PIECES = re.compile(
 _LABEL = re.compile(r"^(?:status|state|update|now)\s*:\s*", re.IGNORECASE)
 _LABELLED = re.compile(r"^(?:comment|struck through|[A-Za-z][\w /?'.-]{0,30}):\s")
 _DOUBT = re.compile(
-    r"\?|\b(?:if|unless|until|when|once|will|may (?!\d)|might|could|would|should|probably|maybe|perhaps|"
-    r"think|thought|hope|hoping|possibly|apparently|rest|other|others|another|some|most|part of|"
-    r"half|nearly|almost|unsure)\b", re.IGNORECASE,
+    r"\?|\b(?:if|unless|until|when|once|will|may (?!\d)|might|could|would|should|probably|maybe|"
+    r"perhaps|think|thought|hope|hoping|possibly|apparently|rest|other|others|another|some|most|"
+    r"part of|half|nearly|almost|unsure)\b", re.IGNORECASE,
 )  # fmt: skip
 #: Words that may say that it has gone, whatever stands beside them.
 _STEM = re.compile(
@@ -111,8 +115,8 @@ _NOT_GONE = re.compile(
 )  # fmt: skip
 #: What is sold and still here has a buyer who has not come for it.
 _STILL_HERE = re.compile(
-    r"\b(?:not|never|un) ?(?:yet )?(?:been )?collected\b|\bstill here\b|\bawaiting\b|\buncollected\b|"
-    r"\bto (?:be )?collect(?:ed)?\b|\bsubject to\b|\bstc\b", re.IGNORECASE,
+    r"\b(?:not|never|un) ?(?:yet )?(?:been )?collected\b|\bstill here\b|\bawaiting\b|"
+    r"\buncollected\b|\bto (?:be )?collect(?:ed)?\b|\bsubject to\b|\bstc\b", re.IGNORECASE,
 )  # fmt: skip
 #: A column "To whom" of a list that says nothing else of what was sold.
 _SOMEBODY = re.compile(r"(?i)(?:^|; )(?:to whom?|who to)\?*: (?!nobody|none|no one|[-?]|n/a)\w")
@@ -126,7 +130,8 @@ def _verbs() -> tuple[re.Pattern[str], frozenset[str]]:
     rows = load_words("gone")
     words = sorted((row.words for row in rows), key=len, reverse=True)
     alone = frozenset(row.words for row in rows if row.meanings["gone"] == "yes")
-    return re.compile(rf"(?P<verb>{'|'.join(map(re.escape, words))})(?=$|[^\w])", re.I), alone
+    any_of_them = "|".join(map(re.escape, words))
+    return re.compile(rf"(?P<verb>{any_of_them})(?=$|[^\w])", re.IGNORECASE), alone
 
 
 @lru_cache(maxsize=1)
@@ -190,7 +195,7 @@ def _piece(text: str) -> GoneReading:
         sure = found["sure"] or found["when"] or found["verb"] in {"used", "now", "gone", "went"}
         return GoneReading(gone=bool(sure), when=found["when"], unclear=not sure)
     bare = re.sub(rf"^{_HAS}", "", text, flags=re.IGNORECASE)
-    every = re.match(rf"all (?:of )?(?:{_NUMBER}) (?:(?:are|were|have|been|now) )*", text, re.I)
+    every = _EVERY.match(text)
     counted = re.match(rf"{_SOME} (?:(?:now|was|were|has|have|been) )*", bare, re.IGNORECASE)
     for rest, some in (
         (text, None), (bare, None), (text[every.end() :] if every else "", None),
@@ -201,11 +206,12 @@ def _piece(text: str) -> GoneReading:
             continue
         verb, after = found["verb"].lower(), rest[found.end() :].strip()
         number = re.match(rf"{_SOME}(?=$|\s+(?:to|for|on|in|at)\b)", after, re.IGNORECASE)
+        many = some
         if some is None and number and not re.match(_DAY, after, re.IGNORECASE):
-            some, after = number["some"], after[number.end() :]
+            many, after = number["some"], after[number.end() :]
         whole, when, taker = _tail(after, verb)
         if whole and (verb in alone or taker):
-            return GoneReading(gone=some is None, some=_count(some) if some else None, when=when)
+            return GoneReading(gone=many is None, some=_count(many) if many else None, when=when)
     return _NOTHING
 
 
@@ -253,14 +259,14 @@ _YES = frozenset(
 )
 _NO = frozenset(
     {"n", "no", "nope", "false", "-", "--", "0", "nil", "none", "not yet", "unsold", "still here",
-     "for sale", "available", "not sold", "no takers", "still have", "still got", "kept", "here", "n/a",
-     "na", "nobody", "nobody yet", "no one", "no-one", "nothing", "in stock", "have", "not for sale",
-     "keeping", "✗", "✘", "❌", "no buyer", "no interest", "never"}
+     "for sale", "available", "not sold", "no takers", "still have", "still got", "kept", "here",
+     "n/a", "na", "nobody", "nobody yet", "no one", "no-one", "nothing", "in stock", "have",
+     "not for sale", "keeping", "✗", "✘", "❌", "no buyer", "no interest", "never"}
 )  # fmt: skip
 
 
 @lru_cache(maxsize=100_000)
-def read_gone_answer(text: str) -> GoneReading:
+def read_gone_answer(text: str) -> GoneReading:  # noqa: PLR0911 - one return an answer
     """Read a cell that was asked whether a thing has gone, to whom or when: "yes", "Bert 3/26"."""
     plain = tidy(text).strip(" .!")
     bare = plain.lower()
@@ -293,15 +299,15 @@ _TITLE_GONE = frozenset(
 )  # fmt: skip
 _TITLE_SURE = _TITLE_GONE - {"used", "given", "disposals", "stolen"}
 _TITLE_REST = frozenset(
-    {"of", "items", "item", "parts", "part", "spares", "bits", "stuff", "things", "list", "on", "in",
-     "away", "up", "already", "to", "date", "since", "now", "or", "and", "all", "these", "have", "been",
-     "no", "longer", "here", "the", "what", "has", "went", "log", "record", "this", "year", "last",
-     "other", "otherwise", "are", "is", "out", "ones"}
+    {"of", "items", "item", "parts", "part", "spares", "bits", "stuff", "things", "list", "on",
+     "in", "away", "up", "already", "to", "date", "since", "now", "or", "and", "all", "these",
+     "have", "been", "no", "longer", "here", "the", "what", "has", "went", "log", "record",
+     "this",      "year", "last", "other", "otherwise", "are", "is", "out", "ones"}
 )  # fmt: skip
 _TITLE_HERE = frozenset(
-    {"still here", "still have", "still got", "not sold", "unsold", "not sold yet", "left", "remaining",
-     "in stock", "what is left", "whats left", "what's left", "still to go", "not gone", "kept",
-     "current", "current stock", "still held", "on hand"}
+    {"still here", "still have", "still got", "not sold", "unsold", "not sold yet", "left",
+     "remaining", "in stock", "what is left", "whats left", "what's left", "still to go", "not gone",
+     "kept", "current", "current stock", "still held", "on hand"}
 )  # fmt: skip
 
 

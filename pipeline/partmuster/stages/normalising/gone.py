@@ -30,7 +30,8 @@ _FIRST_YEAR = 2000
 
 
 def read_goings(
-    frame: pl.DataFrame, findings: Findings, day_orders: Mapping[Any, bool | None], country: str | None
+    frame: pl.DataFrame, findings: Findings, day_orders: Mapping[Any, bool | None],
+    country: str | None,
 ) -> pl.DataFrame:  # fmt: skip
     """Add ``_gone``: the row says plainly that all of it has gone.
 
@@ -99,7 +100,9 @@ def _read(line: Mapping[str, Any]) -> GoneReading:
     return first
 
 
-def _left(found: GoneReading, line: Mapping[str, Any]) -> tuple[str | None, str | None]:
+def _left(  # noqa: PLR0911 - one return for each way of counting
+    found: GoneReading, line: Mapping[str, Any]
+) -> tuple[str | None, str | None]:
     """Return what to ask about how many are left, if anything, and the quantity."""
     quantity, had = line["quantity"], _figure(line["had"])
     held = _figure(quantity)
