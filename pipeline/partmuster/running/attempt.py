@@ -34,7 +34,7 @@ from .likeness import Likeness, said_words
 from .matching import HandedParts, identify
 from .mended import faults_in_words, mend_source
 from .opening import OpenedFiles
-from .partial import WHAT_TO_DO, looks_partial
+from .partial import WHAT_TO_DO, fields_gone, looks_partial
 from .report import ImportReport
 from .shared_matching import SharedMatching
 from .taken import Taken, failing_alone
@@ -237,7 +237,7 @@ class Attempt:
             else None
             for file in taken
         ]
-        likeness = Likeness(con, words)
+        likeness = Likeness(con, words, [file.report.name for file in taken])
         for file in taken:
             if file.checked is not None:
                 self._make_version(con, file, taken, likeness, *file.checked)
@@ -277,7 +277,10 @@ class Attempt:
         partial = None
         if not is_new and not self.options.complete:
             partial = looks_partial(con, report.source_id, lines, raw)
-        report.message = partial or report.message
+        gone = None
+        if not is_new and not self.options.again:
+            gone = fields_gone(con, report.source_id, laid_out.layout)
+        report.message = ". ".join(filter(None, (partial, gone))) or report.message
         self.report.problems += explained(report.name, raw, faults)
         file.version = ReadyVersion(
             source_id=report.source_id,

@@ -2,20 +2,35 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import polars as pl
 
-from partmuster.store.sources import shares_with_sources
+from partmuster.store.sources import shares_with_sources, source_names, words_of_source
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from duckdb import DuckDBPyConnection
 
 #: A new name with this share of its lines in another source is probably the same list again.
 _MOSTLY = 0.8
 _LINES = 5
+_SEPARATORS = re.compile(r"[_\-–.,()\[\]/ ]+")
+_MONTH = (
+    r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?"
+    r"|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)"
+)
+#: What a keeper adds to the name of a list when it is written anew (common practice, no source).
+_DATED = re.compile(
+    rf"\b(?:(?:\d{{1,2}}(?:st|nd|rd|th)? )?{_MONTH}(?: \d{{1,4}})*"
+    r"|\d{1,2} \d{1,2} \d{2,4}|(?:19|20)\d\d(?: \d{1,2}){0,2}|(?:19|20)\d{4}|\d{8}"
+    r"|v(?:er|ersion)? ?\d+|rev(?:ision)?(?: \w)?|copy(?: of)?|new(?:er)?|old(?:er)?|final"
+    r"|latest|updated?|corrected|as of)\b"
+)
+_IN_BRACKETS = re.compile(r"\(\d+\)")
+_FIGURE = r"^[x×]?\s*\d+(?:[.,]\d+)?\s*(?:x|off|ea|each|pcs?)?\.?$"
 
 
 def said_words(raw: pl.DataFrame) -> pl.DataFrame:
@@ -28,9 +43,13 @@ class Likeness:
 
     ``words``: of each file, from :func:`said_words`; None for one that is not to be compared.
     All are compared at once: one by one, 200 short files took longer than anything else.
+    Under names that differ by a date or by "new" (``names``), figures are left out of what is
+    compared: a list counted again says the same things in other numbers.
     """
 
-    def __init__(self, con: DuckDBPyConnection, words: Sequence[pl.DataFrame | None]) -> None:
+    def __init__(
+        self, con: DuckDBPyConnection, words: Sequence[pl.DataFrame | None], names: Sequence[str]
+    ) -> None:
         sizes = [0 if one is None or one.height < _LINES else one.height for one in words]
         every = pl.concat([
             pl.DataFrame(schema={"words": pl.String, "file": pl.UInt32}),
@@ -47,6 +66,33 @@ class Likeness:
             for file, name in known.select("file", "name").iter_rows():
                 self._sources.setdefault(file, name)
         self._files = _pairs(every).filter(mostly) if len(set(every["file"])) > 1 else None
+        compared = {
+            file: one for file, one in enumerate(words) if one is not None and sizes[file]
+        }  # fmt: skip
+        self._counted_again(con, compared, names)
+
+    def _counted_again(
+        self, con: DuckDBPyConnection, words: Mapping[int, pl.DataFrame], names: Sequence[str]
+    ) -> None:
+        """Add the sources and the files before it that a file counts again."""
+        called: dict[str, list[int]] = {}
+        for file in words:
+            called.setdefault(name_apart_from_date(names[file]), []).append(file)
+        found = []
+        for files in called.values():
+            for at, file in enumerate(files):
+                found += [(file, other, 0) for other in files[:at]
+                          if _mostly_alike(words[file], words[other])]  # fmt: skip
+        if found:
+            more = pl.DataFrame(found, {"file": pl.UInt32, "other": pl.UInt32, "equal": pl.Int64},
+                                orient="row")  # fmt: skip
+            self._files = more if self._files is None else pl.concat([self._files, more])
+        for source_id, name in source_names(con):
+            for file in called.get(name_apart_from_date(name), ()):
+                if file not in self._sources and _mostly_alike(
+                    words[file], words_of_source(con, source_id)
+                ):
+                    self._sources[file] = name
 
     def source_like(self, file: int) -> str | None:
         """Return the name of the source that says most of a file's lines, if one does."""
@@ -58,6 +104,28 @@ class Likeness:
             return None
         before = self._files.filter(pl.col("file") == file).get_column("other").sort()
         return next((other for other in before if counts(other)), None)
+
+
+def name_apart_from_date(name: str) -> str:
+    """Return a file's name without ending, date, and such words as "new" or "copy of"."""
+    stem = name.rpartition("/")[2].rpartition(".")[0] or name
+    bare = _DATED.sub(" ", _SEPARATORS.sub(" ", _IN_BRACKETS.sub(" ", stem.casefold())))
+    return " ".join(bare.split()) or stem.casefold()
+
+
+def _mostly_alike(one: pl.DataFrame, other: pl.DataFrame) -> bool:
+    """Tell whether two lists say mostly the same, leaving out figures that stand alone."""
+    ours, theirs = (_without_figures(words) for words in (one, other))
+    equal = ours.join(theirs, on="words", how="semi").height
+    return equal >= _LINES and equal >= _MOSTLY * ours.height
+
+
+def _without_figures(words: pl.DataFrame) -> pl.DataFrame:
+    cells = pl.col("words").str.split(" | ")
+    bare = cells.list.eval(
+        pl.element().filter(~pl.element().str.contains(_FIGURE)), parallel=False
+    )  # fmt: skip
+    return words.select(bare.list.join(" | ").alias("words")).filter(pl.col("words") != "").unique()
 
 
 def _pairs(every: pl.DataFrame) -> pl.DataFrame:

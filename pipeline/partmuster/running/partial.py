@@ -66,8 +66,40 @@ def looks_partial(
         seems = "partial"
     else:
         return None
-    leaves = f"it leaves out {omitted} of {standing} lines{f': {told}' if told else ''}"
+    leaves = f"It leaves out {omitted} of {standing} lines{f': {told}' if told else ''}"
     return f"{leaves}. It looks {seems}: {WHAT_TO_DO}{advice}"
+
+
+def fields_gone(
+    con: DuckDBPyConnection, source_id: str, layout: pl.DataFrame
+) -> str | None:  # fmt: skip
+    """Return which columns of a source a newer version has no more, and what follows; or None.
+
+    ``layout``: how its columns were taken.
+    """
+    before = con.execute(
+        "SELECT l.line_kind, l.field, l.heading FROM layout_taken l JOIN newest_version n "
+        "ON n.source_id = l.source_id AND n.version = l.source_version "
+        "WHERE l.source_id = ? AND l.field IS NOT NULL "
+        'ORDER BY l.sheet, l.table_number, l."column"',
+        [source_id],
+    ).fetchall()
+    kinds = set(layout.get_column("line_kind"))
+    kept = set(layout.select("line_kind", "field").iter_rows())
+    gone = {
+        field: f"'{heading}' ({field.replace('_', ' ')})" if heading else field.replace("_", " ")
+        for kind, field, heading in reversed(before)
+        if kind in kinds and (kind, field) not in kept
+    }
+    if not gone:
+        return None
+    columns = f"the column {', '.join(reversed(gone.values()))} is"
+    if len(gone) > 1:
+        columns = columns.replace("the column", "the columns", 1).removesuffix("is") + "are"
+    return (
+        f"It lacks what an older version had: {columns} gone, and what stood there counts no "
+        "longer. If it should still be there, put it back and import it again"
+    )
 
 
 def _with_fate(standing: pl.DataFrame, lines: Mapping[str, LinesOfKind]) -> pl.DataFrame:

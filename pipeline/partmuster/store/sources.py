@@ -124,6 +124,25 @@ def shares_with_sources(con: DuckDBPyConnection, words: pl.DataFrame) -> pl.Data
     )
 
 
+def source_names(con: DuckDBPyConnection) -> list[tuple[str, str]]:
+    """Return id and name of every source, as its newest version is called."""
+    return con.execute(
+        "SELECT n.source_id, v.name FROM newest_version n JOIN source_version v "
+        "ON v.source_id = n.source_id AND v.version = n.version ORDER BY ALL"
+    ).fetchall()
+
+
+def words_of_source(con: DuckDBPyConnection, source_id: str) -> pl.DataFrame:
+    """Return the distinct words of a source's lines in its newest version: column ``words``."""
+    return fetch(
+        con,
+        "SELECT DISTINCT r.words FROM raw_line r JOIN newest_version n "
+        "ON n.source_id = r.source_id AND n.version = r.source_version "
+        "WHERE r.source_id = ? AND r.outcome <> 'not-data' AND r.words IS NOT NULL",
+        [source_id],
+    )
+
+
 def omitted_lines(
     con: DuckDBPyConnection, source_id: str, lines: Mapping[str, LinesOfKind]
 ) -> tuple[int, int]:
