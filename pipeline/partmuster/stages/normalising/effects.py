@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from partmuster.reading.builds import read_effectivity
+from partmuster.reading.builds_in_remarks import LIKELY, read_builds_in_remark
 
 if TYPE_CHECKING:
     from .columns import Findings
@@ -21,7 +22,11 @@ def read_effects(
     much. For a holding they only leave its build unknown.
     """
     text = pl.coalesce(*columns)
-    frame = frame.with_columns(text.alias("effectivity_text"))
+    frame = frame.with_columns(
+        text.alias("effectivity_text"), pl.lit(value=False).alias("_builds_asked")
+    )
+    if needed:
+        frame = _told_in_remarks(frame, findings)
     rows: list[dict[str, Any]] = []
     problems: dict[str, str] = {}
     every: set[str] = set()
@@ -83,7 +88,53 @@ def read_effects(
     ).is_null()  # fmt: skip
     stated_all = pl.col("effectivity_text").is_in(list(every))
     all_builds = (stated_all | blank) if needed else stated_all
-    return frame.with_columns(all_builds.fill_null(value=needed).alias("all_builds")), effects
+    all_builds = all_builds.fill_null(value=needed) & ~pl.col("_builds_asked")
+    return frame.with_columns(all_builds.alias("all_builds")).drop("_builds_asked"), effects
+
+
+def _told_in_remarks(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
+    """Return lines with the builds that their remarks say where no column does.
+
+    Of a remark that may say them, and of one that says otherwise than a column, a person is asked;
+    a line without builds of its own is then for none that can be told.
+    """
+    remarks = frame.get_column("remark")
+    if remarks.null_count() == frame.height:
+        return frame
+    likely = remarks.filter(remarks.str.contains(LIKELY)).unique().to_list()
+    read = {text: read_builds_in_remark(text) for text in likely}
+    told = {text: found.effectivity for text, found in read.items() if found.effectivity}
+    asked = [text for text, found in read.items() if found.asked]
+    if not told and not asked:
+        return frame
+    said = pl.col("remark").replace_strict(told, default=None, return_dtype=pl.String)
+    bare = pl.all_horizontal(pl.col(n).is_null() for n in ("effectivity_text", "mark", "phase"))
+    unclear = bare & pl.col("remark").is_in(asked)
+    findings.doubt(
+        frame.filter(unclear), pl.format("'{}': which builds is it for?", pl.col("remark"))
+    )
+    both = frame.select("raw_number", "effectivity_text", "remark", _said=said).filter(
+        pl.col("effectivity_text").is_not_null() & pl.col("_said").is_not_null()
+    )
+    differ = [
+        number for number, column, _, remark in both.iter_rows() if not _agree(column, remark)
+    ]
+    findings.doubt(
+        frame.filter(pl.col("raw_number").is_in(differ)),
+        pl.format("'{}' or '{}': which builds is it for?", "effectivity_text", "remark"),
+    )
+    return frame.with_columns(
+        pl.when(bare).then(said).otherwise("effectivity_text").alias("effectivity_text"),
+        unclear.fill_null(value=False).alias("_builds_asked"),
+    )
+
+
+def _agree(one: str, other: str) -> bool:
+    """Tell whether two texts say the same builds and serials."""
+    first, second = read_effectivity(one), read_effectivity(other)
+    return (set(first.clauses), set(first.intervals)) == (
+        set(second.clauses), set(second.intervals)
+    )  # fmt: skip
 
 
 def _id(words: str | None) -> str | None:

@@ -1,0 +1,164 @@
+"""Builds and serials that a parts list says in its remarks: "Mk 2 only", "not Mk 3".
+
+A remark tells much besides. What plainly says the builds is read; what names them in another sense
+("same as Mk 1") is left a remark; and what may be meant so is asked about, never passed over.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+
+from .builds import read_effectivity
+from .sides import read_side
+from .text import tidy
+
+_MARK = r"\b(?:mks?|marks?)\b\.? ?-?(?:\d|[ivx]+\b|one|two|three|four)|\bmk\.?(?:\d|[ivx])"
+_PHASE = r"(?:early|mid|middle|late|earlier|later)"
+_SERIALS = (
+    r"\b(?:serials?|ser\.? no|s/n|(?:hull|chassis|chas|engine|eng|frame|veh(?:icle)?s?)\.?"
+    r"(?: nos?\.?| numbers?)? ?\d)"
+)
+_TELLS = re.compile(rf"{_MARK}|\b{_PHASE}\b|{_SERIALS}", re.IGNORECASE)
+#: Words by which builds are named in another sense (common practice, no source).
+_OTHER_SENSE = re.compile(
+    r"\b(?:as|like|same|similar|identical|alike|common|interchange\w*|replac\w*|supersed\w*|see|ref"
+    r"|refer|ex|cf|compare\w*|differs?|different|unlike|instead|in place|in lieu|copy|was|were"
+    r"|drawing|drg|dwg|list|handbook|manual|book|catalogue|catalog|page|fig|figure|plate|part no"
+    r"|p/n|taken|photo|picture|quoted)\b|\bfrom (?:an?|the|my|his|her)\b"
+    r"|\boff (?:an?|the|my|his|her|mk|mark)\b",
+    re.IGNORECASE,
+)
+#: "used on", "only", "not for": a remark that begins or ends so may say where a part is used.
+_OPENS = (
+    r"(?:used|use|usable|fits|fitted|fit|reqd|req'd|required|needed|only)"
+    r"(?: to| on| for| with| in)*"
+)
+_MAY_SAY = re.compile(
+    rf"(?:only|just) (?:on|for|to|with|if|when)\b"
+    rf"|^(?:if|when|where) (?:.* )?(?:fitted|supplied|specified)\b|\bon {_PHASE}\b"
+    rf"|^not (?:used |fitted |required |reqd |needed )?(?:on|for|to|with)\b"
+    rf"|^(?:{_OPENS} )?(?:on |for |with )?[lr]hd\b(?! to)"
+    rf"|^(?:except|excluding|excl|all but|all except|apart from|other than)\b"
+    rf"|^(?:{_OPENS}|for|on|to) .*\b(?:vehicles?|models?|types?|variants?|versions?)\b|^optional\b"
+    rf"|^(?:on|for )?(?:some|certain|most|many)(?: \w+)? (?:vehicles?|marks?|models?|only)\b",
+    re.IGNORECASE,
+)
+_ONLY = re.compile(r"^(.+?) only$|^only (.+)$", re.IGNORECASE)
+#: What "only" stands beside without saying which vehicles (common practice, no source).
+_NOT_VEHICLES = re.compile(
+    r"^(?:\d+|one|two|a few|spares?|pairs?|sets?|ref(?:erence)?|for reference|info\w*|display"
+    r"|runners?|static|front|rear|upper|lower|inner|outer|top|bottom|steel|brass|rubber|genuine|original|new"
+    r"|supplied .*|sold .*|available .*|as (?:a |an )?(?:set|pair|assembly|unit).*|complete|in \w+"
+    r"|.*\b(?:lamp|bolt|nut|washer|screw|pin|bush|seal|gasket|bracket|cover|housing)s?)$",
+    re.IGNORECASE,
+)
+_BARE_PHASE = re.compile(
+    rf"\b{_PHASE}[- ](?:production|type|pattern|style|model|build|version|series|ones?|vehicles?|"
+    rf"chassis|hulls?|builds|models|marks)\b|\b(?:on|for|not) {_PHASE}\b|^{_PHASE}\b",
+    re.IGNORECASE,
+)
+_NOT_A_BUILD = re.compile(
+    rf"\b{_PHASE} (?:19|20|'?\d\ds?\b|war\b|in\b|days?\b|delivery)", re.IGNORECASE
+)
+#: Beside one of these a mark may be meant after all: "same as Mk 1 but Mk 2 only".
+_YET = re.compile(
+    r"\bonly\b|\bonwards\b|\bnot (?:used |fitted |required )?(?:on|for)\b", re.IGNORECASE
+)
+#: "Late type" may tell the part and not the vehicles.
+_SORT = re.compile(r"\b(?:type|pattern|style|model|version|series)\b", re.IGNORECASE)
+_SERIAL_RUN = re.compile(
+    r"^(?:from |up to |to |before |after |until )?[a-z]{0,3}-?\d{3,6}"
+    r"(?: ?(?:-|to|on|onwards|\+|& ?subs?\w*|and subs?\w*)(?: ?[a-z]{0,3}-?\d{3,6})?)$",
+    re.IGNORECASE,
+)
+_RUN_FROM = re.compile(r"^(?:from|up to|before|after|until) [a-z]{0,3}-?\d{3,6}$", re.IGNORECASE)
+_STRUCK = re.compile(r"struck through: [^;]*", re.IGNORECASE)
+_LABEL = re.compile(r"^([^:;]{1,40}?)\s*:\s+(?=\S)")
+_SPLIT = re.compile(
+    r"\s*(?:;|\.(?= |$)|\s[-\u2013\u2014]\s|[()\[\]]|, (?!\d|[ivx]+\b|early\b|mid\b|late\b))\s*",
+    re.IGNORECASE,
+)
+#: Without one of these no remark says a build; asked of whole columns first.
+LIKELY = (
+    rf"(?i){_MARK}|\b{_PHASE}\b|{_SERIALS}|\bonly\b|\b[lr]hd\b|\boptional\b|\bexcept|\bexcl"
+    r"|\bnot (?:used |fitted |required |reqd |needed )?(?:on|for|to|with)\b"
+    r"|\b(?:if|when|where) (?:.* )?(?:fitted|supplied|specified)"
+    r"|\ball but\b|\bapart from\b|\bother than\b|\b(?:vehicles?|models?|types?|variants?)\b"
+    r"|^[^a-z]*\d{3,6}|\b(?:from|up to|before|after|until) [a-z]{0,3}-?\d{3,6}"
+    r"|\d{3,6} (?:on|onwards)\b"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class BuildsInRemark:
+    """What a remark says of builds: ``effectivity``, the words that plainly do, or None.
+
+    ``asked``: it may say which builds, and a person must tell; then ``effectivity`` is None.
+    """
+
+    effectivity: str | None = None
+    asked: bool = False
+
+
+@lru_cache(maxsize=50_000)
+def read_builds_in_remark(text: str) -> BuildsInRemark:
+    """Return which builds a remark says a part is for; never raises."""
+    verdicts = [(clause, _verdict(clause)) for clause in _clauses(text)]
+    told = [clause for clause, verdict in verdicts if verdict == "told"]
+    # "Mk 1 pattern, Mk 2 only": the pattern is the part's.
+    settled = any(re.search(r"\bonly\b", clause, re.IGNORECASE) for clause in told)
+    asked = any(verdict == "asked" and not (settled and _SORT.search(clause))
+                for clause, verdict in verdicts)  # fmt: skip
+    joined = ", ".join(told)
+    if len(told) > 1:  # "Mk 1, Mk 2 early"; "late; Mk 2" may be late of it
+        asked |= not all(re.search(_MARK, one, re.IGNORECASE) for one in told)
+        asked |= not _says(joined)
+    if asked:
+        return BuildsInRemark(asked=True)
+    return BuildsInRemark(joined or None)
+
+
+def _clauses(text: str) -> list[str]:
+    found = []
+    for piece in _STRUCK.sub("", tidy(text)).split(";"):
+        words = piece.strip()
+        label = _LABEL.match(words)
+        if label:
+            if _OTHER_SENSE.search(label[1]):
+                continue
+            words = words[label.end() :]
+        whole = words.strip(" .")
+        pieces = [whole] if _says(whole) else _SPLIT.split(whole)
+        found += [clause for one in pieces if (clause := one.strip(" ,.:-"))]
+    return found
+
+
+def _says(clause: str) -> bool:
+    """Tell whether words are builds or serials and nothing else, and plainly so."""
+    if _SORT.search(clause) or not _TELLS.search(clause):
+        return False
+    if re.fullmatch(r"from (?:the )?(?:mk|mark)\.? ?\w+", clause, re.IGNORECASE):
+        return False  # from then on, or taken off one?
+    reading = read_effectivity(clause)
+    return reading.problem is None and reading.doubt is None and not reading.all
+
+
+def _verdict(clause: str) -> str | None:
+    """Return told, asked, or None for a clause that says nothing of builds."""
+    if _says(clause):
+        return "told"
+    if re.search(_MARK, clause, re.IGNORECASE) or re.search(_SERIALS, clause, re.IGNORECASE):
+        return "asked" if _YET.search(clause) or not _OTHER_SENSE.search(clause) else None
+    if _SERIAL_RUN.match(clause) or _RUN_FROM.match(clause):
+        return "asked"
+    short = len(clause.split()) <= 4  # noqa: PLR2004 - longer ones describe
+    if short and _BARE_PHASE.search(clause) and not _NOT_A_BUILD.search(clause):
+        return "asked" if _YET.search(clause) or not _OTHER_SENSE.search(clause) else None
+    if only := _ONLY.match(clause):
+        words = only[1] or only[2]
+        side = read_side(words)
+        said = side.side or side.positions
+        return None if _NOT_VEHICLES.match(words) or (said and not side.rest) else "asked"
+    return "asked" if _MAY_SAY.search(clause) else None
