@@ -57,6 +57,20 @@ def title_kinds() -> dict[str, str]:
     }
 
 
+@cache
+def have_or_want_headings() -> dict[str, str]:
+    """Return headings, folded, of columns that say what is held and what is wanted.
+
+    ``have``, ``offer`` (held, and to be had), ``want``, ``short`` (wanted beyond what is held),
+    ``required`` (wanted in all, or still wanted: it does not say), ``either`` (one of them a row).
+    """
+    return {
+        fold_heading(words): row["says"]
+        for row in _rows("have_want_headings.csv")
+        for words in _split(row["words"])
+    }
+
+
 def _rows(name: str) -> list[dict[str, str]]:
     """Return the rows of one data file of this package."""
     text = (files("partmuster_trade") / "data" / name).read_text("utf-8")

@@ -31,20 +31,31 @@ def with_faults(raw: pl.DataFrame, faults: pl.DataFrame) -> pl.DataFrame:
 def asked_of_lists(like: pl.DataFrame, lines: Mapping[str, LinesOfKind]) -> pl.DataFrame:
     """Return what a person can say once for a whole list: whose it is, which family it is for.
 
-    Asked where holdings name nobody, and where requirements name no family.
+    Asked where holdings name nobody, wants neither a person nor a vehicle, and requirements no
+    family.
     """
+    nobody = _without(lines, "holding", "holder_key")
+    nobody += _without(lines, "want", "holder_key", "vehicle_key")
     asked = [
-        ("holding", "holder_key", "|holder", "Whose list is this? {} of its lines name nobody"),
-        ("requirement", "family", "|family",
+        (nobody, "|holder", "Whose list is this? {} of its lines name nobody"),
+        (_without(lines, "requirement", "family"), "|family",
          "Which family of vehicles is this parts list for? {} of its lines name none"),
     ]  # fmt: skip
-    rows = []
-    for kind, column, subject, question in asked:
-        nameless = lines[kind].get_column(column).null_count() if kind in lines else 0
-        if nameless:
-            rows.append({"topic": "layout", "subject": subject, "lines": nameless,
-                         "question": question.format(nameless)})  # fmt: skip
+    rows = [
+        {"topic": "layout", "subject": subject, "lines": number,
+         "question": question.format(number)}
+        for number, subject, question in asked if number
+    ]  # fmt: skip
     return pl.DataFrame(rows, schema=like.schema)
+
+
+def _without(lines: Mapping[str, LinesOfKind], kind: str, *columns: str) -> int:
+    """Return how many lines of a kind have none of some columns filled."""
+    if kind not in lines:
+        return 0
+    return lines[kind].select(
+        pl.all_horizontal(pl.col(name).is_null() for name in columns).sum()
+    ).item()
 
 
 def with_source(questions: pl.DataFrame, source_id: str) -> pl.DataFrame:

@@ -32,6 +32,7 @@ from .normalising.items import (
     split_sides,
 )
 from .normalising.kinds import NEEDED, for_kind
+from .normalising.met import read_met_wants
 from .normalising.names import read_builds, read_families, read_names
 from .normalising.private import without_private_details
 from .normalising.sides import read_sides
@@ -216,7 +217,9 @@ def _prepared(lines: pl.DataFrame, number: int, findings: Findings) -> pl.DataFr
     What is told from all lines of a sheet together is read here, before they are taken in blocks.
     """
     lines = lines.with_columns(pl.col("raw_number").cast(pl.Int64) + number * _APART)
-    findings.doubt(lines.filter(pl.col("kind").is_null()), "what kind of list is this?")
+    untold = lines.filter(pl.col("kind").is_null())
+    asked = pl.col("doubt") if "doubt" in lines.columns else pl.lit(None, pl.String)
+    findings.doubt(untold, asked.fill_null("what kind of list is this?"))
     frame = lines.filter(pl.col("kind").is_in(list(MODELS)))
     frame = frame.with_columns(
         pl.lit(None, pl.String).alias(name)
@@ -277,6 +280,7 @@ def _normalise_block(
 def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> dict[str, pl.DataFrame]:
     """Read the columns that several kinds share, split rows that mean two items; by kind."""
     frame = _as_said(frame, context, findings)
+    frame = read_met_wants(frame, context.country, findings)
     frame = read_families(frame)
     frame = read_names(frame)
     frame = read_builds(frame, findings)
@@ -304,11 +308,11 @@ def _as_said(frame: pl.DataFrame, context: Context, findings: Findings) -> pl.Da
     frame = frame.with_columns(pl.col("struck").alias("withdrawn"))
     frame = read_formulas(frame, findings)
     frame = without_private_details(frame)
+    frame = read_goings(frame, findings, context.day_orders, context.country)
     frame = read_fit_words(split_states(read_comments(frame)), findings)
     return with_plain_thousands(frame, context.country)
 
 
-    frame = read_goings(frame, findings, context.day_orders, context.country)
 def _check_needed(kind: str, typed: pl.DataFrame, findings: Findings) -> None:
     """Record a fault for each line that lacks what its kind cannot do without."""
     for fields, code, problem, what_to_do in NEEDED.get(kind, ()):

@@ -5,6 +5,7 @@ A row of one table may so become lines of several kinds.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -12,31 +13,28 @@ import polars as pl
 
 from partmuster.reading.availability import read_availability
 from partmuster_trade.assemblies import load_assemblies
-from partmuster_trade.headings import fold_heading
+from partmuster_trade.headings import fold_heading, have_or_want_headings
 
+from .have_and_want import HaveAndWant, find_have_and_want, held_and_wanted
 from .headings import Taken
-from .kind_words import kind_of, says_otherwise
+from .kind_words import kind_and_count, kind_of, says_otherwise
 from .registers import assembly_lines, home_lines, is_number, second_numbers, shed_lines
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Collection, Mapping, Sequence
 
     from .headings import Heading
 
 #: Headings, folded (common practice, no source).
-_HAVE_OR_WANT = frozenset({"h w", "w h", "have want", "want have", "have or want", "have wanted",
-                           "want or have", "haves wants", "got want"})  # fmt: skip
-_GOT = frozenset({"got", "have", "have got", "held", "in stock", "i have", "on shelf", "stock"})
-_NEED = frozenset({"need", "want", "wanted", "needed", "i need", "wants"})
-_SHORT = frozenset({"short", "still need", "still needed"})
 _IN = frozenset({"in", "received", "rec d", "came in", "qty in"})
 _OUT = frozenset({"out", "issued", "went out", "qty out"})
 _BALANCE = frozenset({"balance", "bal", "stock balance", "balance held"})
 _HOME = frozenset({"lives at", "lives"})
 _SHED = frozenset({"shed", "barn", "yard", "workshop", "store", "storage", "stores at",
                    "keeps things at", "where kept", "place"})  # fmt: skip
-_YES = r"(?i)^(?:y|yes|true|x|✓|✔)$"
-_NOTHING = r"(?i)^(?:0+(?:\.0)?|nil|none|no|-+)$"
+#: "+/-" says have or want without a word.
+_PLUS_MINUS = re.compile(r"\+ ?[/&,]? ?[-\u2013\u2212]|\u00b1")
+_MORE, _LESS = r"^\+\s*\d", r"^[-\u2013\u2212]\s*\d"
 _PREFIX = "_apart_"
 
 
@@ -44,7 +42,8 @@ _PREFIX = "_apart_"
 class Apart:
     """Columns by what they make of a row.
 
-    ``kind``: says have or want; ``got`` and ``need``: count what is held and wanted;
+    ``kind``: says have or want, or counts the one with a plus and the other with a minus;
+    ``both``: the columns of what is held and what is wanted;
     ``assemblies``: assembly id by column with its build; ``flow``: in and out of a running
     ledger, beside its balance; ``home`` and ``shed``: where a person lives and keeps things;
     ``numbers``: heading by column of several with telephone numbers.
@@ -52,8 +51,7 @@ class Apart:
 
     kind: str | None = None
     must_say: bool = False
-    got: str | None = None
-    need: str | None = None
+    both: HaveAndWant | None = None
     assemblies: Mapping[str, str] = field(default_factory=dict)
     flow: tuple[str, ...] = ()
     home: str | None = None
@@ -63,7 +61,10 @@ class Apart:
     @property
     def columns(self) -> frozenset[str]:
         """The columns that are no fields of the row."""
-        own = {self.kind, self.got, self.need} - {None}
+        own = {self.kind} - {None}
+        if self.both:
+            named = set() if self.both.names else {self.both.have}
+            own |= named | {self.both.want, self.both.quantity} - {None}
         return frozenset({*map(str, own), *self.assemblies})
 
     @property
@@ -71,7 +72,7 @@ class Apart:
         """The kind of lines that such columns speak for."""
         if self.assemblies:
             return "vehicle"
-        return "holding" if self.kind or self.got or self.flow else None
+        return "holding" if self.kind or self.both or self.flow else None
 
     @property
     def taken(self) -> dict[str, Taken]:
@@ -79,9 +80,13 @@ class Apart:
         found = {name: Taken("build", "a column for each assembly") for name in self.assemblies}
         if self.kind:
             found[self.kind] = Taken("availability", "says of each row: have or want")
-        for name, words in ((self.got, "held"), (self.need, "wanted")):
-            if name:
-                found[name] = Taken("quantity", f"counts what is {words}")
+        if self.both and self.both.names:
+            found[self.both.want] = Taken("description", "names what is wanted")
+        elif self.both:
+            found[self.both.have] = Taken("quantity", "counts what is held")
+            found[self.both.want] = Taken("quantity", "counts what is wanted")
+        if self.both and self.both.quantity:
+            found[self.both.quantity] = Taken("quantity", "heading")
         return found
 
     def selected(self) -> list[pl.Expr]:
@@ -90,43 +95,55 @@ class Apart:
         return [pl.col(name).alias(f"{_PREFIX}{name}") for name in sorted(more)]
 
 
-def find_apart(headings: Sequence[Heading], body: pl.DataFrame) -> Apart:
-    """Return the columns of a table that make more of its rows than fields."""
+def find_apart(
+    headings: Sequence[Heading], body: pl.DataFrame, spoken: Collection[str] = ()
+) -> Apart:
+    """Return the columns of a table that make more of its rows than fields.
+
+    ``spoken``: the kinds of line that titles speak for.
+    """
     texts = {h.column: fold_heading(h.text.strip(" ?:.")) for h in headings if h.text}
-    counts = {h.column for h in headings if h.content is None or h.content.quantity >= 0.5}  # noqa: PLR2004 - half of them
 
-    def first(words: frozenset[str], among: set[str]) -> str | None:
-        return next((c for c, text in texts.items() if text in words and c in among), None)
+    def first(words: frozenset[str]) -> str | None:
+        return next((c for c, text in texts.items() if text in words), None)
 
-    every = set(texts)
-    got = first(_GOT, counts)
-    need = first(_SHORT, counts) or first(_NEED, counts)  # beside what is short, "need" is in all
-    if got is None or need is None or any(_counts(h) for h in headings if h.column != got):
-        got = need = None
-    kind = None if got else next(
-        (c for c, text in texts.items() if _says_kind(body[c], text in _HAVE_OR_WANT)), None
+    both = find_have_and_want(headings, body, spoken)
+    asked = {h.column: _asks_which(h) for h in headings if h.text}
+    kind = None if both else next(
+        (c for c, asks in asked.items() if _says_kind(body[c], asks) or _is_signed(body[c], asks)),
+        None,
     )  # fmt: skip
     numbers = {h.column: h.text for h in headings if is_number(h.text)}
-    flow = tuple(c for c in (first(_IN, every), first(_OUT, every)) if c)
+    flow = tuple(c for c in (first(_IN), first(_OUT)) if c)
     return Apart(
-        kind, kind is not None and texts[kind] in _HAVE_OR_WANT, got, need,
-        _assemblies(headings), flow if flow and first(_BALANCE, every) else (),
-        first(_HOME, every), first(_SHED, every), numbers if len(numbers) > 1 else {},
+        kind, kind is not None and (asked[kind] or _is_signed(body[kind], asked[kind])), both,
+        _assemblies(headings), flow if flow and first(_BALANCE) else (),
+        first(_HOME), first(_SHED), numbers if len(numbers) > 1 else {},
     )  # fmt: skip
 
 
-def _counts(heading: Heading) -> bool:
-    text = fold_heading(heading.text)
-    own = text in _GOT | _NEED | _SHORT
-    return not own and bool(heading.meanings) and heading.meanings[0].field == "quantity"
+def _asks_which(heading: Heading) -> bool:
+    """Tell whether a heading asks of each row whether it is held or wanted: "Have/want", "+/-"."""
+    known = have_or_want_headings().get(fold_heading(heading.text.strip(" ?:.")))
+    return known == "either" or bool(_PLUS_MINUS.search(heading.text))
+
+
+def _is_signed(cells: pl.Series, asked: bool) -> bool:
+    """Tell whether a column counts what is held with a plus and what is wanted with a minus."""
+    filled = cells.drop_nulls()
+    if not filled.str.contains(_LESS).any():
+        return False
+    more = filled.str.contains(r"^\+?\s*\d" if asked else _MORE).any()
+    return asked or (more and filled.str.contains(r"^[-+\u2013\u2212]?\s*\d+(?:\.0)?$").all())
 
 
 def _says_kind(cells: pl.Series, asked: bool) -> bool:
     """Tell whether a column says of each row whether it is held or wanted."""
-    said = [kind_of(cell, letters=asked) for cell in cells.drop_nulls().unique()]
+    filled = cells.drop_nulls().unique()
     if asked:
-        return any(said)
-    sure = all(says_otherwise(cell) for cell in cells.drop_nulls().unique())
+        return any(kind_and_count(cell)[0] for cell in filled)
+    said = [kind_of(cell) for cell in filled]
+    sure = all(says_otherwise(cell) for cell in filled)
     return {"want", "holding"} <= set(said) and None not in said and sure
 
 
@@ -161,8 +178,8 @@ def lines_apart(lines: pl.DataFrame, apart: Apart) -> pl.DataFrame:
 
 
 def _held_or_wanted(lines: pl.DataFrame, apart: Apart) -> pl.DataFrame:
-    if apart.got and apart.need:
-        return _got_and_need(lines, f"{_PREFIX}{apart.got}", f"{_PREFIX}{apart.need}")
+    if apart.both:
+        return held_and_wanted(lines, apart.both, _PREFIX)
     if apart.flow:
         lines = _latest_balances(lines)
     if "section" in lines.columns:
@@ -171,6 +188,8 @@ def _held_or_wanted(lines: pl.DataFrame, apart: Apart) -> pl.DataFrame:
         if name in lines.columns:
             lines = _by_words(lines, name, keep=name == "remark")
     if apart.kind:
+        if apart.must_say:
+            lines = _with_counts(lines, f"{_PREFIX}{apart.kind}")
         lines = _by_words(lines, f"{_PREFIX}{apart.kind}", letters=True, must=apart.must_say)
     return lines
 
@@ -203,20 +222,21 @@ def _by_words(
     return lines.with_columns(pl.when(~pl.col(name).is_in(wants)).then(name).alias(name))
 
 
-def _got_and_need(lines: pl.DataFrame, got: str, need: str) -> pl.DataFrame:
-    """Return a holding for what a row has and a want for what it needs; of neither, no kind."""
-    some = {name: pl.col(name).is_not_null() & ~pl.col(name).str.contains(_NOTHING)
-            for name in (got, need)}  # fmt: skip
-    pieces = [
-        lines.filter(some[name]).with_columns(
-            pl.lit(kind).alias("kind"),
-            pl.when(~pl.col(name).str.contains(_YES)).then(name).alias("quantity"),
-        )
-        for name, kind in ((got, "holding"), (need, "want"))
-    ]
-    neither = lines.filter(~some[got].fill_null(value=False) & ~some[need].fill_null(value=False))
-    pieces.append(neither.with_columns(pl.lit(None, pl.String).alias("kind")))
-    return pl.concat(pieces, how="diagonal").sort("row", maintain_order=True)
+def _with_counts(lines: pl.DataFrame, name: str) -> pl.DataFrame:
+    """Return lines whose column says have or want in a word, any count beside it as quantity."""
+    cells = lines[name].drop_nulls().unique().to_list()
+    read = [(cell, *kind_and_count(cell)) for cell in cells]
+    counts = {cell: count for cell, kind, count in read if kind and count}
+    words = {cell: kind for cell, kind, count in read if kind and (count or kind_of(cell) is None)}
+    if not words:
+        return lines
+    quantity = pl.col("quantity") if "quantity" in lines.columns else pl.lit(None, pl.String)
+    counted = pl.col(name).replace_strict(counts, default=None, return_dtype=pl.String)
+    plain = {"holding": "have", "want": "want"}
+    return lines.with_columns(
+        pl.coalesce(quantity, counted).alias("quantity"),
+        pl.col(name).replace({cell: plain[kind] for cell, kind in words.items()}).alias(name),
+    )
 
 
 def _latest_balances(lines: pl.DataFrame) -> pl.DataFrame:

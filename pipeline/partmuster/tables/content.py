@@ -47,6 +47,8 @@ _STAGE = re.compile(
 )  # fmt: skip
 _WORDY = re.compile(r"[^\W\d_]{3,}")
 
+_ANSWER = re.compile(r"^(y|yes|n|no|x|\u2713|\u2714|true|false|yes please|no thanks|-+)$", re.IGNORECASE)
+
 
 @dataclass(frozen=True, slots=True)
 class Content:
@@ -67,6 +69,7 @@ class Content:
     grade: float
     stage: float
     wordy: float
+    answers: float
     digits: float
     rising: bool
     length: float
@@ -89,6 +92,7 @@ def content_of(cells: pl.Series) -> Content | None:
         filled=filled.len() / cells.len(), number=share(_NUMBER), whole=whole,
         quantity=share(_QUANTITY), code=share(_CODE), stock=share(_STOCK), date=share(_DATE),
         build=share(_BUILD), grade=share(_GRADE), stage=share(_STAGE), wordy=share(_WORDY),
+        answers=share(_ANSWER),
         digits=share(re.compile(r"\d")), rising=_rises(filled.head(_SAMPLE).to_list()),
         length=sum(map(len, sample)) / len(sample), examples=tuple(sample[:3]),
     )  # fmt: skip
@@ -101,7 +105,7 @@ def suits(field: str, content: Content | None) -> float:
     c = content
     rules: dict[str, tuple[bool, bool]] = {
         # field: (the cells speak for it, the cells contradict it)
-        "description": (c.wordy >= 0.5 and c.code < 0.5, c.wordy < 0.2),
+        "description": (c.wordy >= 0.5 and c.code < 0.5, c.wordy < 0.2 or c.answers > 0.5),
         "to_description": (c.wordy >= 0.5 and c.build < 0.5, c.build > 0.5 or c.wordy < 0.2),
         "quantity": (c.quantity >= 0.5 and not c.rising, c.quantity < 0.2 or c.date > 0.5),
         "part_number": (c.code >= 0.5 and not c.rising and c.length > 3,

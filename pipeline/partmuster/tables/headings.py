@@ -10,7 +10,12 @@ from typing import TYPE_CHECKING
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
-from partmuster_trade.headings import HeadingMeaning, fold_heading, heading_meanings
+from partmuster_trade.headings import (
+    HeadingMeaning,
+    fold_heading,
+    have_or_want_headings,
+    heading_meanings,
+)
 
 from .content import Content, suits
 
@@ -116,7 +121,7 @@ def header_row(
     for at, row in enumerate(rows[:HEAD_ROWS]):
         cells = list(dict.fromkeys(cell for cell in row if cell))
         likeness = [
-            1.0 if fold_heading(cell) in told else meanings_of(cell)[1]
+            1.0 if fold_heading(cell) in told else _likeness(cell)
             for cell in cells if len(cell) <= _LONGEST_HEADING
         ]  # fmt: skip
         known = sum(likeness)
@@ -128,6 +133,12 @@ def header_row(
         if best is None or score > best[0]:
             best = (score, at)
     return best[1] if best else None
+
+
+def _likeness(cell: str) -> float:
+    """Return how alike a cell is to a known heading."""
+    held_or_wanted = fold_heading(cell.strip(" ?:.!")) in have_or_want_headings()
+    return 1.0 if held_or_wanted else meanings_of(cell)[1]
 
 
 def joined_headings(above: Sequence[str | None], own: Sequence[str | None]) -> Sequence[str | None]:

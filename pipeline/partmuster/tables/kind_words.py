@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from partmuster.reading.text import fold
 
 #: Of cells and section rows, folded (common practice, no source).
@@ -16,6 +18,30 @@ _LETTERS = {"h": "holding", "w": "want"}
 
 #: Of a want these say that it is met, or where to get it, and not that the row is a holding.
 _MET = frozenset({"got", "has", "have", "held", "in stock", "stock", "available", "holding"})
+#: "Want: -" is a label with nothing said.
+_LABELLED_NOTHING = re.compile(r"\w ?: ?-+$")
+#: Beside "Have/want" these say it, too, alone or with a count (common practice, no source).
+_ALSO = {**dict.fromkeys(("need", "needed", "needs", "short", "required", "seeking", "after",
+                          "-"), "want"),
+         **dict.fromkeys(("+", "h", "over", "to spare", "to go"), "holding"), "w": "want"}  # fmt: skip
+_SIGN = re.compile(r"([+-]?) ?(\d{1,4})(?:\.0)?")
+_WORD_AND_COUNT = re.compile(r"(?P<word>[a-z/+ -]*?[a-z]|[+-]) ?[:=x-]? ?(?P<count>\d{1,4})")
+_COUNT_AND_WORD = re.compile(r"(?P<count>\d{1,4}) ?(?:x |off )?(?P<word>[a-z/][a-z/ ]*)")
+
+
+def kind_and_count(cell: str) -> tuple[str | None, str | None]:
+    """Return kind and count that a cell under "Have/want" says: "+2", "want 1", "2 spare"."""
+    folded = fold(cell).strip(" .!:")
+    if match := _SIGN.fullmatch(folded):
+        return ("want" if match[1] == "-" else "holding"), match[2]
+    if (kind := kind_of(cell, letters=True) or _ALSO.get(folded)) is not None:
+        return kind, None
+    match = _WORD_AND_COUNT.fullmatch(folded) or _COUNT_AND_WORD.fullmatch(folded)
+    if match is None:
+        return None, None
+    word = match["word"].strip()
+    kind = kind_of(word, letters=True) or _ALSO.get(word)
+    return kind, match["count"] if kind else None
 
 
 def says_otherwise(cell: str) -> bool:
@@ -25,7 +51,10 @@ def says_otherwise(cell: str) -> bool:
 
 def kind_of(cell: str, *, letters: bool = False) -> str | None:
     """Return the kind of line that words say, all of them; ``letters``: H and W say it too."""
-    words = fold(cell).strip(" .!:*-")
+    folded = fold(cell)
+    if _LABELLED_NOTHING.search(folded):
+        return None
+    words = folded.strip(" .!:*-")
     if letters and words in _LETTERS:
         return _LETTERS[words]
     return "want" if words in _WANT else "holding" if words in _HAVE else None

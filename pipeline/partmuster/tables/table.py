@@ -21,6 +21,7 @@ from .assemblies import read_section
 from .builds_across import spread
 from .groups import Group, find_groups, shared_columns
 from .head import Head, read_head, shape_of
+from .kind_words import kind_of
 from .kinds import KIND_FIELDS
 from .layout_rows import layout_rows
 from .matrix import Matrix, cells_as_lines
@@ -41,12 +42,12 @@ _DESCRIBING = ("description", "part_number", "stock_number", "vehicle", "holder"
 #: Kinds in whose tables a description alone may be an item of which nothing more is known.
 _BARE_ITEMS = frozenset({"holding", "want", "lead", "promise", "vehicle", "holder", "place", None})
 _CARRIED_VEHICLE = frozenset({"vehicle", "survey", "feature", "history"})
+#: What a row says of having gone stays in its remark too: to whom, for how much.
+_ALSO_REMARKS = frozenset({"gone", "gone_to", "gone_on", "had"})
 _SECTION_FIELDS = ("assembly", "side", "position")
 
 
 @dataclass(slots=True)
-#: What a row says of having gone stays in its remark too: to whom, for how much.
-_ALSO_REMARKS = frozenset({"gone", "gone_to", "gone_on", "had"})
 class TableRead:
     """A table as lines of text.
 
@@ -208,6 +209,9 @@ def _above(above: pl.DataFrame, head: Head) -> pl.DataFrame:
 
 def _under_titles(rows: Sorted, titles: Sequence[str]) -> Sorted:
     """Return sorted rows, those before any section under the one above the headings ("HULL")."""
+    if titles and kind_of(titles[-1]) == "holding":  # "FOR SALE" says more than its kind
+        bare = pl.coalesce("section", pl.lit(titles[-1])).alias("section")
+        return replace(rows, lines=rows.lines.with_columns(bare))
     section = read_section(titles[-1]) if titles else None
     if section is None or not section.named or section.assembly is None:
         return rows
@@ -290,7 +294,7 @@ def _with_defaults(
     for name in ("holder", "place", "family", "vehicle", "gone"):
         value = getattr(stated, name)
         fits = name in allowed and (name != "family" or kind != "vehicle")
-        one_vehicle = name != "vehicle" or kind in {"survey", "feature", "history"}
+        one_vehicle = name != "vehicle" or kind in {"survey", "feature", "history", "want"}
         if value is not None and fits and one_vehicle and kind not in {"place", "holder"}:
             given[name] = pl.lit(value)
     given |= {name: pl.lit(text) for name, text in above.items() if name in allowed}

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from partmuster.reading.gone import title_says_gone
 
+from partmuster_trade.headings import HeadingMeaning
+
 from .apart import Apart, find_apart
 from .assemblies import read_section
 from .builds_across import build_columns
@@ -61,8 +63,8 @@ def take_table(
     headings = read_headings(body, chosen, around, of_vehicle=stated.vehicle is not None)
     apart = Apart()
     if matrix is None and around.kind_told is None and head.at is not None:
-        apart = find_apart(headings, body)
-        headings = [heading for heading in headings if heading.column not in apart.columns]
+        apart = find_apart(headings, body, kinds_in_titles(_titles(head, around)))
+        headings = _left_to_fields(headings, apart)
     builds, counted = build_columns(headings, body) if matrix is None else ({}, False)
     kind = _kind(headings, head, around, stated, matrix, builds, apart.tells)
     if kind.kind != "requirement":
@@ -127,8 +129,7 @@ def _kind(
             "vehicles down, parts across" if matrix.parts_across else "parts down, vehicles across"
         )
         return KindTaken("survey", fields, f"matrix: {way}")
-    titles = [(text, 4.0) for text in (*head.titles, *around.over, around.title or "")]
-    titles += [(around.sheet or "", 3.0), (around.name.rpartition("/")[2], 2.0)]
+    titles = _titles(head, around)
     if len(headings) == 1:  # the heading of a list of one column is its title too
         titles.append((headings[0].text, 4.0))
     spoken = kinds_in_titles(titles)
@@ -158,6 +159,26 @@ def _kind(
     if around.learned and told:
         return replace(taken, reason=f"as told for {around.learned}")
     return replace(taken, reason="words above the columns") if around.kind else taken
+
+
+def _titles(head: Head, around: Around) -> list[tuple[str, float]]:
+    """Return the titles above a table, of its sheet and its file, and how much each counts."""
+    titles = [(text, 4.0) for text in (*head.titles, *around.over, around.title or "")]
+    return [*titles, (around.sheet or "", 3.0), (around.name.rpartition("/")[2], 2.0)]
+
+
+def _left_to_fields(headings: Sequence[Heading], apart: Apart) -> list[Heading]:
+    """Return the headings that are still to be taken for fields."""
+    left = [heading for heading in headings if heading.column not in apart.columns]
+    if apart.both is None:
+        return left
+    named = (HeadingMeaning("description", (), "", 0),)
+    for at, heading in enumerate(left):
+        if apart.both.names and heading.column == apart.both.have:
+            left[at] = replace(heading, meanings=named, similarity=1.0)
+        elif heading.column in apart.both.spare_columns:
+            left[at] = replace(heading, meanings=(), similarity=0.0)
+    return left
 
 
 def _counts(heading: Heading) -> bool:

@@ -90,7 +90,41 @@ _NO_VEHICLE = re.compile(
     r"(?i)^(?:sheet|tab|table) ?\d|^(?:page|list|shed|bay|box|bin|shelf|rack|store|barn|garage|"
     r"container|group|section|part|figure|fig|version|issue|draft|no|copy)\b|(19|20)\d\d$"
 )
+_MONTHS = (
+    "january", "february", "march", "april", "may", "june", "july", "august", "september",
+    "october", "november", "december", "jan", "feb", "mar", "apr", "jun", "jul", "aug", "sep",
+    "sept", "oct", "nov", "dec", "spring", "summer", "autumn", "winter",
+)  # fmt: skip
+#: Who is nobody in particular (common practice, no source).
+_NOBODY = frozenset(
+    ["member", "members", "club", "committee", "all", "anyone", "anybody", "everyone", "everybody",
+     "someone", "somebody", "nobody", "various", "several", "others", "other", "people", "persons",
+     "us", "we", "them", "me", "you", "owners", "owner", "restorers", "friends", "many", "most",
+     "some", "both", "each", "group", "team", "society", "volunteers", "folk", "folks", "individual",
+     "individuals", "whoever", "those", "different", "visitors", "buyers", "sellers", "private"]
+)  # fmt: skip
+_FILLING = frozenset(["the", "our", "club", "a", "an", "of", "and", "other", "all", "in", "any"])
+_WANTS = re.compile(
+    r"\b(?:wants?|wanted|wanting|needs?|needed|to (?:find|get|be found)|looking for|shopping|wish|"
+    r"hunt(?:ing)?|required|lacks?|lacking|short of|seeking|after)\b", re.IGNORECASE,
+)  # fmt: skip
+_NAME_AND_NUMBER = re.compile(
+    r"(?P<before>(?:\b[A-Z][a-z]+ ){0,2})\b(?P<word>[A-Za-z][A-Za-z-]+) ?(?P<number>\d{1,3}[A-Za-z]?)\b"
+    r"(?![./]\d)(?P<more> ?(?:&|\+|,|/|-|and|to|or) ?\d)?"
+)
+#: Words of titles that name no vehicle, before a number or a vehicle's name.
+_TITLE_WORDS = frozenset(
+    ["list", "lists", "no", "number", "page", "mk", "mark", "part", "parts", "sheet", "copy",
+     "version", "issue", "want", "wants", "wanted", "spare", "spares", "things", "thing", "bits",
+     "items", "still", "to", "find", "get", "for", "what", "the", "of", "all", "rev", "draft",
+     "need", "needs", "needed", "shopping", "hunting", "hunt", "wish", "box", "bay", "shelf",
+     "tab", "table", "week", "year", "and", "our", "my", "looking", "seeking", "short", "group",
+     "section", "missing", "at", "as", "on", "by", "in", "since", "from", "day", "about", "top",
+     *_MONTHS]
+)  # fmt: skip
 _NUMBERED = re.compile(r"^[A-Za-z][A-Za-z .'-]*\d+[A-Za-z]?$")
+#: "Wanted - Otter 3" is a list's title, and no vehicle's name.
+_LIST_WORDS = re.compile(r"(?i)\b(?:want(?:s|ed)?|needs?|needed|list|spares|parts|find|for)\b")
 _STATES_DATE = re.compile(
     r"\b(as at|as of|dated?|surveyed|checked|updated|issued|counted|compiled|seen|on|taken|"
     r"inspected|correct (?:to|at))\b", re.IGNORECASE,
@@ -106,6 +140,7 @@ class Stated:
     family: str | None = None
     vehicle: str | None = None
     date: dt.date | None = None
+    gone: str | None = None
 
 
 def stated_in(titles: Sequence[str], day_first: bool | None = None) -> Stated:
@@ -121,7 +156,7 @@ def stated_in(titles: Sequence[str], day_first: bool | None = None) -> Stated:
         if holder is None:
             holder, place = _holder(title)
         family = family or _family(title)
-        vehicle = vehicle or _vehicle(title) or vehicle_named(title)
+        vehicle = vehicle or _vehicle(title) or wanted_for(title) or vehicle_named(title)
         date = date or date_in(title, day_first)
     if holder is None:
         named = [m[1] for title in spaced if (m := _INITIALED.search(title))]
@@ -141,7 +176,6 @@ def date_in(title: str, day_first: bool | None = None) -> dt.date | None:
         return None
     return found.date
 
-    gone: str | None = None
 
 def note_date(text: str, day_first: bool | None = None) -> dt.date | None:
     """Return the day a note under a table states with words such as "surveyed", or None."""
@@ -150,8 +184,9 @@ def note_date(text: str, day_first: bool | None = None) -> dt.date | None:
 
 def vehicle_named(text: str | None) -> str | None:
     """Return a sheet name or title that is a vehicle's name and number, "Otter 3", or None."""
-    named = text is not None and _NUMBERED.match(text) and not _NO_VEHICLE.search(text)
-    return text if named else None
+    if text is None or not _NUMBERED.match(text) or _NO_VEHICLE.search(text):
+        return None
+    return None if _LIST_WORDS.search(text) else text
 
 
 def _holder(title: str) -> tuple[str | None, str | None]:
@@ -162,7 +197,8 @@ def _holder(title: str) -> tuple[str | None, str | None]:
         name = re.split(r"\s+(?:as at|as of|at|on|in|for|and stored)\b|\s[-–]\s", name)[0].strip(
             " .-"
         )
-        if name and not name.endswith("."):
+        numbered = title[found.end() :][:1].isdigit()  # "wanted by Otter 3's owner"
+        if name and not name.endswith(".") and not numbered and not names_nobody(name):
             return name, None
     listed = _LIST_OF.search(title)
     if listed and not re.search(r"\bparts\s+list\b", title, re.IGNORECASE):
@@ -172,6 +208,31 @@ def _holder(title: str) -> tuple[str | None, str | None]:
         building = _BUILDING.search(possessive["what"])
         return possessive["who"], possessive[0] if building else None
     return None, None
+
+
+def names_nobody(name: str) -> bool:
+    """Tell whether a name is of nobody in particular: "members", "the committee", "various"."""
+    words = re.findall(r"[a-z]+", name.casefold())
+    if set(words) & {*_MONTHS[:12], "end", "christmas", "easter", "next", "season", "show"}:
+        return True  # "wanted by June": when, not who
+    return bool(words) and words[-1] in _NOBODY and set(words) <= _NOBODY | _FILLING
+
+
+def wanted_for(title: str) -> str | None:
+    """Return the one vehicle that a title says things are wanted for; of several none."""
+    if not _WANTS.search(title):
+        return None
+    found = {}
+    for match in _NAME_AND_NUMBER.finditer(title):
+        if match["word"].casefold() in _TITLE_WORDS:
+            continue
+        before = match["before"].split()
+        while before and before[0].casefold() in _TITLE_WORDS:
+            before = before[1:]
+        own = not set(map(str.casefold, before)) & _TITLE_WORDS
+        name = " ".join([*(before if own else []), title[match.start("word") : match.end("number")]])
+        found[name.casefold()] = None if match["more"] else name
+    return next(iter(found.values())) if len(found) == 1 else None
 
 
 def _family(title: str) -> str | None:

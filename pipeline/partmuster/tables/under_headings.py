@@ -19,10 +19,14 @@ _CROSSES = ("✗", "✘", "❌")
 #: What yes and no say under a heading that reads so. No swap is not yet "kept".
 _OFFERS = {"offered": ("offered", "not offered"), "swap": ("for swap", "?"),
            "kept": ("kept", "?"), "promised": ("promised", "?")}  # fmt: skip
+_NONE = r"(?i)^(?:0+(?:\.0)?|nil|none)$"
 _STATUSES = {
-    **dict.fromkeys(("found", "found yet", "got one", "got", "closed", "done", "got it"),
+    **dict.fromkeys(("found", "found yet", "got one", "got", "closed", "done", "got it", "got it yet",
+                     "got yet", "found it", "bought", "bought yet", "obtained", "sorted",
+                     "sorted yet", "satisfied", "found or not", "got one yet"),
                     ("found", "still wanted")),
-    **dict.fromkeys(("still wanted", "wanted", "still looking"), ("still wanted", "closed")),
+    **dict.fromkeys(("still wanted", "wanted", "still looking", "want", "wanted now"),
+                    ("still wanted", "closed")),
 }  # fmt: skip
 _PRESENCES = {"fitted": ("fitted", "missing"), "missing": ("missing", "fitted")}
 
@@ -47,6 +51,19 @@ def meanings_under(heading: str, field: str) -> dict[str, str]:
     # A cross under "Missing" may mark what is missing, so it keeps its own meaning.
     no = _NO if pair == _PRESENCES["missing"] else (*_NO, *_CROSSES)
     return dict.fromkeys(_YES, pair[0]) | dict.fromkeys(no, pair[1])
+
+
+def counted_presence(lines: pl.DataFrame, *, some: bool) -> pl.Expr:
+    """Return what a survey says of each part: what is seen, else that none are counted.
+
+    ``some``: its quantities count what was seen, so that others than none say that it is there.
+    """
+    said = [name for name in ("presence", "condition") if name in lines.columns]
+    none = pl.when(pl.col("quantity").str.contains(_NONE)).then(pl.lit("none"))
+    counted = none.otherwise(pl.col("quantity").replace({"1": "one"})) if some else none
+    silent = pl.all_horizontal(pl.col(name).is_null() for name in said) if said else True
+    seen = pl.col("presence") if "presence" in lines.columns else pl.lit(None, pl.String)
+    return pl.when(silent).then(counted).otherwise(seen)
 
 
 #: What bare answers are about, by kind of line.

@@ -67,6 +67,9 @@ def read_dates(
         frame.filter(pl.col("_said") > today), "date", "date-in-the-future",
         "this day has not come yet", "correct the date; write it as 2026-03-31 to be sure",
     )  # fmt: skip
+    # A want that was met on a day says so since then.
+    met = pl.when(pl.col("_met_on") <= today).then("_met_on")
+    frame = frame.with_columns(pl.coalesce("_said", met).alias("_said"))
     return frame.with_columns(
         pl.coalesce("_said", "sheet_date", "stated_on").fill_null(today).alias("said_on"),
         pl.when(pl.col("_said").is_not_null())

@@ -118,17 +118,12 @@ def _holding(frame: pl.DataFrame, _country: str | None, findings: Findings) -> t
 
 def _want(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
     once = pl.col("quantity_text").is_null()
-    status = pl.col("status").fill_null("").str.to_lowercase()
-    status = status.str.replace("no longer", "withdrawn", literal=True)
-    unmet = r"\bnot\b|\bnone\b|\bno\b|n't\b|\bstill\b"
-    closed = r"\b(?:found|got|bought|fitted|withdrawn|closed|done|sorted)\b"
     return frame.with_columns(
         pl.coalesce("holder", "owner").alias("holder"),
         pl.coalesce("holder_key", "owner_key").alias("holder_key"),
         pl.when(once).then(1.0).otherwise("at_least").alias("at_least"),
         pl.when(once).then(1.0).otherwise("at_most").alias("at_most"),
-        (pl.col("struck") | (status.str.contains(closed) & ~status.str.contains(unmet)))
-        .alias("closed"),
+        (pl.col("struck") | pl.col("_met")).alias("closed"),
     ), None  # fmt: skip
 
 
