@@ -30,7 +30,7 @@ from .judging import (
     with_faults,
     with_source,
 )
-from .likeness import Likeness, said_words
+from .likeness import Likeness, said_words, surveyed_vehicles
 from .matching import HandedParts, identify
 from .mended import faults_in_words, mend_source
 from .opening import OpenedFiles
@@ -237,7 +237,9 @@ class Attempt:
             else None
             for file in taken
         ]
-        likeness = Likeness(con, words, [file.report.name for file in taken])
+        vehicles = [surveyed_vehicles(file.checked[0]) if file.checked else frozenset[str]()
+                    for file in taken]  # fmt: skip
+        likeness = Likeness(con, words, [file.report.name for file in taken], vehicles)
         for file in taken:
             if file.checked is not None:
                 self._make_version(con, file, taken, likeness, *file.checked)

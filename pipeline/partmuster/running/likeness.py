@@ -7,12 +7,19 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from partmuster.store.sources import shares_with_sources, source_names, words_of_source
+from partmuster.store.sources import (
+    shares_with_sources,
+    source_names,
+    vehicles_of_source,
+    words_of_source,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from duckdb import DuckDBPyConnection
+
+    from partmuster.store.put_aside import LinesOfKind
 
 #: A new name with this share of its lines in another source is probably the same list again.
 _MOSTLY = 0.8
@@ -38,18 +45,30 @@ def said_words(raw: pl.DataFrame) -> pl.DataFrame:
     return raw.filter(pl.col("outcome") != "not-data").select("words").drop_nulls().unique()
 
 
+def surveyed_vehicles(lines: Mapping[str, LinesOfKind]) -> frozenset[str]:
+    """Return the vehicles, folded, that a file's surveys are of."""
+    if "survey" not in lines:
+        return frozenset()
+    return frozenset(
+        lines["survey"].select(pl.col("vehicle_key").drop_nulls().unique()).to_series()
+    )
+
+
 class Likeness:
     """What each of several new files has in common with sources, and with the files before it.
 
     ``words``: of each file, from :func:`said_words`; None for one that is not to be compared.
     All are compared at once: one by one, 200 short files took longer than anything else.
     Under names that differ by a date or by "new" (``names``), figures are left out of what is
-    compared: a list counted again says the same things in other numbers.
+    compared: a list counted again says the same things in other numbers. Surveys of other
+    ``vehicles`` (of each file, from :func:`surveyed_vehicles`) are none of the same list.
     """
 
     def __init__(
-        self, con: DuckDBPyConnection, words: Sequence[pl.DataFrame | None], names: Sequence[str]
-    ) -> None:
+        self, con: DuckDBPyConnection, words: Sequence[pl.DataFrame | None], names: Sequence[str],
+        vehicles: Sequence[frozenset[str]],
+    ) -> None:  # fmt: skip
+        self._con, self._vehicles = con, vehicles
         sizes = [0 if one is None or one.height < _LINES else one.height for one in words]
         every = pl.concat([
             pl.DataFrame(schema={"words": pl.String, "file": pl.UInt32}),
@@ -63,7 +82,9 @@ class Likeness:
         self._sources: dict[int, str] = {}
         if every.height:
             known = shares_with_sources(con, every).filter(mostly)
-            for file, name in known.select("file", "name").iter_rows():
+            for file, name, source_id in known.select("file", "name", "source_id").iter_rows():
+                if file in self._sources or self._is_of_others(file, source_id):
+                    continue
                 self._sources.setdefault(file, name)
         self._files = _pairs(every).filter(mostly) if len(set(every["file"])) > 1 else None
         compared = {
@@ -89,8 +110,10 @@ class Likeness:
             self._files = more if self._files is None else pl.concat([self._files, more])
         for source_id, name in source_names(con):
             for file in called.get(name_apart_from_date(name), ()):
-                if file not in self._sources and _mostly_alike(
-                    words[file], words_of_source(con, source_id)
+                if (
+                    file not in self._sources
+                    and _mostly_alike(words[file], words_of_source(con, source_id))
+                    and not self._is_of_others(file, source_id)
                 ):
                     self._sources[file] = name
 
@@ -103,7 +126,20 @@ class Likeness:
         if self._files is None:
             return None
         before = self._files.filter(pl.col("file") == file).get_column("other").sort()
-        return next((other for other in before if counts(other)), None)
+        ours = self._vehicles[file]
+        return next(
+            (other for other in before
+             if counts(other) and not _are_others(ours, self._vehicles[other])), None
+        )  # fmt: skip
+
+    def _is_of_others(self, file: int, source_id: str) -> bool:
+        """Tell whether a file's surveys and those of a source are of different vehicles."""
+        ours = self._vehicles[file]
+        return bool(ours) and _are_others(ours, vehicles_of_source(self._con, source_id))
+
+
+def _are_others(ours: frozenset[str], theirs: frozenset[str]) -> bool:
+    return bool(ours) and bool(theirs) and ours.isdisjoint(theirs)
 
 
 def name_apart_from_date(name: str) -> str:

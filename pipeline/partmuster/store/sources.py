@@ -132,6 +132,15 @@ def source_names(con: DuckDBPyConnection) -> list[tuple[str, str]]:
     ).fetchall()
 
 
+def vehicles_of_source(con: DuckDBPyConnection, source_id: str) -> frozenset[str]:
+    """Return the vehicles, folded, of which a source's surveys are now."""
+    rows = con.execute(
+        "SELECT DISTINCT vehicle_key FROM said_survey WHERE source_id = ? "
+        "AND recorded_to IS NULL AND vehicle_key IS NOT NULL", [source_id],
+    ).fetchall()  # fmt: skip
+    return frozenset(key for (key,) in rows)
+
+
 def words_of_source(con: DuckDBPyConnection, source_id: str) -> pl.DataFrame:
     """Return the distinct words of a source's lines in its newest version: column ``words``."""
     return fetch(
