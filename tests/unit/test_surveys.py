@@ -70,4 +70,4 @@ def test_what_is_ticked_twice_can_be_mended(surveys):
     ((value, what),) = surveys[0].rows(
         "SELECT value, what_to_do FROM mending WHERE code = 'several-states-ticked'"
     )
-    assert (value, "one" in what) == ("Fitted; Missing", True)
+    assert (value, "one" in what) == ("ticked: Fitted; Missing", True)

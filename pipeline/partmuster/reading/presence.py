@@ -14,6 +14,8 @@ from .phrases import Found, find_phrases, is_hedged, one_meaning, phrase_tokens
 from .quantities import QuantityReading, read_quantity
 from .text import fold
 
+#: Begins what a survey says of a part of which several states are ticked that cannot all be so.
+TICKED_TWICE = "ticked: "
 _MARKS = frozenset("ynx/-10*o•.\\+|#■●○v")
 _COUNT = re.compile(
     r"((?:\d+|one|two|three|four|five|six|seven|eight|nine|ten)"

@@ -31,6 +31,7 @@ from partmuster.tables.signs import signs_of, with_signs
 from partmuster.tables.standing import standing_cells
 from partmuster.tables.table import TableRead, read_table
 from partmuster.tables.told import Told
+from partmuster.tables.vehicle_rows import named_above
 from partmuster_schemas.text_lines import as_text_lines, text_line_schema
 
 if TYPE_CHECKING:
@@ -116,16 +117,17 @@ def _tables(grid: Grid, told: Told, name: str) -> list[TableRead]:
     cells = merged_down(plain.filter(~of_keys), columns, signs)
     cells = with_titles_across(cells, spans_of(signs))
     pieces = [without_keys(piece, keys, signs) for piece in find_pieces(cells, columns, plain)]
+    named = named_above([(piece.frame, piece.columns) for piece in pieces])
     around = Around(
         grid.sheet, grid.title, name, told, grid.stated_on, spans=spans_of(signs),
         down=columns_down(signs),
     )  # fmt: skip
     tables = [
         _table(
-            grid, piece, replace(around, number=number, over=piece.over, beside=piece.said),
-            signs, keys,
+            grid, piece, replace(around, number=number, over=piece.over, beside=piece.said,
+                                 vehicle=vehicle), signs, keys,
         )
-        for number, piece in enumerate(pieces, 1)
+        for number, (piece, vehicle) in enumerate(zip(pieces, named, strict=True), 1)
     ]  # fmt: skip
     legend = plain.filter(of_keys).select(
         "row", words_of(columns).alias("words"), pl.lit("legend of colours").alias("reason"),

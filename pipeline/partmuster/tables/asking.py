@@ -29,7 +29,8 @@ class Around:
     :func:`.merged.spans_of`. ``kind``: what the words above some of its columns say they list.
     ``learned``: the other source whose answers hold for this table too. ``beside``: notes beside
     the table. ``down``: the columns that have cells merged down. ``names``: what answers call each
-    column, from :func:`.told.column_names`.
+    column, from :func:`.told.column_names`. ``vehicle``: the one after which the table is
+    named, as others below each other are.
     """
 
     sheet: str | None
@@ -45,6 +46,7 @@ class Around:
     beside: tuple[str, ...] = ()
     down: frozenset[str] = frozenset()
     names: Mapping[int, str] = field(default_factory=dict)
+    vehicle: str | None = None
 
     @property
     def label(self) -> str:

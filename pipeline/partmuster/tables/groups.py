@@ -25,6 +25,9 @@ _HANDS = frozenset({"left", "right", "near", "off"})
 #: Single words over columns that are no titles of sheets (common practice, no source).
 _KINDS = {**dict.fromkeys(("have", "got", "held", "have got", "in hand"), "holding"),
           **dict.fromkeys(("want", "need", "wanting", "still want"), "want")}  # fmt: skip
+#: Headings under a vehicle that say how to answer, and what they ask (common practice, no source).
+_ANSWERS = frozenset({"y n", "yes no", "y or n", "yes or no", "tick", "tick box", "x"})
+_SEEN = "As found"
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +92,13 @@ def _by_side(group: Group, below: Mapping[str, str | None]) -> list[Group]:
         replace(group, columns=(column,), heading="State", fields={**group.fields, "side": text})
         for column, text in texts.items()
     ]
+
+
+def read_as(group: Group, text: str | None) -> str | None:
+    """Return what a heading of a group is read as: "Y/N" below a vehicle asks what was seen."""
+    if group.heading:
+        return group.heading
+    return _SEEN if group.sort == "vehicle" and fold_heading(text or "") in _ANSWERS else text
 
 
 def _is_side(words: str) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .headings import Taken
+from .vehicle_rows import VEHICLE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -23,12 +24,20 @@ def layout_rows(
     found = dict(taken.fields) if taken.kind is not None else {}
     if taken.matrix is not None:
         found |= {name: Taken("presence", f"under '{text}'") for name, text in taken.matrix.across}
+        found |= {
+            column: Taken(name, f"belongs to '{text}'")
+            for vehicle, text in taken.matrix.across
+            for column, name, _ in taken.matrix.own.get(vehicle, ())
+        }
+    found |= {name: Taken("quantity", f"counted {day}") for name, _, day in taken.counted_on}
     found |= {name: Taken("effectivity", "a column for each build") for name in taken.builds}
     found |= taken.apart.taken if taken.kind is not None else {}
     found |= {name: Taken("quantity", "a column for each side") for name in taken.sides}
     remark = Taken("remark", "remark")
     rows: list[dict[str, object]] = []
     for name in columns:
+        if name == VEHICLE:
+            continue
         one = found.get(name, remark)
         rows.append({
             "sheet": around.sheet, "table_number": around.number,

@@ -10,6 +10,7 @@ from partmuster_trade.headings import fold_heading
 
 from .assemblies import read_section
 from .headings import HEAD_ROWS, header_row, meanings_of
+from .marks import read_legend
 from .matrix import find_matrix
 
 if TYPE_CHECKING:
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 _FEW = 0.5
 _MANY = 0.8
 _FEWER = 0.3
+_MOST_MARKS = 20
 #: Headings of a table of what codes mean (common practice, no source).
 _CODES = frozenset({"code", "codes", "mark", "marks", "key", "letter", "symbol", "colour", "color",
                     "sign", "grade"})  # fmt: skip
@@ -50,13 +52,25 @@ def margin_columns(table: pl.DataFrame, columns: Sequence[str]) -> list[str]:
     body = table.slice(at + 1)
     found: list[str] = []
     for block in _blocks(columns):
-        if is_key(top[at][place] for place, name in enumerate(columns) if name in block):
+        beyond = block != columns[: len(block)]
+        if (beyond and _is_legend(table, block)) or is_key(top[at][place] for place, name in enumerate(columns) if name in block):
             found += block
         elif not any(name in headed for name in block):
             found += [name for name in block if _sparse(body, name, _MANY)]
     trailing = [name for name in columns if int(name) > max(map(int, headed))]
     found += [name for name in trailing if name not in found and _sparse(body, name, _FEW)]
     return [name for name in columns if name in found and not _of_sections(table, name, headed)]
+
+
+def _is_legend(table: pl.DataFrame, block: Sequence[str]) -> bool:
+    """Tell whether the rows of columns all say what a mark means, but for a title above them."""
+    if len(block) != 2 or table[block[0]].count() > _MOST_MARKS:  # noqa: PLR2004 - a mark and its meaning
+        return False
+    rows = [row for row in table.select(block).iter_rows() if any(row)]
+    lines = [row for row in rows if all(row)]
+    return len(lines) > 1 and len(lines) >= len(rows) - 1 and all(
+        read_legend(" = ".join(row)) for row in lines
+    )  # fmt: skip
 
 
 def is_key(headings: Iterable[str | None]) -> bool:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from partmuster.reading.presence import read_presence
+from partmuster.reading.presence import TICKED_TWICE, read_presence
 from partmuster.reading.states import is_state
 from partmuster_schemas.words import PRESENCES
 
@@ -39,6 +39,11 @@ def is_presence(text: str) -> bool:
     if reading.presence is not None or reading.mark is not None or reading.service != "unknown":
         return True
     return is_state(text) or reading.problem == "contradictory-words"
+
+
+def is_letter(text: str) -> bool:
+    """Tell whether a cell is one or two letters: a code, if a key explains it."""
+    return len(text) <= _MARK_LETTERS and text.isalpha()
 
 
 def read_legend(text: str) -> dict[str, str]:
@@ -75,7 +80,8 @@ def settle_marks(
         under = {**_AS_COUNTS, **under}
     bare = {mark for text in counts if (mark := _mark_in(text)) is not None} | set(legend)
     # Words that cannot be read are asked about like marks: nothing else would settle them.
-    bare |= {text for text in counts if len(text) <= _LONGEST_ASKED and _says_nothing(text)}
+    bare |= {text for text in counts if len(text) <= _LONGEST_ASKED and _says_nothing(text)
+             and not text.startswith(TICKED_TWICE)}  # fmt: skip
     meanings: dict[str, str] = {}
     open_marks: Counter[str] = Counter()
     for text, count in counts.items():

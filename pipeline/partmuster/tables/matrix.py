@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -14,19 +14,27 @@ from partmuster.reading.sides import read_side
 
 from .grid import DITTO, labelled
 from .headings import HEAD_ROWS, KNOWN_INSIDE, meanings_of
-from .marks import is_presence
+from .marks import is_letter, is_presence
+from .own_columns import beside_field, own_columns, own_fields, without_own
+from .ticked import state_columns
+from .two_rows import is_unit
+from .visits import Visit, undated_before_others, visits_above
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Collection, Mapping, Sequence
+
+    from .own_columns import Own
 
 _NUMBERED = re.compile(r"^\D*\d+\s*[A-Za-z]?$|^[IVX]{1,4}$")
 _BUILD = re.compile(r"^(mk|mark|early|late|mid)\b|\b(mk|mark)\.?\s*\w+$", re.IGNORECASE)
 _FIGURES = re.compile(r"^\d+$")
 #: Fields of a list of holdings; with them, columns of yes and no are remarks, not vehicles.
 _OF_HOLDINGS = frozenset({"quantity", "holder", "owner", "place", "price", "availability"})
+_ITEMS = frozenset({"description", "part_number", "stock_number"})
 _MOSTLY = 0.7
 _LONGEST_NAME = 40
 _DITTO = re.compile(DITTO)
+_MOST_LETTERS = 16
 #: A column is judged by so many of its different texts.
 _MOST_TEXTS = 60
 #: Columns that count over the others are no vehicle's (common practice, no source).
@@ -38,11 +46,27 @@ class Matrix:
     """Where a matrix has its headings (``at``: place in the frame) and its vehicle columns.
 
     ``across``: column and the name above it. ``parts_across``: vehicles stand down the sheet.
+    ``visits``: what the columns are where each is a visit, and no vehicle; ``counted``: with
+    figures alone below them. ``own``: the columns that belong to one of those across each.
     """
 
     at: int
     across: tuple[tuple[str, str], ...]
     parts_across: bool = False
+    visits: Mapping[str, Visit] = field(default_factory=dict)
+    counted: bool = False
+    own: Own = field(default_factory=dict)
+
+    @property
+    def columns(self) -> frozenset[str]:
+        """The columns across, and those that belong to one of them."""
+        beside = {column for own in self.own.values() for column, _, _ in own}
+        return frozenset({*dict(self.across), *beside})
+
+    @property
+    def names_vehicles(self) -> bool:
+        """Whether the columns, or the rows, say which vehicle each line is of."""
+        return all(visit.vehicle for visit in self.visits.values())
 
 
 def find_matrix(
@@ -56,7 +80,7 @@ def find_matrix(
     last = header_at if header_at is not None else min(table.height - 2, HEAD_ROWS)
     # Each row may be that of the headings: what no row makes a vehicle is left out for all.
     able = {name for name in columns if _may_hold_presence(table[name], last + 1)}
-    if not able:
+    if not able and not any(_ends_in_letters(table[name]) for name in columns):
         return None
     for at in range(last + 1):
         found = _matrix_at(table, columns, at, able, sure_header=at == header_at)
@@ -73,11 +97,20 @@ def _matrix_at(
     header = table.row(at, named=True)
     body = table.slice(at + 1)
     named = [(name, str(header[name])) for name in columns if header[name]]
+    visits = _visits_at(named, body, at)
+    if visits is not None:
+        return visits
     handed = first_field(header[columns[0]]) == "vehicle"
-    unknown = [(name, text) for name, text in named
-               if name != columns[0] and may_be_name(text, handed=handed)]  # fmt: skip
+    ticked = state_columns(named, body)
+    unknown = [
+        (name, text)
+        for name, text in named
+        if name != columns[0] and name not in ticked and may_be_name(text, handed=handed)
+    ]
     across = [(name, text) for name, text in unknown
               if name in able and holds_presence(body[name])]  # fmt: skip
+    across = across or _over_letters(named, unknown, body)
+    across = without_own(across)
     numbered = sum(bool(_NUMBERED.match(text)) for _, text in across)
     stems = Counter(_stem(text) for _, text in across if _NUMBERED.match(text))
     known_ones = dict(across)
@@ -87,7 +120,10 @@ def _matrix_at(
     across.sort(key=lambda pair: int(pair[0]))
     if not across or (len(across) == 1 and not numbered) or len(across) == len(columns):
         return None
-    known = {m.field for _, text in named for m in meanings_of(text)[0][:1]}
+    own = own_columns(named, across)
+    beside = {column for columns in own.values() for column, _, _ in columns}
+    known = {m.field for name, text in named if name not in beside
+             for m in meanings_of(text)[0][:1]}  # fmt: skip
     figures = all(_FIGURES.match(text) for _, text in across)
     doubts = (
         not numbered and (known & _OF_HOLDINGS or any(text.endswith("?") for _, text in across)),
@@ -97,7 +133,36 @@ def _matrix_at(
     )
     if any(doubts):
         return None
-    return Matrix(at, tuple(across), parts_across=handed)
+    return Matrix(at, tuple(across), parts_across=handed, own={} if handed else own)
+
+
+def _visits_at(named: Sequence[tuple[str, str]], body: pl.DataFrame, at: int) -> Matrix | None:
+    """Return the matrix whose columns are visits, or None: survey words or figures below them."""
+    if not any(first_field(text) in _ITEMS for _, text in named):
+        return None
+    visits = visits_above(named[1:])
+    if not visits:
+        return None
+    across = tuple((name, text) for name, text in named if name in visits)
+    cells = [body[name] for name in visits if body[name].count()]
+    if not cells or not all(holds_presence(one) or _hold_letters(one) for one in cells):
+        return None
+    counted = all(one.drop_nulls().str.contains(r"^\d+$").all() for one in cells)
+    if counted and len(visits) == 1:
+        return None
+    return Matrix(at, across, visits=visits, counted=counted, own=own_columns(named, across))
+
+
+def _over_letters(
+    named: Sequence[tuple[str, str]], unknown: Sequence[tuple[str, str]], body: pl.DataFrame
+) -> list[tuple[str, str]]:
+    """Return the columns of vehicles with numbers where letters stand for what was seen."""
+    if first_field(named[0][1]) not in _ITEMS or len(unknown) < 2:  # noqa: PLR2004 - one may be anything
+        return []
+    found = [(name, text) for name, text in unknown if _hold_letters(body[name])]
+    alike = len({_stem(text) for _, text in found}) == 1
+    numbered = all(_NUMBERED.match(text) for _, text in found)
+    return found if len(found) > 1 and alike and numbered else []
 
 
 def first_field(text: str | None) -> str | None:
@@ -114,6 +179,7 @@ def may_be_name(text: str, *, handed: bool = False) -> bool:
     if side.side is not None and not (handed and side.rest.strip(" .-")):
         return False
     known = meanings_of(text)[1] in {1, KNOWN_INSIDE} or bool(_TOTAL.search(text))
+    known = known or beside_field(text) is not None or is_unit(text)
     return not known and len(text) <= _LONGEST_NAME and not _BUILD.search(text)
 
 
@@ -141,6 +207,21 @@ def holds_presence(cells: pl.Series) -> bool:
     """Tell whether most of a column's cells are survey words or marks."""
     total, fitting, _ = _presence_in(cells)
     return total > 0 and fitting >= _MOSTLY * total
+
+
+def _hold_letters(cells: pl.Series) -> bool:
+    """Tell whether a column's cells are a few letters, as a key explains, or survey words."""
+    filled = cells.drop_nulls()
+    if filled.is_empty() or not is_letter(filled[0]):
+        return False
+    texts = filled.unique()
+    few = texts.len() <= _MOST_LETTERS
+    return few and all(is_letter(text) or is_presence(text) for text in texts)
+
+
+def _ends_in_letters(cells: pl.Series) -> bool:
+    filled = cells.drop_nulls()
+    return not filled.is_empty() and is_letter(filled[-1])
 
 
 def _may_hold_presence(cells: pl.Series, above: int) -> bool:
@@ -196,17 +277,29 @@ def cells_as_lines(
     kept = ["row", *(name for name in lines.columns if name.startswith("section"))]
     item_column = next((column for column, field in fields if field == item), None)
     item_words = pl.col(item_column) if item_column else pl.lit(None, pl.String)
-    pieces = [
-        lines.select(
+    row_remark = labelled(remarks) if remarks else pl.lit(None, pl.String)
+    undated = undated_before_others(matrix.visits) if matrix.visits else set()
+    pieces = []
+    for column, text in matrix.across:
+        own, beside = own_fields(matrix.own.get(column, ()), row_remark)
+        said = [pl.lit(text).alias(other)]
+        visit = matrix.visits.get(column)
+        if visit is not None:
+            said = [pl.lit(visit.vehicle).alias(other)] if visit.vehicle else []
+            said.append(pl.lit(visit.day, pl.String).alias("date"))
+            asked = f"on which day was '{text}'?" if column in undated else None
+            said.append(pl.lit(asked, pl.String).alias("doubt"))
+        exprs = {
+            expr.meta.output_name(): expr
+            for expr in (*(pl.col(name).alias(field) for name, field in fields), *own, *said)
+        }
+        cells = pl.concat_str(pl.col(column), *beside, separator="; ", ignore_nulls=True)
+        pieces.append(lines.select(
             *kept,
             pl.lit(int(column), pl.Int32).alias("column"),
-            *(pl.col(name).alias(field) for name, field in fields),
-            pl.lit(text).alias(other),
+            *exprs.values(),
             pl.col(column).alias("presence"),
-            (labelled(remarks) if remarks else pl.lit(None, pl.String)).alias("remark"),
             pl.format("{} | {}:{}", item_words.fill_null(""), pl.lit(text),
-                      pl.concat_str(pl.lit(" "), pl.col(column)).fill_null("")).alias("words"),
-        )
-        for column, text in matrix.across
-    ]  # fmt: skip
-    return pl.concat(pieces).sort("row", "column")
+                      pl.when(cells != "").then(pl.lit(" ") + cells).fill_null("")).alias("words"),
+        ))  # fmt: skip
+    return pl.concat(pieces, how="diagonal").sort("row", "column")

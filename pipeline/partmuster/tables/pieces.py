@@ -80,7 +80,10 @@ def _piece(part: pl.DataFrame, used: Sequence[str], plain: pl.DataFrame) -> Piec
         return Piece(part, tuple(columns), part.clear().select("row", "words", reason="words"))
     # A text and the one beside it say together what a mark or colour means.
     key = any(is_key(row) for row in part.head(HEAD_ROWS).select(margin).iter_rows())
-    texts = pl.concat_str(pl.col(margin), separator=" = " if key else "; ", ignore_nulls=True)
+    keyed, noted = (pl.concat_str(pl.col(margin), separator=between, ignore_nulls=True)
+                    for between in (" = ", "; "))  # fmt: skip
+    key_row = pl.col(margin[0]).str.len_chars() <= 2  # noqa: PLR2004 - a mark and its meaning
+    texts = keyed if key else pl.when(key_row & (len(margin) == 2)).then(keyed).otherwise(noted)  # noqa: PLR2004 - a mark and its meaning
     part = part.with_columns(margin=pl.when(texts != "").then(texts))
     lines = grid.counted(part, columns)
     notes = part.join(lines.select("row"), on="row", how="anti", maintain_order="left")

@@ -148,7 +148,7 @@ def _sift_list(singles: pl.DataFrame, column: str) -> _Sifted:
     """Sift a sheet of one column: every row is an item but for notes and rules."""
     sifted = _Sifted()
     texts = singles[column].unique().to_list()
-    told = {text: reason for text in texts if (reason := _not_data(text)) is not None}
+    told = {text: reason for text in texts if (reason := not_data(text)) is not None}
     for at, text in singles.filter(pl.col(column).is_in(list(told))).select("at", column).rows():
         sifted.reasons.append((at, told[text]))
         sifted.notes.append(text)
@@ -165,6 +165,8 @@ def _sift_singles(
     rows = [(row["at"], _text(row, columns),
              bool(describing and row[describing] and not row.get("across")))
             for row in singles.to_dicts()]  # fmt: skip
+    legends = {row["at"]: read_legend(_text(row, columns, " = ")) for row in singles.to_dicts()
+               if row["n"] == 2}  # fmt: skip  # noqa: PLR2004 - a mark and its meaning
     capitals = _mostly_capitals(several, describing)
     named_rows = sum(read_section(text).named for _, text, _ in rows)
     last_line = int(several["at"][-1]) if several.height else -1
@@ -172,9 +174,9 @@ def _sift_singles(
     above: str | None = None
     for at, text, describes in rows:
         below = at > last_line
-        marks = read_legend(text)
+        marks = read_legend(text) or legends.get(at, {})
         sifted.legend.update(marks)
-        reason = "legend of marks" if marks else _not_data(text)
+        reason = "legend of marks" if marks else not_data(text)
         if reason is None and below and not describes and _FIGURE.match(text):
             reason = "total: a figure alone under the table"
         if reason is not None:
@@ -212,9 +214,9 @@ def _is_section(
         return False
     plain = section.numbered or section.heap or section.words.rstrip().endswith(":")
     plain = plain or kind_of(section.words) is not None
+    plain = plain or title_says_gone(section.words) is not None
     if plain or section.side:
         return True
-    plain = plain or title_says_gone(section.words) is not None
     if not describes:
         return True
     shouting = section.words.isupper() and not capitals
@@ -223,7 +225,7 @@ def _is_section(
     return shouting
 
 
-def _not_data(text: str) -> str | None:
+def not_data(text: str) -> str | None:
     """Return why a single text is no data, or None."""
     if _RULE.match(text):
         return "rule or blank marks"
@@ -237,10 +239,10 @@ def _not_data(text: str) -> str | None:
     return None
 
 
-def _text(row: dict[str, object], columns: Sequence[str]) -> str:
+def _text(row: dict[str, object], columns: Sequence[str], between: str = " ") -> str:
     """Return the words of a row once, in column order."""
     cells = dict.fromkeys(str(row[name]) for name in columns if row[name] is not None)
-    return " ".join(cells)
+    return between.join(cells)
 
 
 def _mostly_capitals(several: pl.DataFrame, describing: str | None) -> bool:

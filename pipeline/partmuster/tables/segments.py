@@ -14,6 +14,7 @@ from .kinds import kinds_in_titles
 from .matrix import find_matrix, names_vehicles
 from .titles import stated_in
 from .two_rows import has_row_above
+from .vehicle_rows import lists_what_was_seen, may_name_vehicle
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -38,8 +39,10 @@ def split_tables(cells: pl.DataFrame, columns: Sequence[str]) -> list[pl.DataFra
     """
     starts = [0]
     header, last = _headings_below(cells, columns, 0)
-    for start, at, found, titles in _heads(cells, columns):
+    named = header is not None and _under_a_name(cells, columns, last)
+    for start, at, found, titles in _heads(cells, columns, header if named else None):
         another = found != header or _says_whose(titles)
+        another = another or (named and len(titles) == 1 and may_name_vehicle(titles[0]))
         # Headings in the row below others are their second row.
         if header is not None and another and start > last + 1:
             starts.append(start)
@@ -53,9 +56,12 @@ def split_tables(cells: pl.DataFrame, columns: Sequence[str]) -> list[pl.DataFra
 
 
 def _heads(
-    cells: pl.DataFrame, columns: Sequence[str]
+    cells: pl.DataFrame, columns: Sequence[str], under_names: list[str] | None
 ) -> Iterator[tuple[int, int, list[str], list[str]]]:
-    """Yield where another table may begin, its row of headings, these, folded, and its titles."""
+    """Yield where another table may begin, its row of headings, these, folded, and its titles.
+
+    ``under_names``: headings above which a vehicle's name may stand, without an empty row.
+    """
     gaps = (
         cells.with_row_index("at").filter(pl.col("row").diff() > 1)["at"].head(_MOST_GAPS).to_list()
     )
@@ -73,6 +79,8 @@ def _heads(
         start = at
         while start > 1 and at - start < _TITLE_ROWS and _is_title(cells, start - 1):
             start -= 1
+        if headings == under_names and start == at and cells["n"][at - 1] == 1:
+            start -= may_name_vehicle(cells["first"][at - 1])
         found[start] = at, headings, cells["first"][start:at].to_list()
     for start in sorted(found):
         yield start, *found[start]
@@ -95,6 +103,13 @@ def _rows_of_headings(cells: pl.DataFrame, columns: Sequence[str]) -> list[int]:
 def _is_title(cells: pl.DataFrame, at: int) -> bool:
     """Tell whether a row without an empty one below it is a title: one text, whose or what sort."""
     return cells["n"][at] == 1 and _says_whose([cells["first"][at]])
+
+
+def _under_a_name(cells: pl.DataFrame, columns: Sequence[str], at: int) -> bool:
+    """Tell whether a survey's headings stand right under what may be a vehicle's name."""
+    if at == 0 or cells["n"][at - 1] != 1 or not may_name_vehicle(cells["first"][at - 1]):
+        return False
+    return lists_what_was_seen(cells.select(columns).row(at), cells.slice(at + 1), columns)
 
 
 def _says_whose(titles: Sequence[str]) -> bool:

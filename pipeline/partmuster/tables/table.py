@@ -19,7 +19,7 @@ from .asking import (
 )
 from .assemblies import read_section
 from .builds_across import spread
-from .groups import Group, find_groups, shared_columns
+from .groups import Group, find_groups, read_as, shared_columns
 from .head import Head, read_head, shape_of
 from .kind_words import kind_of
 from .kinds import KIND_FIELDS
@@ -29,9 +29,12 @@ from .merged import joined_under
 from .rows import Sorted, sort_rows
 from .sides_across import quantity_of
 from .taking import TableTaken, column_of, stated_by, take_table
+from .ticked import with_states_joined
 from .titles import Stated, note_date
 from .told import column_names
-from .under_headings import ANSWERED, meanings_under, with_answers
+from .under_headings import ANSWERED, counted_presence, meanings_under, with_answers
+from .vehicle_rows import VEHICLE, with_vehicle_rows
+from .visits import with_counts
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -91,7 +94,15 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
     around = as_told_elsewhere(around, shape_of(head.texts), head.titles)
     texts = dict(zip(columns, head.texts or [None] * len(columns), strict=True))
     table, columns = joined_under(table, columns, head.covers)
+    if matrix is None and not head.covers:
+        table, columns, head = with_states_joined(table, columns, head)
+        texts = dict(zip(columns, head.texts or [None] * len(columns), strict=True))
     body = table.slice(head.body)
+    vehicles = with_vehicle_rows(body, columns, head.texts) if matrix is None else None
+    if vehicles is not None:
+        body = vehicles[0]
+        columns, texts = [VEHICLE, *columns], {VEHICLE: "Vehicle", **texts}
+        head = replace(head, texts=("Vehicle", *head.texts), plain=("Vehicle", *head.plain))
     stated = stated_by(head, around)
     parts = _parts(body, columns, texts, head, matrix, stated, around)
     taken = parts[0].taken
@@ -101,6 +112,9 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
         items_are_rows=taken.kind in _BARE_ITEMS and matrix is None,
     )  # fmt: skip
     not_data = pl.concat([_above(table.head(head.body), head), _with_words(rows, table)])
+    if vehicles is not None:
+        named = vehicles[1].select("row", "words", pl.lit("section heading").alias("reason"))
+        not_data = pl.concat([not_data, named])
     rows = _under_titles(rows, head.titles)
     rows = replace(rows, notes=(*rows.notes, *around.beside))
     header_row_number = table["row"][head.at] if head.at is not None else None
@@ -134,9 +148,9 @@ def _parts(
         own = [name for name in columns if name in shared or name in group.columns]
         its_texts = {name: plain[name] for name in own}
         near, said = _named(group.around(around), plain), group.stated(stated)
-        read_as = {name: group.heading if group.heading and name in group.columns else text
-                   for name, text in its_texts.items()}  # fmt: skip
-        taken = take_table(body, read_as, head, None, said, near)
+        asked = {name: read_as(group, text) if name in group.columns else text
+                 for name, text in its_texts.items()}  # fmt: skip
+        taken = take_table(body, asked, head, None, said, near)
         if not set(group.fields) <= KIND_FIELDS.get(taken.kind or "", {}).keys():
             break
         found.append(_Part(own, its_texts, taken, near, said, group))
@@ -166,6 +180,11 @@ def _read_part(
     if taken.kind is not None and taken.matrix is None:
         lines = lines_apart(lines, taken.apart)
     questions: list[Question] = []
+    if taken.kind == "survey" and taken.matrix is None and "quantity" in lines.columns:
+        only_counts = all(one.tells != "survey" for one in taken.fields.values())
+        below_vehicle = part.group is not None and part.group.sort == "vehicle"
+        counted = counted_presence(lines, some=below_vehicle and only_counts)
+        lines = lines.with_columns(counted.alias("presence"))
     if "presence" in lines.columns and taken.kind == "survey":
         legend = dict(rows.legend)
         for text in (*titles, *rows.notes):
@@ -241,9 +260,10 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
     fields = {column: one.field for column, one in taken.fields.items()}
     chosen = [(column, name) for column, name in fields.items() if name != "remark"]
     across = (
-        {name for name, _ in taken.matrix.across}
+        taken.matrix.columns
         if taken.matrix
-        else {*taken.builds, *taken.sides, *taken.apart.columns}
+        else {*taken.builds, *taken.sides, *taken.apart.columns,
+              *(column for column, _, _ in taken.counted_on)}
     )
     texts = {heading.column: heading.text for heading in taken.headings}
     remarks = [
@@ -259,6 +279,11 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
     for name, column in (("effectivity", "build_words"), ("quantity", "build_quantity")):
         if column in rows.columns:
             chosen = [*((c, f) for c, f in chosen if f != name), (column, name)]
+    if taken.counted_on:
+        rows = with_counts(rows, taken.counted_on)
+        chosen += [("counted", "quantity"), ("counted_on", "date")]
+        remark = pl.concat_str("counted_before", remark, separator="; ", ignore_nulls=True)
+        remark = pl.when(remark != "").then(remark)
     if taken.sides:
         rows = rows.with_columns(quantity_of(taken.sides).alias("side_quantity"))
         chosen.append(("side_quantity", "quantity"))

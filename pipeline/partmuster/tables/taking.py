@@ -6,7 +6,6 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from partmuster.reading.gone import title_says_gone
-
 from partmuster_trade.headings import HeadingMeaning
 
 from .apart import Apart, find_apart
@@ -15,9 +14,12 @@ from .builds_across import build_columns
 from .content import fields_by_content, suits
 from .headings import Heading, Taken
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
+from .matrix import first_field
 from .read_headings import read_headings
 from .sides_across import side_columns
 from .titles import Stated, stated_in
+from .vehicle_rows import labelled_vehicle
+from .visits import newest_first
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -38,7 +40,8 @@ class TableTaken:
     ``fields``: by column. ``builds``: heading by column where each stands for a build, with
     figures in them if ``counted``; ``sides``: likewise where each counts one side.
     ``no_vehicle``: a survey that does not say of which vehicle. ``apart``: columns that make more
-    of a row than fields.
+    of a row than fields. ``counted_on``: columns that each count what is held, and on which day,
+    the newest first.
     """
 
     kind: str | None
@@ -51,6 +54,7 @@ class TableTaken:
     sides: dict[str, str]
     no_vehicle: bool = False
     apart: Apart = field(default_factory=Apart)
+    counted_on: Sequence[tuple[str, str, str]] = ()
 
 
 def take_table(
@@ -58,7 +62,12 @@ def take_table(
     stated: Stated, around: Around,
 ) -> TableTaken:  # fmt: skip
     """Return what a table is taken for, by its headings (``texts``: by column), titles, content."""
-    across = {name for name, _ in matrix.across} if matrix else set()
+    counted_on: Sequence[tuple[str, str, str]] = ()
+    across = matrix.columns if matrix else frozenset()
+    if matrix is not None and matrix.counted and _counts_what_is_held(texts, head, stated, around):
+        counted_on = newest_first(matrix.visits, around.told.day_first)
+        across = frozenset(matrix.visits)
+        matrix = None
     chosen = {column: text or "" for column, text in texts.items() if column not in across}
     headings = read_headings(body, chosen, around, of_vehicle=stated.vehicle is not None)
     apart = Apart()
@@ -80,10 +89,14 @@ def take_table(
     if kind.kind == "holding" and stated.holder is None:
         _owner_has_it(fields)
     no_vehicle = kind.kind == "survey" and not (
-        matrix or stated.vehicle or column_of(fields, ["vehicle"])
+        (matrix is not None and matrix.names_vehicles)
+        or stated.vehicle
+        or column_of(fields, ["vehicle"])
     )
     name, reason = kind.kind, kind.reason
-    if name in ITEM_KINDS and not matrix and not _names_items(fields):
+    if across and matrix is None and (name != "holding" or not counted_on):
+        name, reason = None, "counted on several days, but of what is not said"
+    elif name in ITEM_KINDS and not matrix and not _names_items(fields):
         name, reason = None, "no column is clearly the part's name or number"
     elif no_vehicle:
         name, reason = None, "a survey, but of which vehicle is not said"
@@ -93,8 +106,22 @@ def take_table(
         sides = {}
     fields = {column: taken for column, taken in fields.items() if column not in sides}
     return TableTaken(
-        name, fields, reason, headings, matrix, builds, counted, sides, no_vehicle, apart
-    )
+        name, fields, reason, headings, matrix, builds, counted, sides, no_vehicle, apart,
+        counted_on,
+    )  # fmt: skip
+
+
+def _counts_what_is_held(
+    texts: Mapping[str, str | None], head: Head, stated: Stated, around: Around
+) -> bool:
+    """Tell whether figures under several days count what is held, and not what is on a vehicle."""
+    if around.kind_told is not None:
+        return around.kind_told != "survey"
+    fields = {first_field(text) for text in texts.values() if text}
+    if stated.holder or fields & {"holder", "owner", "place", "location", "price", "availability"}:
+        return True
+    spoken = kinds_in_titles(_titles(head, around))
+    return "holding" in spoken or not (stated.vehicle or "vehicle" in fields or "survey" in spoken)
 
 
 def stated_by(head: Head, around: Around) -> Stated:
@@ -108,9 +135,15 @@ def stated_by(head: Head, around: Around) -> Stated:
         holder=near.holder or told["holder"] or far.holder,
         place=near.place,
         family=near.family or told["family"] or far.family,
-        vehicle=near.vehicle or told["vehicle"] or far.vehicle,
+        vehicle=near.vehicle or told["vehicle"] or around.vehicle or _labelled(titles)
+        or far.vehicle,
         date=near.date or around.stated_on,
+        gone=near.gone or (None if any(title_says_gone(t) is False for t in titles) else far.gone),
     )
+
+
+def _labelled(titles: Sequence[str]) -> str | None:
+    return next(filter(None, map(labelled_vehicle, titles)), None)
 
 
 def _kind(
@@ -124,6 +157,8 @@ def _kind(
         taken = take_kind(headings, {}, ["vehicle", "presence"], told="survey")
         across = "description" if matrix.parts_across else "vehicle"
         in_cells = {"presence", "condition", "quantity", "unit", across}
+        if matrix.visits:  # the vehicle may stand in a column
+            in_cells -= {"vehicle"}
         fields = {c: t for c, t in taken.fields.items() if t.field not in in_cells}
         way = (
             "vehicles down, parts across" if matrix.parts_across else "parts down, vehicles across"
@@ -137,7 +172,6 @@ def _kind(
         spoken[told_apart] = 8.0
     if builds:
         spoken["requirement"] = max(spoken.get("requirement", 0.0), 4.0)
-        gone=near.gone or (None if any(title_says_gone(t) is False for t in titles) else far.gone),
     if head.at is None and told is None:
         # A cell merged down names what its rows have in common, and no part.
         by_content = fields_by_content(

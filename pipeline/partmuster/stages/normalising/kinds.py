@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import polars as pl
 
-from partmuster.reading.presence import read_presence
+from partmuster.reading.presence import TICKED_TWICE, read_presence
 from partmuster.reading.roles import read_aim, read_grade, read_role
 from partmuster.reading.stages import read_stage
 from partmuster_schemas import words as w
@@ -146,8 +146,14 @@ def _survey(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tu
     frame = frame.with_columns(pl.coalesce("presence", "condition").alias("_state"))
     frame = read_column(frame, "_state", reader, fields)
     unsure = pl.col("_ambiguous").fill_null(value=False)
+    twice = pl.col("presence").str.starts_with(TICKED_TWICE).fill_null(value=False)
+    findings.fault(
+        frame.filter(twice), "presence", "several-states-ticked",
+        "several states are ticked that cannot all be so", "tick one, or write which it is",
+    )  # fmt: skip
     findings.doubt(
-        frame.filter(unsure), pl.format("what does '{}' mean on this sheet?", pl.col("_state"))
+        frame.filter(unsure & ~twice),
+        pl.format("what does '{}' mean on this sheet?", pl.col("_state")),
     )
     findings.fault(
         frame.filter(pl.col("_presence").is_null() & ~unsure & pl.col("_state").is_not_null()),
@@ -174,7 +180,9 @@ def _survey(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tu
         pl.coalesce("_counted", "quantity_text").alias("quantity_text"),
         pl.coalesce("_total", "of_total").alias("of_total"),
         (counted | said).alias("quantified"),
-        pl.coalesce("state_said", "_state").alias("condition_text"),
+        pl.coalesce(
+            pl.when(pl.col("presence").is_not_null()).then("condition"), "state_said", "_state"
+        ).alias("condition_text"),
         pl.when(~unsure)
         .then(pl.concat_str(["remark", "_rest"], separator="; ", ignore_nulls=True))
         .otherwise("remark").replace("", None).alias("remark"),
