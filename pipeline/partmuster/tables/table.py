@@ -27,7 +27,7 @@ from .layout_rows import layout_rows
 from .matrix import Matrix, cells_as_lines
 from .merged import joined_under
 from .rows import Sorted, sort_rows
-from .sides_across import quantity_of
+from .sides_across import with_side_fields, with_sides
 from .taking import TableTaken, column_of, stated_by, take_table
 from .ticked import with_states_joined
 from .titles import Stated, note_date
@@ -285,8 +285,8 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
         remark = pl.concat_str("counted_before", remark, separator="; ", ignore_nulls=True)
         remark = pl.when(remark != "").then(remark)
     if taken.sides:
-        rows = rows.with_columns(quantity_of(taken.sides).alias("side_quantity"))
-        chosen.append(("side_quantity", "quantity"))
+        rows = with_sides(rows, taken.sides, taken.kind)
+        rows, chosen, remark = with_side_fields(rows, chosen, remark, taken.kind)
     return rows.select(
         "row", "words", "section", *_SECTIONS,
         *(pl.col(column).alias(name) for column, name in chosen), remark.alias("remark"),
