@@ -24,6 +24,7 @@ TABLES: Final[Mapping[str, tuple[str, ...]]] = {
     "condition_code": ("scheme", "service", "grade"),
     "driving_side": ("drives_on",),
     "fit": ("fit_grade",),
+    "given_name": ("also",),
     "gone": ("gone",),
     "hedge": (),
     "aim": ("aim",),
@@ -34,6 +35,7 @@ TABLES: Final[Mapping[str, tuple[str, ...]]] = {
     "side": ("side", "position", "reads"),
     "side_context": ("reading", "settles"),
     "stage": ("stage",),
+    "title": ("what",),
     "unit": ("unit", "pieces"),
 }
 

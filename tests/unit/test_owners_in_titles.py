@@ -1,4 +1,4 @@
-"""Whose list it is, by its titles, its sheet's and its file's name; unsure is nobody: it is asked."""
+"""Whose list it is, by its titles and the names of sheet and file; unsure is nobody: asked."""
 
 from __future__ import annotations
 
@@ -55,7 +55,6 @@ def test_a_plain_name_is_whose_list_it_is(title, holder):
         "Compiled by Kit Rowe",
         "Spares - list typed by Kit Rowe",
         "Edna & Ivor Moss - spares",
-        "Spares from Ada Finch",
         "Spares for Ada Finch",
         "U Bolt - stock",
         "D Shed - stock",

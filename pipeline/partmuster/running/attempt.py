@@ -300,7 +300,10 @@ class Attempt:
             mending=faults,
             mended=file.mended.put_in,
             questions=with_source(
-                pl.concat([laid_out.questions, asked_of_lists(laid_out.questions, lines)]),
+                pl.concat(
+                    [laid_out.questions,
+                     asked_of_lists(laid_out.questions, lines, raw, report.name)]
+                ),
                 report.source_id,
             ),
             layout=laid_out.layout,

@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from partmuster.store.put_aside import LinesOfKind
 
 
+#: A question names so many sheets of a file.
+_SHEETS_NAMED = 3
+
+
 def with_faults(raw: pl.DataFrame, faults: pl.DataFrame) -> pl.DataFrame:
     """Mark the raw lines that have a fault as needing mending, with the first fault as reason."""
     first = faults.group_by("raw_number", maintain_order=True).agg(
@@ -28,7 +32,9 @@ def with_faults(raw: pl.DataFrame, faults: pl.DataFrame) -> pl.DataFrame:
     ).drop("_problem")  # fmt: skip
 
 
-def asked_of_lists(like: pl.DataFrame, lines: Mapping[str, LinesOfKind]) -> pl.DataFrame:
+def asked_of_lists(
+    like: pl.DataFrame, lines: Mapping[str, LinesOfKind], raw: pl.DataFrame, name: str
+) -> pl.DataFrame:
     """Return what a person can say once for a whole list: whose it is, which family it is for.
 
     Asked where holdings name nobody, wants neither a person nor a vehicle, and requirements no
@@ -36,8 +42,9 @@ def asked_of_lists(like: pl.DataFrame, lines: Mapping[str, LinesOfKind]) -> pl.D
     """
     nobody = _without(lines, "holding", "holder_key")
     nobody += _without(lines, "want", "holder_key", "vehicle_key")
+    listed = _list_named(name, raw, lines)
     asked = [
-        (nobody, "|holder", "Whose list is this? {} of its lines name nobody"),
+        (nobody, "|holder", f"Whose list is {listed}? {{}} of its lines name nobody"),
         (_without(lines, "requirement", "family"), "|family",
          "Which family of vehicles is this parts list for? {} of its lines name none"),
     ]  # fmt: skip
@@ -49,13 +56,35 @@ def asked_of_lists(like: pl.DataFrame, lines: Mapping[str, LinesOfKind]) -> pl.D
     return pl.DataFrame(rows, schema=like.schema)
 
 
+def _list_named(name: str, raw: pl.DataFrame, lines: Mapping[str, LinesOfKind]) -> str:
+    """Return a file's name, and its sheets with lines that name nobody, for a question."""
+    nameless = [
+        lines[kind].select("raw_number", "holder_key").filter(pl.col("holder_key").is_null())
+        for kind in ("holding", "want") if kind in lines
+    ]  # fmt: skip
+    if not nameless:
+        return f"'{name}'"
+    numbers = pl.concat(nameless).select(pl.col("raw_number").cast(pl.Int64))
+    placed = raw.select(pl.col("raw_number").cast(pl.Int64), "sheet")
+    placed = placed.filter(pl.col("sheet").is_not_null())
+    in_them = placed.join(numbers, on="raw_number", how="semi")
+    sheets = [f"'{sheet}'" for sheet in in_them.get_column("sheet").unique(maintain_order=True)]
+    if not sheets:
+        return f"'{name}'"
+    more = len(sheets) - _SHEETS_NAMED
+    shown = ", ".join(sheets[:_SHEETS_NAMED]) + (f" and {more} more" if more > 0 else "")
+    return f"'{name}', sheet{'s' if len(sheets) > 1 else ''} {shown}"
+
+
 def _without(lines: Mapping[str, LinesOfKind], kind: str, *columns: str) -> int:
     """Return how many lines of a kind have none of some columns filled."""
     if kind not in lines:
         return 0
-    return lines[kind].select(
-        pl.all_horizontal(pl.col(name).is_null() for name in columns).sum()
-    ).item()
+    return (
+        lines[kind]
+        .select(pl.all_horizontal(pl.col(name).is_null() for name in columns).sum())
+        .item()
+    )
 
 
 def with_source(questions: pl.DataFrame, source_id: str) -> pl.DataFrame:

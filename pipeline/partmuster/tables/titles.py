@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from partmuster.reading.dates import find_date
 from partmuster.reading.gone import title_says_gone
 
+from .owners import is_first_name, is_part_word, owner_in, typed_by
+
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Sequence
@@ -25,10 +27,12 @@ _LIST_OF = re.compile(
 )
 _INITIALED = re.compile(r"\b((?:[A-Z]\.\s?){1,3}[A-Z][a-z'’-]+)")
 _WHOSE_PLACE = re.compile(
-    r"\b(?P<who>[A-Z][\w.-]*(?: [A-Z][\w.-]*)?)['’]s?\s+"
-    r"(?P<what>(?:[a-z]+ )?(?:shed|garage|barn|loft|stores?|workshop|yard|lock-?up|container|"
-    r"spares|parts|stock|bits|pile|wants))\b",
+    r"\b(?P<who>[A-Z][\w.-]*(?: [A-Z][\w.-]*){0,2})['’]s?\s+"
+    r"(?P<what>(?i:(?:[a-z]+ )?(?:shed|garage|barn|loft|stores?|workshop|yard|lock-?up|container|"
+    r"spares|parts|stock|bits|pile|wants|gear|stuff|things|collection|hoard|stash|inventory|"
+    r"junk)))\b",
 )
+_KIN = frozenset(["Dad", "Grandad", "Grandpa", "Mum", "Mom", "Pop", "Father", "Uncle", "Nan"])
 _BUILDING = re.compile(
     r"shed|garage|barn|loft|store|workshop|yard|lock-?up|container", re.IGNORECASE
 )
@@ -158,8 +162,10 @@ def stated_in(titles: Sequence[str], day_first: bool | None = None) -> Stated:
         family = family or _family(title)
         vehicle = vehicle or _vehicle(title) or wanted_for(title) or vehicle_named(title)
         date = date or date_in(title, day_first)
+    holder = holder or owner_in(titles)
     if holder is None:
-        named = [m[1] for title in spaced if (m := _INITIALED.search(title))]
+        named = [m[1] for title in spaced
+                 if (m := _INITIALED.search(title)) and not typed_by(title[: m.start()])]
         # "Spares - B. Hale": one name alone can only be whose list it is.
         if len(set(named)) == 1 and not vehicle:
             holder = named[0]
@@ -201,9 +207,13 @@ def _holder(title: str) -> tuple[str | None, str | None]:
         if name and not name.endswith(".") and not numbered and not names_nobody(name):
             return name, None
     listed = _LIST_OF.search(title)
+    if listed and any(map(is_part_word, listed["name"].split())):
+        listed = None  # "Stock list of Ashmere Shed"
     if listed and not re.search(r"\bparts\s+list\b", title, re.IGNORECASE):
         return listed["name"], None
     possessive = _WHOSE_PLACE.search(title)
+    if possessive and not _somebody(possessive["who"], possessive["what"]):
+        possessive = None
     if possessive:
         building = _BUILDING.search(possessive["what"])
         return possessive["who"], possessive[0] if building else None
@@ -233,6 +243,13 @@ def wanted_for(title: str) -> str | None:
         name = " ".join([*(before if own else []), title[match.start("word") : match.end("number")]])
         found[name.casefold()] = None if match["more"] else name
     return next(iter(found.values())) if len(found) == 1 else None
+
+
+def _somebody(who: str, what: str) -> bool:
+    """Tell whether one word before "'s spares" is a person: "Otter's spares", "Driver's parts"."""
+    if " " in who or is_first_name(who):
+        return True
+    return not is_part_word(who) and (_BUILDING.search(what) is not None or who in _KIN)
 
 
 def _family(title: str) -> str | None:
