@@ -26,6 +26,7 @@ from .kinds import KIND_FIELDS
 from .layout_rows import layout_rows
 from .matrix import Matrix, cells_as_lines
 from .merged import joined_under
+from .name_columns import with_names_joined
 from .rows import Sorted, sort_rows
 from .sides_across import with_side_fields, with_sides
 from .taking import TableTaken, column_of, stated_by, take_table
@@ -96,6 +97,7 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
     table, columns = joined_under(table, columns, head.covers)
     if matrix is None and not head.covers:
         table, columns, head = with_states_joined(table, columns, head)
+        table, columns, head = with_names_joined(table, columns, head)
         texts = dict(zip(columns, head.texts or [None] * len(columns), strict=True))
     body = table.slice(head.body)
     vehicles = with_vehicle_rows(body, columns, head.texts) if matrix is None else None

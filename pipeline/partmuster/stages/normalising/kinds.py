@@ -13,6 +13,7 @@ from partmuster.reading.stages import read_stage
 from partmuster_schemas import words as w
 
 from .columns import Findings, nothing_to_none, read_column
+from .contacts import read_contacts
 from .effects import read_effects
 
 if TYPE_CHECKING:
@@ -253,6 +254,7 @@ def _vehicle(frame: pl.DataFrame, _country: str | None, findings: Findings) -> t
 
 
 def _holder(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
+    frame = read_contacts(frame)
     country = pl.col("country").str.strip_chars().str.to_uppercase()
     return frame.with_columns(
         country.replace({"UK": "GB", "USA": "US", "ENGLAND": "GB", "AUSTRALIA": "AU"})
