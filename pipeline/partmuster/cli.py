@@ -18,6 +18,7 @@ import click
 from partmuster_schemas.words import KINDS
 
 from . import __version__
+from .commands import FAILED_ASIDE
 from .model import PartmusterError
 from .terminal_safe import visible
 
@@ -53,17 +54,19 @@ class Day(click.ParamType[dt.date]):
 class Failing(click.Group):
     """A group that shows a partmuster error as one clear line, without a traceback."""
 
-    def invoke(self, ctx: click.Context) -> Any:
+    def invoke(self, ctx: click.Context) -> None:
         """Run the command."""
         try:
-            return super().invoke(ctx)
+            super().invoke(ctx)
+        except click.exceptions.Exit as end:
+            ctx.exit(end.exit_code or int(FAILED_ASIDE in ctx.meta))
         except PartmusterError as error:
             click.echo(f"partmuster: {visible(str(error))}", err=True)
             ctx.exit(FAILED)
         except BrokenPipeError:
             # whoever read has seen enough; nothing is left to be flushed at the end
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-            ctx.exit(DONE)
+        ctx.exit(int(FAILED_ASIDE in ctx.meta))
 
 
 def plugins(*, outside: bool = True) -> Host:

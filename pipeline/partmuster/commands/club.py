@@ -13,6 +13,8 @@ from partmuster.store.club import Club
 from partmuster.store.settings import put_setting, read_settings
 from partmuster.terminal_safe import visible
 
+from . import FAILED_ASIDE
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -61,22 +63,24 @@ def show_or_set_settings(folder: Path, form: str, name: str | None, value: str |
     show(pl.DataFrame(rows, schema=dict.fromkeys(("name", "value", "meaning"), pl.String)), form)
 
 
-def vocabulary_of(club: Club) -> Vocabulary:
+def vocabulary_of(club: Club, *, keep: bool = False) -> Vocabulary:
     """Return the trade's vocabulary with the club's own additions.
 
-    Raises:
-        PartmusterError: a file of the club's vocabulary has faults; names file, sheet, row, column.
+    A sheet at fault is told by file, sheet, row, column and what to do; what was last read of it
+    counts meanwhile, and the command ends with the exit code of a failure. ``keep``: keep the
+    sheets as last read.
     """
-    from partmuster_trade import (  # noqa: PLC0415 - read on use
-        VocabularyError,
-        load_vocabulary,
-        vocabulary_files,
-    )
+    from partmuster.store.own_words import keep_as_read, read_own_words  # noqa: PLC0415 - on use
 
-    try:
-        return load_vocabulary(vocabulary_files(club.vocabulary))
-    except VocabularyError as error:
-        raise PartmusterError(str(error)) from error
+    vocabulary, faults = read_own_words(club.vocabulary)
+    if faults:
+        say(faults)
+        context = click.get_current_context(silent=True)
+        if context is not None:
+            context.meta[FAILED_ASIDE] = True
+    elif keep:
+        keep_as_read(club.vocabulary)
+    return vocabulary
 
 
 def say(text: str) -> None:

@@ -53,7 +53,7 @@ def run_import(
 def run_rematch(folder: Path, host: Host, form: str) -> int:
     """Match every description again and say how many changed; return the exit code."""
     club = Club.open(folder, tell=say)
-    changed = rematch(club, host, vocabulary_of(club))
+    changed = rematch(club, host, vocabulary_of(club, keep=True))
     if form == "table":
         click.echo(f"{changed} descriptions are understood otherwise than before")
     else:
@@ -142,7 +142,7 @@ def _with_progress(
     club: Club, host: Host, paths: Sequence[Path], options: Options, reading: ReadingApart | None
 ) -> ImportReport:
     """Import with a progress bar, where a person watches."""
-    vocabulary = vocabulary_of(club)
+    vocabulary = vocabulary_of(club, keep=True)
     if not sys.stderr.isatty():
         return import_files(club, host, paths, vocabulary, options, tell=say, reading=reading)
     from rich.console import Console  # noqa: PLC0415 - only where a person watches
