@@ -66,6 +66,30 @@ def counted_presence(lines: pl.DataFrame, *, some: bool) -> pl.Expr:
     return pl.when(silent).then(counted).otherwise(seen)
 
 
+#: Headings that ask whether a part is any good, with what yes and no say (common practice).
+_CONDITIONS = {
+    **dict.fromkeys(("serviceable", "works", "working", "usable", "useable", "does it work", "runs",
+                     "goes", "working order", "in working order"), ("working", "not working")),
+    **dict.fromkeys(("any good", "is it good", "is it any good", "good", "ok"), ("good", "no good")),
+    **dict.fromkeys(("u s", "unserviceable", "broken", "scrap", "knackered"), ("u/s", "working")),
+}  # fmt: skip
+
+
+def _with_conditions(
+    rows: pl.DataFrame, chosen: Sequence[tuple[str, str]], headings: Mapping[str, str]
+) -> pl.DataFrame:
+    """Return rows, a bare yes or no under "Any good?" or "Works" in the words it stands for."""
+    for column, field in chosen:
+        asked = fold_heading(headings.get(column, ""))
+        pair = _CONDITIONS.get(asked) if field == "condition" else None
+        if pair is None:
+            continue
+        meanings = dict.fromkeys(_YES, pair[0]) | dict.fromkeys((*_NO, *_CROSSES), pair[1])
+        answer = pl.col(column).str.to_lowercase().replace_strict(meanings, default=None)
+        rows = rows.with_columns(pl.coalesce(answer, column).alias(column))
+    return rows
+
+
 #: What bare answers are about, by kind of line.
 ANSWERED = {"holding": "availability", "want": "status"}
 
@@ -93,3 +117,4 @@ def with_answers(
             labels[column] = ""
         rows = rows.with_columns(pl.coalesce(answer, otherwise).alias(column))
     return rows, list(labels.items())
+    rows = _with_conditions(rows, chosen, headings) if kind == "holding" else rows
