@@ -9,6 +9,8 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
+from partmuster_trade.words import load_words
+
 from .presence import PresenceReading, read_presence
 from .quantities import read_quantity
 from .text import fold
@@ -73,8 +75,16 @@ def _sided(folded: str) -> bool:
     return re.search(rf"(?<!\w){_SIDE}(?!\w)", folded) is not None
 
 
+@lru_cache(maxsize=1)
+def _bad_words() -> re.Pattern[str]:
+    rows = [row for row in load_words("condition") if row.meanings["service"] == "unserviceable"]
+    return re.compile("|".join(re.escape(fold(row.words)) for row in rows))
+
+
 def _some_bad(folded: str) -> tuple[State, ...]:
     """Read a count of which some do not work: "3 (1 u/s)" is two there and one unserviceable."""
+    if not _bad_words().search(folded):  # most texts are no counts, which take long to read
+        return ()
     counted = read_quantity(folded)
     bad = counted.unserviceable
     if counted.problem or not bad or counted.at_least != counted.at_most:

@@ -63,7 +63,8 @@ class Taken:
     tells: str = ""
 
 
-@lru_cache(maxsize=4096)
+#: A wide sheet asks of 30 rows of some hundred cells each, several times over.
+@lru_cache(maxsize=65_536)
 def meanings_of(text: str) -> tuple[tuple[HeadingMeaning, ...], float]:
     """Return what a heading may mean, likeliest first, and how alike it is to a known one.
 
