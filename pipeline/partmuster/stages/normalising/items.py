@@ -230,3 +230,21 @@ def side_and_position(
     return frame.with_columns(
         pl.coalesce("_own", "_hand").alias(side), pl.coalesce(position, "_where").alias(position)
     ).drop("_hand", "_where", "_stated", "_own")
+
+
+def one_side_only(
+    frame: pl.DataFrame, said: str, country: str | None, findings: Findings
+) -> pl.DataFrame:
+    """Fill the side of lines of which a cell says that they hold for one side only."""
+    frame = read_column(
+        frame, said, lambda text: (read_side(f"{text} side", country).side if text else None,),
+        {"_only": pl.String},
+    )  # fmt: skip
+    told = pl.col("_only").is_not_null()
+    differ = told & pl.col("side").is_not_null() & (pl.col("side") != pl.col("_only"))
+    findings.doubt(frame.filter(differ), "two columns name different sides")
+    findings.doubt(
+        frame.filter(told & pl.col("_only").is_in(["near", "off"])),
+        "near and off side need a country: partmuster settings country GB",
+    )
+    return frame.with_columns(pl.coalesce("side", "_only").alias("side")).drop("_only")

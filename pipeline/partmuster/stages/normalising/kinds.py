@@ -7,14 +7,16 @@ from typing import TYPE_CHECKING, Any, Final
 
 import polars as pl
 
+from partmuster.reading.fit_cells import read_fit_cell
 from partmuster.reading.presence import TICKED_TWICE, read_presence
-from partmuster.reading.roles import read_aim, read_grade, read_role
+from partmuster.reading.roles import read_aim, read_role
 from partmuster.reading.stages import read_stage
 from partmuster_schemas import words as w
 
 from .columns import Findings, nothing_to_none, read_column
 from .contacts import read_contacts
 from .effects import read_effects
+from .serials import read_serials
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -192,23 +194,30 @@ def _survey(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tu
 
 
 def _fit(frame: pl.DataFrame, country: str | None, findings: Findings) -> tuple[Any, Effects]:
-    from .items import side_and_position  # noqa: PLC0415 - items reads kinds' shared columns
+    from .items import one_side_only, side_and_position  # noqa: PLC0415 - items reads kinds' shared columns
 
-    frame = read_column(
-        frame, "fit_grade", _grade, {"_g": pl.String, "_work": pl.String, "_hedged": pl.Boolean}
-    )
+    fields = {"_g": pl.String, "_work": pl.String, "_why": pl.String, "_together": pl.String,
+              "_side": pl.String, "_hedged": pl.Boolean, "_asked": pl.Boolean,
+              "_unread": pl.Boolean}  # fmt: skip
+    frame = read_column(frame, "fit_grade", _grade, fields)
     findings.fault(
-        frame.filter((pl.col("_g") == "unknown") & pl.col("fit_grade").is_not_null()),
+        frame.filter("_unread"),
         "fit_grade", "grade-not-read", "this is not a fit grade that can be read",
         "write as is, one way, with work, only as a set or never",
     )  # fmt: skip
+    findings.doubt(
+        frame.filter("_asked"),
+        pl.format("'{}': how does it go: as is, one way, with work, only as a set?", "fit_grade"),
+    )
+    frame = one_side_only(frame, "_side", country, findings)
     same = pl.col("to_description").is_null() & pl.col("to_part_number").is_null()
     frame = side_and_position(frame, "to_description", "to_side", "to_position", country)
     return frame.with_columns(
         pl.col("_g").fill_null("unknown").alias("fit_grade"),
         pl.coalesce("work", "_work").alias("work"),
+        pl.coalesce("reason", "_why").alias("reason"),
         (pl.col("sure") & ~pl.col("_hedged")).alias("sure"),
-        pl.col("companions").alias("companions_text"),
+        pl.coalesce("companions", "_together").alias("companions_text"),
         # "Late guard goes on early": the same part on the other side of the statement.
         pl.when(same).then("description").otherwise("to_description").alias("to_description"),
         pl.when(same).then("side").otherwise(pl.coalesce("to_side", "side")).alias("to_side"),
@@ -249,7 +258,7 @@ def _vehicle(frame: pl.DataFrame, _country: str | None, findings: Findings) -> t
                     "civil_number")),
             )
         )  # fmt: skip
-    return _serials(pl.concat(parts).sort("raw_number", maintain_order=True), "serial",
+    return read_serials(pl.concat(parts).sort("raw_number", maintain_order=True), "serial",
                     "serial_value", findings), None  # fmt: skip
 
 
@@ -274,8 +283,8 @@ def _place(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tup
 def _build_standard(
     frame: pl.DataFrame, _country: str | None, findings: Findings
 ) -> tuple[Any, Effects]:
-    frame = _serials(frame, "first_serial", "first_serial", findings)
-    frame = _serials(frame, "last_serial", "last_serial", findings)
+    frame = read_serials(frame, "first_serial", "first_serial", findings)
+    frame = read_serials(frame, "last_serial", "last_serial", findings)
     frame = read_column(frame, "likelihood", lambda t: (_likelihood(t),), {"_l": pl.String})
     return frame.with_columns(
         pl.col("_l").alias("likelihood"), _yes("changeable").alias("changeable")
@@ -298,22 +307,6 @@ def _promise(frame: pl.DataFrame, _country: str | None, findings: Findings) -> t
 
 def _lead(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
     return frame.with_columns(pl.coalesce("statement", "words").alias("statement")), None
-
-
-def _serials(frame: pl.DataFrame, column: str, into: str, findings: Findings) -> pl.DataFrame:
-    """Type a serial: the digits at its end, so that "H 1042" is 1042."""
-
-    def reader(text: str) -> tuple[Any, ...]:
-        found = re.search(r"(\d{1,12})\D{0,2}$", text.strip())
-        return (int(found.group(1)) if found else None,)
-
-    frame = frame.with_columns(pl.col(column).alias("_serial"))
-    frame = read_column(frame, "_serial", reader, {"_value": pl.Int64})
-    findings.fault(
-        frame.filter(pl.col("_value").is_null() & pl.col("_serial").is_not_null()), "_serial",
-        "serial-not-read", "there is no number in this serial", "write the serial number",
-    )  # fmt: skip
-    return frame.with_columns(pl.col("_value").alias(into)).drop("_value", "_serial")
 
 
 def _number(
@@ -361,9 +354,10 @@ def _likelihood(text: str) -> str | None:
     return None
 
 
-def _grade(text: str) -> tuple[str, str | None, bool]:
-    reading = read_grade(text)
-    return reading.grade, nothing_to_none(reading.work), reading.hedged
+def _grade(text: str) -> tuple[Any, ...]:
+    read = read_fit_cell(text)
+    return (read.grade, read.work, read.reason, read.companions, read.side, read.hedged,
+            read.asked, read.problem)  # fmt: skip
 
 
 def _aim(text: str) -> tuple[str | None, str | None]:
