@@ -397,6 +397,23 @@ def test_a_cell_of_ten_million_letters_is_read_or_refused(bad, kind):
         assert len(asked(small, "holders", "horn").output) < 100_000
 
 
+@pytest.mark.parametrize("text", [
+    "What,How many\n\x1b[31mDynamo\x1b[0m,1\n", "Dynamo\x07,1\n", "What\x0bqty,No\x1f\nHorn,1\n",
+])  # fmt: skip
+def test_a_short_table_with_a_few_signs_of_control_is_read(bad, text):
+    found, _, _ = bad("short.csv", text)
+    assert found.outcome == "new"
+    assert found.read == text.count("\n")
+
+
+@pytest.mark.parametrize(
+    "data", [b"\x01\x02\x03\x04Dynamo\x05\x06\x07\x0e", b"\x7fELF\x01\x01\x02\x03"]
+)
+def test_a_few_bytes_of_a_program_are_no_table(bad, data):
+    found, _, _ = bad("short.csv", data)
+    assert found.outcome in ("failed", "not claimed")
+
+
 def test_what_nobody_reads_is_not_called_unchanged_by_another_name(small):
     for name in ("a.csv", "b.xlsx", "good.csv"):
         small.write(name, GOOD if name == "good.csv" else "%PDF-1.4\n" + "\x01\x02" * 500)
