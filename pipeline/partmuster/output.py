@@ -23,6 +23,8 @@ FORMATS = ("table", "csv", "json")
 _WIDTH = 120
 #: No column is wider than this; words longer than ``_LONG_WORD`` are cut over lines.
 _WIDEST, _LONG_WORD = 44, 26
+#: No cell shows more letters than this.
+_LONGEST = 600
 #: Text is not squeezed into less than this.
 _READABLE = 12
 _BETWEEN = 2
@@ -104,6 +106,11 @@ def short_ids(text: str) -> str:
     return _LINE_ID.sub(r"\1\2", text)
 
 
+def shortened(text: str) -> str:
+    """Return a text as long as one reads it on a terminal; what is longer is cut, and says so."""
+    return text if len(text) <= _LONGEST else f"{text[:_LONGEST]}... (cut: --format csv has all)"
+
+
 def say_wrapped(text: str) -> None:
     """Print a sentence over lines that fit the terminal."""
     sys.stdout.write(textwrap.fill(visible(text), _terminal_width()) + "\n")
@@ -126,6 +133,10 @@ def _table(
 ) -> None:
     shown = [name for name in (columns or frame.columns) if name in frame.columns]
     cells = {name: [short_ids(plain(value)) for value in frame.get_column(name)] for name in shown}
+    cells = {
+        name: texts if name == "trace" else [shortened(text) for text in texts]
+        for name, texts in cells.items()
+    }
     if "trace" in cells:
         # a space, so that several can be handed to ``trace`` as they stand
         cells["trace"] = [text.replace(";", " ") for text in cells["trace"]]

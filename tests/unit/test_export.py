@@ -238,7 +238,7 @@ def test_a_missing_file_is_named(copied, tmp_path):
 def test_an_edited_csv_is_named_beside_parquet_too(copied, tmp_path):
     with (copied / "csv" / "said_holding.csv").open("ab") as file:
         file.write(b"\n")
-    assert "csv/said_holding.csv was changed" in refusal(copied, tmp_path)
+    assert "csv/said_holding.csv was changed" in refused(copied, tmp_path)
 
 
 def test_an_edited_csv_is_named_where_only_that_is_there(copied, tmp_path):

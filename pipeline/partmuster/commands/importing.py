@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 import polars as pl
 
-from partmuster.output import as_csv, as_json
+from partmuster.output import as_csv, as_json, shortened
 from partmuster.runner import ImportReport, Options, import_files, rematch
 from partmuster.store.club import Club
 from partmuster.terminal_safe import visible
@@ -110,7 +110,7 @@ def print_report(report: ImportReport) -> None:
             f"decision + {sums['mending']} need mending + {sums['not_data']} not data"
         )
     for problem in report.problems[:_SHOWN_FAULTS]:
-        click.echo(f"  {visible(str(problem))}")
+        click.echo(f"  {shortened(visible(str(problem)))}")
     if len(report.problems) > _SHOWN_FAULTS:
         click.echo(f"  and {len(report.problems) - _SHOWN_FAULTS} more: partmuster mending")
     for _plugin, text in report.plugin_failures:

@@ -122,8 +122,10 @@ def _checked(
         PartmusterError: one is missing or changed; names it.
     """
     needed = {f"{form}/{table}.{form}" for table in table_models()}
+    # What is not read must be as it was, too: an edit there would be passed over in silence.
     listed = [name for name in manifest["files"]
-              if name in needed or name.startswith((f"{SOURCES}/", f"{VOCABULARY}/"))]  # fmt: skip
+              if name in needed or name.startswith((f"{SOURCES}/", f"{VOCABULARY}/"))
+              or (export / name).is_file()]  # fmt: skip
     if unlisted := needed - set(listed):
         raise PartmusterError(f"{export}: {MANIFEST} does not list {min(unlisted)}.")
     for number, name in enumerate(listed):

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import codecs
+import re
 
 #: Share of NUL bytes at odd or even places from which text is UTF-16 (Latin text has half).
 _NUL_SHARE = 0.3
 
 #: Share of control characters up to which a file still counts as text.
 _CONTROL_SHARE = 0.02
+#: In so short a text a few of them are more: colours of a terminal, a bell, what was pasted.
+_SHORT, _SHORT_CONTROL_SHARE = 500, 0.2
+_WORD = re.compile(r"[^\W\d_]{3}")
 
 
 def encoding_of(data: bytes, *, cut: bool = False) -> str:
@@ -60,7 +64,14 @@ def decode_head(head: bytes) -> str | None:
 def is_text(text: str) -> bool:
     """Return whether decoded characters look like writing, not like a program or a picture."""
     controls = sum(character < " " and character not in "\t\n\f\x1a" for character in text)
-    return bool(text) and controls / len(text) <= _CONTROL_SHARE
+    most = _CONTROL_SHARE if len(text) > _SHORT or not _reads(text) else _SHORT_CONTROL_SHARE
+    return bool(text) and controls / len(text) <= most
+
+
+def _reads(text: str) -> bool:
+    """Tell whether a short text is a line of words, all else in it that can be seen too."""
+    seen = [character for character in text if character >= " "]
+    return all(map(str.isprintable, seen)) and "\n" in text and bool(_WORD.search(text))
 
 
 def _plain(text: str) -> str:
