@@ -15,6 +15,7 @@ from .builds_across import names_build
 from .kinds import kinds_in_titles
 from .titles import Stated, stated_in, vehicle_named
 from .two_rows import groups_above, may_head, names_lines
+from .visits import visit_in
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -79,8 +80,24 @@ def find_groups(above: Mapping[str, str | None], below: Mapping[str, str | None]
     if known[0].sort == "kind" and len({group.kind for group in known}) < len(known):
         return []
     if known[0].sort == "vehicle":
-        return [one for group in known for one in _by_side(group, below)]
+        by_visit = [one for group in known for one in _by_visit(group, below)]
+        return by_visit or [one for group in known for one in _by_side(group, below)]
     return known
+
+
+def _by_visit(group: Group, below: Mapping[str, str | None]) -> list[Group]:
+    """Return a group for each visit to a vehicle, with the columns right of it; none without."""
+    found: list[Group] = []
+    for column in sorted(group.columns, key=int):
+        visit = visit_in(below.get(column) or "")
+        if visit is not None and visit.day:
+            fields = {**group.fields, "date": visit.day}
+            found.append(replace(group, columns=(column,), fields=fields))
+        elif found and visit is None:
+            found[-1] = replace(found[-1], columns=(*found[-1].columns, column))
+        else:
+            return []
+    return found
 
 
 def _by_side(group: Group, below: Mapping[str, str | None]) -> list[Group]:
@@ -98,7 +115,8 @@ def read_as(group: Group, text: str | None) -> str | None:
     """Return what a heading of a group is read as: "Y/N" below a vehicle asks what was seen."""
     if group.heading:
         return group.heading
-    return _SEEN if group.sort == "vehicle" and fold_heading(text or "") in _ANSWERS else text
+    asks = fold_heading(text or "") in _ANSWERS or visit_in(text or "") is not None
+    return _SEEN if group.sort == "vehicle" and asks else text
 
 
 def _is_side(words: str) -> bool:
@@ -114,7 +132,8 @@ def headings_below_groups(
         own, above = top[at], top[at - 1]
         cells = [text for text in own if text]
         named = any(names_lines(text) for text in (*cells, *filter(None, above)))
-        if len(cells) < 2 or not named or not all(may_head(text) for text in cells):  # noqa: PLR2004 - one is no group
+        heads = all(may_head(text) or visit_in(text) for text in cells)
+        if len(cells) < 2 or not named or not heads:  # noqa: PLR2004 - one is no group
             continue
         words = dict(zip(columns, groups_above(own, above), strict=True))
         if find_groups(words, dict(zip(columns, own, strict=True))):

@@ -14,14 +14,23 @@ from partmuster.reading.states import is_state
 from partmuster_schemas.words import PRESENCES
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping
+    from collections.abc import Collection, Mapping, Sequence
 
     from .told import Told
 
-_KEYED = re.compile(r"^(?:key|legend|marks?|codes?|symbols?)\s*(?:[:=]|[-–]\s)\s*", re.IGNORECASE)
-_PARTS = re.compile(r"\s*[;,\n]\s*|\s{2,}|\s+(?=\S{1,2}\s*=)")
-_MEANS = re.compile(r"^(?P<mark>\S{1,2})\s*(?:=|:|[-–]\s|\bmeans\b|\bis\b)\s*(?P<words>\S.*)$")
-_KEYED_MEANS = re.compile(r"^(?P<mark>\S{1,2})\s+(?P<words>\S.*)$")
+_KEYED = re.compile(
+    r"^(?:key|legend|marks?|codes?|symbols?|letters?|abbreviations?)(?: used| (?:to|for) \w+)?"
+    r"\s*(?:[:=]|[-–]\s)\s*", re.IGNORECASE,
+)  # fmt: skip
+_MARK = r"[('\"“‘\[]?(?P<mark>[^\s=:()'\"“”‘’\[\]]{1,3}?)[)'\"”’\]]?"
+_PARTS = re.compile(r"\s*[;,|\n]\s*|\s+/\s+|\s{2,}|\s+(?=['\"“‘(]?[^\s=]{1,3}['\"”’)]?\s*=)")
+#: In a key without signs between, a capital letter or sign alone begins what the next one means.
+_NEXT_MARK = re.compile(r"\s+(?=[A-Z?*✓✔✗✘]\s+[a-z])")
+_MEANS = re.compile(
+    rf"^{_MARK}\s*(?:=|:|[-–]\s|\bmeans\b|\bis\b|\bstands for\b|\bfor\b)\s*(?P<words>\S.*)$"
+)
+_KEYED_MEANS = re.compile(rf"^{_MARK}\s+(?P<words>\S.*)$")
+_LONE_CAPITAL = re.compile(r"(?<!\S)[A-Z](?!\S)")
 _MARK_AND_MORE = re.compile(r"^(?P<mark>\S{1,2}?)(?P<more>(?:\s*\?|\s*[(,;:–-]|\s)(?!\s*\d+$).*)$")
 _MARK_LETTERS = 2
 _LONGEST_ASKED = 40
@@ -53,15 +62,43 @@ def read_legend(text: str) -> dict[str, str]:
     """
     rest = _KEYED.sub("", text.strip())
     keyed = rest != text.strip()
+    parts = [part for part in _PARTS.split(rest) if part]
     found: dict[str, str] = {}
-    for part in _PARTS.split(rest):
-        match = _MEANS.match(part) or (_KEYED_MEANS.match(part) if keyed else None)
-        if match is None:
-            continue
-        reading = read_presence(match["words"].strip(" ."))
-        if not reading.ambiguous and (reading.presence or reading.service != "unknown"):
-            found[match["mark"]] = match["words"].strip(" .")
-    return found
+    for part in parts:
+        match = _MEANS.match(part)
+        if match is not None and _meaning(match["words"]):
+            found[match["mark"]] = _meaning(match["words"])
+        elif keyed:
+            found |= _without_signs(_NEXT_MARK.split(part))
+    if found or keyed:
+        return found
+    listed = _without_signs(parts)
+    return listed if len(listed) == len(parts) > 1 and _all_said(listed) else {}
+
+
+def _without_signs(parts: Sequence[str]) -> dict[str, str]:
+    """Return meaning by mark where nothing but a space stands between: "F fitted"."""
+    matches = (_KEYED_MEANS.match(part) for part in parts)
+    pairs = ((match["mark"], _meaning(match["words"])) for match in matches if match)
+    return {mark: meaning for mark, meaning in pairs if meaning}
+
+
+def _all_said(meanings: Mapping[str, str]) -> bool:
+    """Tell whether marks are single signs or capitals, and every word of their meaning is known."""
+    return all(
+        len(mark) == 1 and not mark.islower() and not read_presence(meaning).rest
+        for mark, meaning in meanings.items()
+    )
+
+
+def _meaning(words: str) -> str:
+    """Return what a mark means if it can be read as presence, else nothing."""
+    words = words.strip(" .'\"")
+    if _LONE_CAPITAL.search(words):  # another mark's meaning may have run into it
+        return ""
+    reading = read_presence(words)
+    read = not reading.ambiguous and (reading.presence or reading.service != "unknown")
+    return words if read else ""
 
 
 def settle_marks(

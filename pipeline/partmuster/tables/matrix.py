@@ -14,7 +14,7 @@ from partmuster.reading.sides import read_side
 
 from .grid import DITTO, labelled
 from .headings import HEAD_ROWS, KNOWN_INSIDE, meanings_of
-from .marks import is_letter, is_presence
+from .marks import is_letter, is_presence, read_legend
 from .own_columns import beside_field, own_columns, own_fields, without_own
 from .ticked import state_columns
 from .two_rows import is_unit
@@ -109,7 +109,7 @@ def _matrix_at(
     ]
     across = [(name, text) for name, text in unknown
               if name in able and holds_presence(body[name])]  # fmt: skip
-    across = across or _over_letters(named, unknown, body)
+    across = across or _over_letters(named, unknown, table, body)
     across = without_own(across)
     numbered = sum(bool(_NUMBERED.match(text)) for _, text in across)
     stems = Counter(_stem(text) for _, text in across if _NUMBERED.match(text))
@@ -133,7 +133,7 @@ def _matrix_at(
     )
     if any(doubts):
         return None
-    return Matrix(at, tuple(across), parts_across=handed, own={} if handed else own)
+    return Matrix(at, tuple(across), parts_across=handed, own=own)
 
 
 def _visits_at(named: Sequence[tuple[str, str]], body: pl.DataFrame, at: int) -> Matrix | None:
@@ -154,15 +154,35 @@ def _visits_at(named: Sequence[tuple[str, str]], body: pl.DataFrame, at: int) ->
 
 
 def _over_letters(
-    named: Sequence[tuple[str, str]], unknown: Sequence[tuple[str, str]], body: pl.DataFrame
-) -> list[tuple[str, str]]:
-    """Return the columns of vehicles with numbers where letters stand for what was seen."""
+    named: Sequence[tuple[str, str]], unknown: Sequence[tuple[str, str]], table: pl.DataFrame,
+    body: pl.DataFrame,
+) -> list[tuple[str, str]]:  # fmt: skip
+    """Return the columns of vehicles where letters stand for what was seen.
+
+    The vehicles have numbers, or the table has a key to the letters.
+    """
     if first_field(named[0][1]) not in _ITEMS or len(unknown) < 2:  # noqa: PLR2004 - one may be anything
         return []
     found = [(name, text) for name, text in unknown if _hold_letters(body[name])]
+    if len(found) < 2:  # noqa: PLR2004 - one may be anything
+        return []
     alike = len({_stem(text) for _, text in found}) == 1
     numbered = all(_NUMBERED.match(text) for _, text in found)
-    return found if len(found) > 1 and alike and numbered else []
+    return found if (alike and numbered) or _explained(table, body, found) else []
+
+
+def _explained(
+    table: pl.DataFrame, body: pl.DataFrame, found: Sequence[tuple[str, str]]
+) -> bool:  # fmt: skip
+    """Tell whether rows of the table that say no more are a key to most of the letters in it."""
+    alone = table.filter(pl.col("n") == 1)["first"].drop_nulls().head(_MOST_TEXTS).to_list()
+    pairs = table.filter((pl.col("n") == 2) & (pl.col("first").str.len_chars() <= 2))  # noqa: PLR2004 - a mark and its meaning
+    names = [name for name in table.columns if name.isdigit()]
+    alone += [" = ".join(filter(None, row))
+              for row in pairs.head(_MOST_TEXTS).select(names).iter_rows()]  # fmt: skip
+    key = {mark for text in alone for mark in read_legend(text)}
+    cells = pl.concat([body[name].drop_nulls() for name, _ in found])
+    return bool(key) and cells.is_in(list(key)).sum() >= _MOSTLY * cells.len()
 
 
 def first_field(text: str | None) -> str | None:

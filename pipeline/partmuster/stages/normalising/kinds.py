@@ -146,9 +146,19 @@ def _survey(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tu
               "_accepted": pl.Boolean, "_hedged": pl.Boolean, "_ambiguous": pl.Boolean,
               "_rest": pl.String, "_least": number, "_most": number, "_total": number,
               "_counted": pl.String}  # fmt: skip
-    frame = frame.with_columns(pl.coalesce("presence", "condition").alias("_state"))
+    frame = frame.with_columns(
+        pl.coalesce("presence", "condition").alias("_state"), pl.col("_presence").alias("_in_words")
+    )
     frame = read_column(frame, "_state", reader, fields)
     unsure = pl.col("_ambiguous").fill_null(value=False)
+    otherwise = (
+        pl.col("presence").is_not_null()
+        & (pl.col("_in_words") == "missing") & (pl.col("_presence") == "fitted")
+    )  # fmt: skip
+    findings.doubt(
+        frame.filter(otherwise.fill_null(value=False)),
+        pl.format("is it there? its condition is said to be '{}'", pl.col("condition_text")),
+    )
     twice = pl.col("presence").str.starts_with(TICKED_TWICE).fill_null(value=False)
     findings.fault(
         frame.filter(twice), "presence", "several-states-ticked",
