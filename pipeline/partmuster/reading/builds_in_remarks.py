@@ -80,6 +80,8 @@ _SPLIT = re.compile(
     r"\s*(?:;|\.(?= |$)|\s[-\u2013\u2014]\s|[()\[\]]|, (?!\d|[ivx]+\b|early\b|mid\b|late\b))\s*",
     re.IGNORECASE,
 )
+_EARLY_OR_LATE = re.compile(r"^(?:early|late)\b|\b(?:early|late)$", re.IGNORECASE)
+_NAME_ENDS = re.compile(r"\s*(?:[;,(\[]|\s[-\u2013\u2014]\s)\s*")
 #: Without one of these no remark says a build; asked of whole columns first.
 LIKELY = (
     rf"(?i){_MARK}|\b{_PHASE}\b|{_SERIALS}|\bonly\b|\b[lr]hd\b|\boptional\b|\bexcept|\bexcl"
@@ -118,6 +120,42 @@ def read_builds_in_remark(text: str) -> BuildsInRemark:
     if asked:
         return BuildsInRemark(asked=True)
     return BuildsInRemark(joined or None)
+
+
+@lru_cache(maxsize=50_000)
+def read_builds_in_name(text: str) -> BuildsInRemark:
+    """Return which builds a part's description says it is for: "Idler (Mk 2 only)".
+
+    A mark beside the name itself ("Idler Mk 2") may be the part's, and is asked about.
+    """
+    name, _, rest = _NAME_ENDS.sub("\n", tidy(text), count=1).partition("\n")
+    others = _clauses(rest)
+    told = [clause for clause in others if _says(clause)]
+    beside = [name, *(clause for clause in others if clause not in told)]
+    marked = any(re.search(_MARK, one, re.IGNORECASE) and not _OTHER_SENSE.search(one)
+                 for one in beside)  # fmt: skip
+    marked |= _EARLY_OR_LATE.search(name) is not None
+    marked |= any(_TELLS.search(one) and _verdict(one) == "asked" for one in others)
+    if marked or len(told) > 1:
+        return BuildsInRemark(asked=True)
+    return BuildsInRemark(told[0] if told else None)
+
+
+@lru_cache(maxsize=4096)
+def read_builds_in_section(text: str) -> BuildsInRemark:
+    """Return which builds the words of a section say the parts below it are for."""
+    found = [read_builds_in_remark(one) for one in text.split(" / ")]
+    told = [one.effectivity for one in found if one.effectivity]
+    if len(told) > 1 or any(one.asked for one in found):
+        return BuildsInRemark(asked=True)
+    return BuildsInRemark(told[0] if told else None)
+
+
+@lru_cache(maxsize=50_000)
+def says_builds(text: str) -> bool:
+    """Tell whether words are marks, and which of them, and nothing else: "MK 1 ONLY"."""
+    words = text.strip(" .:-")
+    return re.search(_MARK, words, re.IGNORECASE) is not None and _says(words)
 
 
 def _clauses(text: str) -> list[str]:

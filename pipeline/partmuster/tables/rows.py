@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from partmuster.reading.builds_in_remarks import says_builds
 from partmuster.reading.gone import title_says_gone
 
 from .assemblies import Section, read_section
@@ -172,6 +173,7 @@ def _sift_singles(
     last_line = int(several["at"][-1]) if several.height else -1
     assembly: str | None = None
     above: str | None = None
+    over: str | None = None
     for at, text, describes in rows:
         below = at > last_line
         marks = read_legend(text) or legends.get(at, {})
@@ -192,8 +194,11 @@ def _sift_singles(
             shown = text
             if section.side or section.position:
                 shown = f"{above} / {text}" if above else text
+            elif over is not None and says_builds(text):
+                shown = above = f"{over} / {text}"  # marks within an assembly
             else:
                 assembly, above = section.assembly, text
+                over = text if assembly else None
             sifted.sections.append((at, shown, assembly, section.side, section.position))
         elif describing and not describes and any(c.isalpha() for c in text):
             sifted.reasons.append((at, "note beside the table"))
@@ -215,6 +220,7 @@ def _is_section(
     plain = section.numbered or section.heap or section.words.rstrip().endswith(":")
     plain = plain or kind_of(section.words) is not None
     plain = plain or title_says_gone(section.words) is not None
+    plain = plain or (not items_are_rows and says_builds(section.words))
     if plain or section.side:
         return True
     if not describes:

@@ -2,15 +2,28 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 import polars as pl
 
 from partmuster.reading.builds import read_effectivity
-from partmuster.reading.builds_in_remarks import LIKELY, read_builds_in_remark
+from partmuster.reading.builds_in_remarks import (
+    LIKELY,
+    BuildsInRemark,
+    read_builds_in_name,
+    read_builds_in_remark,
+    read_builds_in_section,
+)
 
 if TYPE_CHECKING:
     from .columns import Findings
+
+#: Where a line may say its builds besides, and how it is read there.
+_TOLD_IN: Final = {
+    "remark": read_builds_in_remark,
+    "description": read_builds_in_name,
+    "section": read_builds_in_section,
+}
 
 
 def read_effects(
@@ -93,40 +106,56 @@ def read_effects(
 
 
 def _told_in_remarks(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
-    """Return lines with the builds that their remarks say where no column does.
+    """Return lines with the builds that other words than a column of their own say.
 
-    Of a remark that may say them, and of one that says otherwise than a column, a person is asked;
-    a line without builds of its own is then for none that can be told.
+    These are the remark, the description, and the section they stand under. Of words that may say
+    builds, and of those that say otherwise than others, a person is asked; a line without builds of
+    its own is then for none that can be told.
     """
-    remarks = frame.get_column("remark")
-    if remarks.null_count() == frame.height:
-        return frame
-    likely = remarks.filter(remarks.str.contains(LIKELY)).unique().to_list()
-    read = {text: read_builds_in_remark(text) for text in likely}
-    told = {text: found.effectivity for text, found in read.items() if found.effectivity}
-    asked = [text for text, found in read.items() if found.asked]
-    if not told and not asked:
-        return frame
-    said = pl.col("remark").replace_strict(told, default=None, return_dtype=pl.String)
-    bare = pl.all_horizontal(pl.col(n).is_null() for n in ("effectivity_text", "mark", "phase"))
-    unclear = bare & pl.col("remark").is_in(asked)
-    findings.doubt(
-        frame.filter(unclear), pl.format("'{}': which builds is it for?", pl.col("remark"))
-    )
-    both = frame.select("raw_number", "effectivity_text", "remark", _said=said).filter(
-        pl.col("effectivity_text").is_not_null() & pl.col("_said").is_not_null()
-    )
-    differ = [
-        number for number, column, _, remark in both.iter_rows() if not _agree(column, remark)
+    likely = [
+        (column, reader)
+        for column, reader in _TOLD_IN.items()
+        if frame.get_column(column).str.contains(LIKELY).any()
     ]
-    findings.doubt(
-        frame.filter(pl.col("raw_number").is_in(differ)),
-        pl.format("'{}' or '{}': which builds is it for?", "effectivity_text", "remark"),
-    )
+    if not likely:
+        return frame
+    own = ("raw_number", "effectivity_text", "mark", "phase")
+    told: dict[tuple[str | None, ...], tuple[str | None, str | None]] = {}
+    columns = [column for column, _ in likely]
+    found: list[tuple[str | None, str | None]] = []
+    for row in frame.select(*own[1:], *columns).iter_rows():
+        if row not in told:
+            said = [(cell, reader(cell)) for cell, (_, reader) in
+                    zip(row[3:], likely, strict=True) if cell is not None]  # fmt: skip
+            told[row] = _together(row[0], said, bare=not any(row[:3]))
+        found.append(told[row])
+    schema = {"_told": pl.String, "_asking": pl.String}
+    frame = pl.concat(
+        [frame, pl.DataFrame(found, schema=schema, orient="row")], how="horizontal"
+    )  # fmt: skip
+    asked = pl.col("_asking").is_not_null()
+    findings.doubt(frame.filter(asked), pl.format("{}: which builds is it for?", "_asking"))
+    bare = pl.all_horizontal(pl.col(name).is_null() for name in own[1:])
     return frame.with_columns(
-        pl.when(bare).then(said).otherwise("effectivity_text").alias("effectivity_text"),
-        unclear.fill_null(value=False).alias("_builds_asked"),
-    )
+        pl.when(bare & ~asked).then("_told").otherwise("effectivity_text")
+        .alias("effectivity_text"),
+        (bare & asked).alias("_builds_asked"),
+    ).drop("_told", "_asking")  # fmt: skip
+
+
+def _together(
+    column: str | None, said: list[tuple[str, BuildsInRemark]], *, bare: bool
+) -> tuple[str | None, str | None]:
+    """Return the builds that several texts of a line say together, and what is to be asked."""
+    told = {words: found.effectivity for words, found in said if found.effectivity}
+    if bare:
+        unclear = [f"'{words}'" for words, found in said if found.asked]
+        first = next(iter(told.values()), "")
+        differ = any(not _agree(first, other) for other in told.values())
+        asked = [*unclear, *(f"'{words}'" for words in told)] if unclear or differ else []
+        return first or None, " or ".join(asked) or None
+    other = [words for words, effect in told.items() if column and not _agree(column, effect)]
+    return None, " or ".join(f"'{words}'" for words in (column, *other)) if other else None
 
 
 def _agree(one: str, other: str) -> bool:
