@@ -41,6 +41,9 @@ def names_state(text: str) -> bool:
     folded = fold_heading(text)
     if folded in _NO_STATES or len(text) > _LONGEST:
         return False
+    known, alike = meanings_of(text)
+    if alike == 1 and not any(one.field in {"presence", "condition"} for one in known):
+        return False  # "No off", "Used on"
     reading = read_presence(text)
     return (
         reading.presence is not None and reading.problem is None and reading.quantity is None
