@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from .candidates import MIXED, Item, Reading
 from .decided import NO_PART
-from .exact import ExactReader
+from .exact import Description, ExactReader
 from .names import readings_by_name, size_objection
 from .near import UNKNOWN_BELOW, near_names
 from .numbers import KnownNumber, readings_by_number
@@ -19,11 +19,12 @@ if TYPE_CHECKING:
     from partmuster_trade.part import Region
 
     from .decided import Decided
-    from .exact import Description
     from .index import VocabularyIndex
 
 MOST_READINGS: Final = 3
 _REMEMBERED: Final = 200_000
+#: A text of more letters is a letter or a remark and names no part; each word of it costs.
+_LONGEST: Final = 1000
 _NAMES_NOTHING: Final[tuple[str, ...]] = ("names nothing in the vocabulary",)
 _LIKELY: Final = 0.5  # a near name from here on speaks against a number known for another part
 _NAME_AND_NUMBER: Final = 0.995
@@ -95,7 +96,10 @@ class _Memory:
         if described is None:
             if len(self._described) >= _REMEMBERED:
                 self._described.clear()
-            described = self._reader.read(text, positions, sided=item.side is not None)
+            described = (
+                Description(text) if len(text) > _LONGEST
+                else self._reader.read(text, positions, sided=item.side is not None)
+            )  # fmt: skip
             self._described[asked] = described
         return described
 
@@ -167,7 +171,8 @@ def _words_against(
     listed = {POSITIONS.get(word, word) for word in index.parts[part_id].positions}
     strange = [word for word in described.stated if POSITIONS.get(word, word) not in listed]
     position = f"'{strange[0]}' is none of its positions" if listed and strange else ""
-    return position, size_objection(index, part_id, described)
+    unread = "the words beside it are too long to be read" if len(described.text) > _LONGEST else ""
+    return position, size_objection(index, part_id, described), unread
 
 
 def _number_against_near(by_number: list[Reading], near: list[Reading]) -> list[Reading]:
