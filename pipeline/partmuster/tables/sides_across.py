@@ -53,20 +53,27 @@ def side_columns(headings: Sequence[Heading]) -> dict[str, str]:
     return found if len({read_side(text).side for text in found.values()}) > 1 else {}
 
 
-def with_sides(rows: pl.DataFrame, sides: Mapping[str, str], kind: str) -> pl.DataFrame:
+def with_sides(
+    rows: pl.DataFrame, sides: Mapping[str, str], kind: str, total: str | None = None
+) -> pl.DataFrame:
     """Return rows with what their side cells say as ``side_quantity`` and the like.
 
     A row of figures alone stays one row with "1 LH, 1 RH"; else each cell that says something of
     its side makes a row of its own, and what says that there is none is kept in ``side_words``.
+    ``total``: a column that counts all sides together.
     """
-    names = list(sides)
+    names = [*sides, *([total] if total else [])]
     plain = all(read_side(text).side in {"left", "right"} for text in sides.values())
     seen = rows.select(names).unique(maintain_order=True)
     told = []
-    for cells in seen.iter_rows():
+    for row in seen.iter_rows():
+        cells, whole = row[: len(sides)], row[len(sides)] if total else None
         by_side = dict(zip(sides.values(), cells, strict=True))
+        if whole is not None:
+            told += [(*row, *one) for one in _of_total(by_side, whole, kind)]
+            continue
         figures = plain and all(cell is None or _WHOLE.match(cell) for cell in cells)
-        told += [(*cells, *one) for one in (_figures(by_side) if figures else
+        told += [(*row, *one) for one in (_figures(by_side) if figures else
                                             _lines_of(by_side, kind))]  # fmt: skip
     fields = [f"side_{name}" for name in _TOLD]
     table = pl.DataFrame(told, schema=dict.fromkeys((*names, *fields), pl.String), orient="row")
@@ -77,6 +84,28 @@ def _figures(cells: Mapping[str, str | None]) -> list[tuple[str | None, ...]]:
     """Return one line with all figures of a row: "1 LH, 1 RH"."""
     counted = ", ".join(f"{cell} {side}" for side, cell in cells.items() if cell is not None)
     return [(None, counted or None, None, None, None)]
+
+
+def _of_total(
+    cells: Mapping[str, str | None], whole: str, kind: str
+) -> list[tuple[str | None, ...]]:
+    """Return what ticks or figures for each side say beside how many there are together."""
+    filled = {side: cell for side, cell in cells.items()
+              if cell is not None and cell.strip(" .?!").casefold() not in _NONE}  # fmt: skip
+    if not filled:
+        return [(None, whole, None, None, None)]
+    ticked = all(cell.strip(" .!").casefold() in _YES | {"x"} for cell in filled.values())
+    if ticked and len(filled) == 1:
+        return [(side, whole, None, None, None) for side in filled]
+    count = int(float(whole)) if _WHOLE.match(whole) else None
+    if ticked and count is not None and count % len(filled) == 0:
+        return [(side, f"{count // len(filled)}", None, None, None) for side in filled]
+    figures = all(_WHOLE.match(cell) for cell in filled.values())
+    if figures and count == sum(int(float(cell)) for cell in filled.values()):
+        return [(side, cell, None, None, None) for side, cell in filled.items()]
+    said = ", ".join(f"{cell} {side}" for side, cell in filled.items())
+    doubt = f"'{whole}' together, and {said}: how many of each?"
+    return [(*line[:4], doubt) for line in _lines_of(cells, kind)]
 
 
 def with_side_fields(

@@ -287,7 +287,7 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
         remark = pl.concat_str("counted_before", remark, separator="; ", ignore_nulls=True)
         remark = pl.when(remark != "").then(remark)
     if taken.sides:
-        rows = with_sides(rows, taken.sides, taken.kind)
+        rows = with_sides(rows, taken.sides, taken.kind, column_of(taken.fields, ["quantity"]))
         rows, chosen, remark = with_side_fields(rows, chosen, remark, taken.kind)
     return rows.select(
         "row", "words", "section", *_SECTIONS,

@@ -101,8 +101,7 @@ def take_table(
     elif no_vehicle:
         name, reason = None, "a survey, but of which vehicle is not said"
     sides = side_columns(headings) if matrix is None else {}
-    counted_apart = column_of(fields, ["quantity"]) in {None, *sides}
-    if "quantity" not in KIND_FIELDS.get(name or "", {}) or not counted_apart:
+    if "quantity" not in KIND_FIELDS.get(name or "", {}):
         sides = {}
     fields = {column: taken for column, taken in fields.items() if column not in sides}
     return TableTaken(
