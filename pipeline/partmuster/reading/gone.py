@@ -47,7 +47,12 @@ _HAS = (
     r"finally|the lot|the whole lot) )*"
 )
 #: What may follow: to whom, for how much, where; each up to what comes next.
-_STOP = rf"(?=$|,|\s+(?:for [£$€\d]|(?:on |in )?{_DAY}|at\b|via\b|through\b|with [£$€\d]))"
+_AGO = (
+    r"(?:last|this) \w+|yesterday|today|recently|earlier(?: this \w+)?|(?:a|\w+) (?:few )?"
+    r"(?:years?|months?|weeks?|days?) ago|ages ago|(?:some )?time ago"
+)
+_LATELY = re.compile(rf"(?:{_AGO})(?=$|\W)", re.IGNORECASE)
+_STOP = rf"(?=$|,|\s+(?:for [£$€\d]|{_AGO}|(?:on |in )?{_DAY}|at\b|via\b|through\b|with [£$€\d]))"
 _TO_WHOM = re.compile(
     r"(?P<how>to|with|by) (?!(?:me|us|be|my|our|order|him|see|go|clear)\b)"
     rf"(?P<who>[^,;]{{1,40}}?){_STOP}",
@@ -78,8 +83,8 @@ _A_PLACE = re.compile(
 )
 _ON_VEHICLE = re.compile(
     rf"(?P<sure>(?:now|since|already|been) )*(?P<verb>used|fitted|went|gone|put|installed|now) "
-    rf"(?:on|to|in|into|onto) (?:my |our |the )?(?P<what>[A-Z][\w'-]+(?: [A-Z][\w'-]+)?"
-    rf" (?:no\.? ?)?\d{{1,4}}[A-Za-z]?)(?:,? {_WHEN})?$"
+    r"(?:it |them |this )?(?:on|to|in|into|onto) (?:my |our |the )?"
+    rf"(?P<what>[A-Z][\w'-]+(?: [A-Z][\w'-]+)? (?:no\.? ?)?\d{{1,4}}[A-Za-z]?)(?:,? {_WHEN})?$"
 )
 _A_MARK = re.compile(r"(?i)\b(?:mk|mark|type|series|hull|nos?)\b")
 _LEFT = re.compile(
@@ -91,12 +96,15 @@ _PIECES = re.compile(
     r"\s*(?:[;\n()\[\]]|(?<![\d])(?<!\b[A-Z])[.](?=\s|$)|,(?!\d)|\s-+\s|\bbut\b|\s\+\s)\s*"
 )
 _LABEL = re.compile(r"^(?:status|state|update|now)\s*:\s*", re.IGNORECASE)
-_LABELLED = re.compile(r"^(?:comment|struck through|[A-Za-z][\w /?'.-]{0,30}):\s")
+_LABELLED = re.compile(r"^(?:comment|struck through):\s")
+#: A column that no field was found for stands in the remark under its heading.
+_ANY_LABEL = re.compile(r"^[A-Za-z][\w /?'.-]{0,30}:\s+")
 _DOUBT = re.compile(
     r"\?|\b(?:if|unless|until|when|once|will|may (?!\d)|might|could|would|should|probably|maybe|"
     r"perhaps|think|thought|hope|hoping|possibly|apparently|rest|other|others|another|some|most|"
     r"part of|half|nearly|almost|unsure)\b", re.IGNORECASE,
 )  # fmt: skip
+_IT = re.compile(r"^(?:it|them|this|these)(?: (?:one|lot))?(?=$|\W)\s*", re.IGNORECASE)
 #: Words that may say that it has gone, whatever stands beside them.
 _STEM = re.compile(
     r"\b(?:sold|scrapped|binned|given away|disposed of|flogged|stolen|used up)\b|^swapped\b|"
@@ -162,7 +170,7 @@ def _tail(text: str, verb: str) -> tuple[bool, str | None, bool]:
         found = _ON_A_DAY.match(text)
         if found:
             when = when or found["when"]
-        elif found := _PRICE.match(text):
+        elif found := _PRICE.match(text) or _LATELY.match(text):
             pass
         elif found := _TO_WHOM.match(text):
             who = found["who"].strip(" .")
@@ -204,7 +212,7 @@ def _piece(text: str) -> GoneReading:
         found = pattern.match(rest)
         if found is None:
             continue
-        verb, after = found["verb"].lower(), rest[found.end() :].strip()
+        verb, after = found["verb"].lower(), _IT.sub("", rest[found.end() :].strip())
         number = re.match(rf"{_SOME}(?=$|\s+(?:to|for|on|in|at)\b)", after, re.IGNORECASE)
         many = some
         if some is None and number and not re.match(_DAY, after, re.IGNORECASE):
@@ -229,7 +237,8 @@ def read_gone(text: str) -> GoneReading:
     if not plain or not re.search(stems(), plain):
         return _NOTHING
     pieces = [_LABEL.sub("", piece).strip(" .!*") for piece in _PIECES.split(plain)]
-    pieces = [piece for piece in pieces if piece and not _LABELLED.match(piece)]
+    pieces = [piece for piece in pieces if not _LABELLED.match(piece)]
+    pieces = [bare for piece in pieces if (bare := _ANY_LABEL.sub("", piece))]
     read = [_piece(piece) for piece in pieces]
     when = next((one.when for one in read if one.when), None)
     some = next((one.some for one in read if one.some is not None), None)
@@ -306,8 +315,8 @@ _TITLE_REST = frozenset(
 )  # fmt: skip
 _TITLE_HERE = frozenset(
     {"still here", "still have", "still got", "not sold", "unsold", "not sold yet", "left",
-     "remaining", "in stock", "what is left", "whats left", "what's left", "still to go", "not gone",
-     "kept", "current", "current stock", "still held", "on hand"}
+     "remaining", "in stock", "what is left", "whats left", "what's left", "still to go",
+     "not gone", "kept", "current", "current stock", "still held", "on hand"}
 )  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from partmuster.reading.gone import title_says_gone
-from partmuster_trade.headings import HeadingMeaning
+from partmuster_trade.headings import HeadingMeaning, fold_heading
 
 from .apart import Apart, find_apart
 from .assemblies import read_section
@@ -86,8 +86,8 @@ def take_table(
             for column, taken in fields.items()
         }  # fmt: skip
     _fill_gaps(fields, headings, kind.kind, headless=head.at is None)
-    if kind.kind == "holding" and stated.holder is None:
-        _owner_has_it(fields)
+    if kind.kind == "holding":
+        _settle_people(fields, headings, stated)
     no_vehicle = kind.kind == "survey" and not (
         (matrix is not None and matrix.names_vehicles)
         or stated.vehicle
@@ -244,6 +244,18 @@ def _fill_gaps(
         wanted = headless or name == "description"
         if wanted and name in KIND_FIELDS[kind] and name not in have:
             fields[column] = Taken(name, "content")
+
+
+def _settle_people(
+    fields: dict[str, Taken], headings: Sequence[Heading], stated: Stated
+) -> None:
+    """Take "Who" on a list of what has gone for whom it went to; else settle who has it."""
+    who = {h.column for h in headings if fold_heading(h.text) in {"who", "name", "person"}}
+    for column, taken in fields.items():
+        if stated.gone is not None and column in who and taken.field == "holder":
+            fields[column] = Taken("gone_to", "heading, on a list of what has gone")
+    if stated.holder is None:
+        _owner_has_it(fields)
 
 
 def _owner_has_it(fields: dict[str, Taken]) -> None:

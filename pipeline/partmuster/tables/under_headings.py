@@ -15,15 +15,20 @@ if TYPE_CHECKING:
 
 _YES = ("y", "yes", "true", "✓", "✔", "☑", "√")
 _NO = ("n", "no", "false")
+#: "Y - $50": the price does not make it less of an offer.
+_YES_AT_A_PRICE = r"(?i)^(?:(?:y|yes)\b[\s,:;(-]*(?:for |at )?)?[£$€] ?\d"
+_NOBODY = frozenset(
+    {"nobody", "no one", "noone", "none", "n a", "na", "not yet", "nobody yet", "tbc"}
+)
 _CROSSES = ("✗", "✘", "❌")
 #: What yes and no say under a heading that reads so. No swap is not yet "kept".
 _OFFERS = {"offered": ("offered", "not offered"), "swap": ("for swap", "?"),
            "kept": ("kept", "?"), "promised": ("promised", "?")}  # fmt: skip
 _NONE = r"(?i)^(?:0+(?:\.0)?|nil|none)$"
 _STATUSES = {
-    **dict.fromkeys(("found", "found yet", "got one", "got", "closed", "done", "got it", "got it yet",
-                     "got yet", "found it", "bought", "bought yet", "obtained", "sorted",
-                     "sorted yet", "satisfied", "found or not", "got one yet"),
+    **dict.fromkeys(("found", "found yet", "got one", "got", "closed", "done", "got it",
+                     "got it yet", "got yet", "found it", "bought", "bought yet", "obtained",
+                     "sorted", "sorted yet", "satisfied", "found or not", "got one yet"),
                     ("found", "still wanted")),
     **dict.fromkeys(("still wanted", "wanted", "still looking", "want", "wanted now"),
                     ("still wanted", "closed")),
@@ -90,8 +95,33 @@ def _with_conditions(
     return rows
 
 
+def _held_for(cells: pl.Series) -> pl.Expr:
+    """Return what names under "Reserved for" or "Held for" say: promised to whom."""
+    names = {
+        cell: f"promised to {cell}" for cell in cells.drop_nulls().unique().to_list()
+        if read_availability(cell).problem and any(char.isalpha() for char in cell)
+        and fold_heading(cell) not in _NOBODY
+    }  # fmt: skip
+    return pl.col(cells.name).replace_strict(names, default=None, return_dtype=pl.String)
+
+
 #: What bare answers are about, by kind of line.
 ANSWERED = {"holding": "availability", "want": "status"}
+
+
+def _with_more(cells: pl.Expr, yes: str, no: str) -> pl.Expr:
+    """Return what an answer with more beside it says, or a bare day, count or side: "Yes - Ivo"."""
+    answered = r"(?i)^(yes|y|no|n)(?:\s*[,;:(]\s*|\s+-+\s+)(.+?)\)?$"
+    more = cells.str.extract(answered, 2)
+    says_yes = cells.str.extract(answered, 1).str.to_lowercase().str.starts_with("y")
+    told = pl.concat_str(pl.when(says_yes).then(pl.lit(yes)).otherwise(pl.lit(no)), more,
+                         separator=", ")  # fmt: skip
+    bare = cells.str.contains(
+        r"(?i)^(?:\d{1,4}[-./ ](?:\d{1,2}|[a-z]{3,9})(?:[-./ ]\d{2,4})?|[a-z]{3,9} (?:19|20)\d\d|"
+        r"(?:19|20)\d\d|\d{1,2}|(?:lh|rh|left|right|n/s|o/s)(?: (?:only|one))?)$"
+    )
+    found = pl.when(bare & pl.lit(yes == "found")).then(pl.concat_str(pl.lit("found "), cells))
+    return pl.coalesce(told, found)
 
 
 def with_answers(
@@ -106,15 +136,24 @@ def with_answers(
     """
     labels = dict(remarks)
     asked = ANSWERED[kind]
+    rows = _with_conditions(rows, chosen, headings) if kind == "holding" else rows
     for column in (*(column for column, field in chosen if field == asked), *labels):
         meanings = meanings_under(headings.get(column, ""), asked)
         if not meanings:
             continue
         answer = pl.col(column).str.to_lowercase().replace_strict(meanings, default=None)
+        if asked == "availability":
+            yes = pl.when(pl.col(column).str.contains(_YES_AT_A_PRICE)).then(pl.lit(meanings["y"]))
+            answer = pl.coalesce(answer, pl.concat_str(yes, column, separator=": "))
+            if meanings["y"] == "promised" and column not in labels:
+                answer = pl.coalesce(answer, _held_for(rows[column]))
+        if asked == "status":
+            answer = pl.coalesce(answer, _with_more(pl.col(column), meanings["y"], meanings["n"]))
         otherwise = pl.col(column)
         if labels.get(column):
-            otherwise = pl.lit(f"{labels[column]}: ") + otherwise
+            # "For sale: ask Bert" offers nothing, "Reserved for: Kit" binds it.
+            if asked != "availability" or meanings["y"] == "promised":
+                otherwise = pl.lit(f"{labels[column]}: ") + otherwise
             labels[column] = ""
         rows = rows.with_columns(pl.coalesce(answer, otherwise).alias(column))
     return rows, list(labels.items())
-    rows = _with_conditions(rows, chosen, headings) if kind == "holding" else rows

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
+from partmuster.reading.availability import read_availability
 from partmuster.reading.dates import read_date
 from partmuster.reading.gone import (
     GoneReading,
@@ -86,6 +87,9 @@ def _read(line: Mapping[str, Any]) -> GoneReading:
     answers = [read_gone_answer(cell) for cell in cells]
     if under and not cells:
         answers.append(GoneReading(gone=True))
+    by_title = under or any(title_says_gone(cell) for cell in cells)
+    if by_title and _still_says(line["availability"], line["condition"]):
+        answers = []  # "for sale" on a sheet named "Sold": the row's own words rule
     said = [answer for answer in answers if answer != GoneReading()]
     said = said or [read_gone(line[name]) for name in _TOLD if line[name]]
     first = GoneReading()
@@ -98,6 +102,14 @@ def _read(line: Mapping[str, Any]) -> GoneReading:
             first.unclear or one.unclear,
         )
     return first
+
+
+def _still_says(*cells: str | None) -> bool:
+    """Tell whether a row says of itself that it is offered, promised or kept."""
+    return any(
+        cell and read_availability(cell, in_passing=True).availability != "unknown"
+        for cell in cells
+    )
 
 
 def _left(  # noqa: PLR0911 - one return for each way of counting

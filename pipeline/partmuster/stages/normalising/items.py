@@ -13,6 +13,7 @@ from partmuster.reading.quantities import read_quantity
 from partmuster.reading.sides import read_side
 
 from .columns import Findings, nothing_to_none, read_column
+from .counted_states import read_counted_states
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -20,6 +21,13 @@ if TYPE_CHECKING:
 _HANDS = ("left", "right")
 #: As layout notes them in the remark: what is struck through says nothing any more.
 _STRUCK_WORDS = r"struck through: [^;]*"
+
+#: A count in the name of a part; "3/8 x 2" is a size (common practice, no source).
+_COUNTED = (
+    r"(?i)[a-z)][\s,]*[\s,(-]x ?(\d{1,3})\)?$",
+    r"(?i)[a-z)][\s,]*[\s,(-](\d{1,3}) ?(?:off|x)\)?$",
+    r"(?i)^(\d{1,3}) ?(?:x|off) [a-z]{3}",
+)
 
 
 def read_numbers(frame: pl.DataFrame) -> pl.DataFrame:
@@ -70,6 +78,7 @@ def read_quantities(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
         )  # fmt: skip
 
     number = pl.Float64
+    frame = frame.with_columns(_or_counted_in_words().alias("quantity"))
     frame = frame.with_columns(
         pl.col("quantity").alias("quantity_text"), pl.col("unit").alias("_unit_said")
     )
@@ -93,6 +102,14 @@ def read_quantities(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
         (pl.col("at_most") * times).alias("at_most"),
         pl.coalesce("_unit", "_unit_given", pl.lit("each")).alias("unit"),
     ).drop("_unit", "_unit_given", "_each", "_unit_said", "_problem")
+
+
+def _or_counted_in_words() -> pl.Expr:
+    """Return the quantity, of a holding or want without one that of its words: "Idler x 2"."""
+    said = pl.col("description")
+    counted = pl.coalesce(said.str.extract(pattern, 1) for pattern in _COUNTED)
+    listed = pl.col("kind").is_in(["holding", "want"]) & pl.col("quantity").is_null()
+    return pl.when(listed).then(counted).otherwise("quantity")
 
 
 def read_conditions(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
@@ -130,10 +147,21 @@ def read_conditions(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     frame = read_column(
         frame, "_standing", _available_in_passing, {"_remarked": pl.String, "_o": pl.Boolean}
     )
-    return frame.with_columns(
-        pl.coalesce("_offered", "_available", "_remarked", pl.lit("unknown")).alias("availability"),
+    frame = frame.with_columns(
+        pl.when(pl.col("kind") == "holding").then("condition_text").alias("_stated")
+    )
+    frame = read_column(
+        frame, "_stated", _available_in_passing, {"_in_condition": pl.String, "_o": pl.Boolean}
+    )
+    said = pl.coalesce("_offered", "_available", "_in_condition", "_remarked", pl.lit("unknown"))
+    # What was listed for sale and is now held for somebody is no offer any more.
+    held = (pl.col("_remarked") == "promised") & said.is_in(["offered", "swap"])
+    frame = frame.with_columns(
+        pl.when(held).then(pl.lit("promised")).otherwise(said).alias("availability"),
         (pl.col("sure") & ~pl.col("_hedged").fill_null(value=False)).alias("sure"),
-    ).drop("_available", "_offered", "_remarked", "_o", "_hedged", "_unsure", "_standing")
+    ).drop("_available", "_offered", "_remarked", "_o", "_hedged", "_unsure", "_standing",
+           "_stated", "_in_condition")  # fmt: skip
+    return read_counted_states(frame, findings)
 
 
 def split_sides(
