@@ -19,7 +19,9 @@ from .text import fold, tidy
 
 _POLITE = r"(?:please|pls|plse|plz|thanks|thank you|thankyou|ta|cheers|if possible)"
 _NO_WORDS = r"(?:0+(?:\.0+)?|nil|none|no|n|nope|not?|nothing|false|zero|-+|\u2717|\u2718|\u274c)"
-_OF_NO_USE = r"(?:wanted|needed|required|reqd|held|here|left|spare|more|yet|at present|now|any more)"
+_OF_NO_USE = (
+    r"(?:wanted|needed|required|reqd|held|here|left|spare|more|yet|at present|now|any more)"
+)
 _NOTHING = re.compile(
     rf"{_NO_WORDS}(?:,? {_OF_NO_USE}){{0,2}}(?:,? {_POLITE})?|n/?a|have (?:enough|plenty)|enough|"
     r"no need|don't (?:need|want)(?: it| any| one)?(?: any more)?"
@@ -43,7 +45,9 @@ _SPARE = re.compile(r"(?:of which )?\d+ (?:is |are )?(?:spare|kept|promised|on l
 _HURRY = re.compile(r"(?:but )?(?:not urgent|no hurry|no rush|not fussy|not desperate)(?: .*)?")
 #: What stands after a count and may take it back again.
 _TAKES_BACK = {
-    False: re.compile(r"\b(?:want(?:ed)?|short|sold|gone|scrapped|lost|not mine|none|given away)\b"),
+    False: re.compile(
+        r"\b(?:want(?:ed)?|short|sold|gone|scrapped|lost|not mine|none|given away)\b"
+    ),
     True: re.compile(
         r"\b(?:not|no|none|got|found|bought|have|had|sorted|cancel\w*|but|except|unless|already|"
         r"done|more|ignore|maybe|perhaps|or)\b|\?"
@@ -83,17 +87,29 @@ def read_held(text: str, *, wanted: bool) -> HeldCell:
         return HeldCell("yes")
     if not wanted and says_gone(folded):
         return HeldCell("nothing", "0", remark=tidy(text))
-    unsure = wanted and plain.strip("? ") == ""
-    if not unsure and not _side_alone(plain) and read_quantity(plain).problem is None:
-        return HeldCell("some", plain if plain != folded else tidy(text))
+    return _alone(text, plain, folded, wanted=wanted) or (
+        _with_more(text, plain, wanted=wanted) or HeldCell("unclear", tidy(text))
+    )
+
+
+def _alone(text: str, plain: str, folded: str, *, wanted: bool) -> HeldCell | None:
+    """Read a side, a count, or how good what is held is, and nothing more."""
     if side := _side_alone(plain):
         return HeldCell("some", side=side)
-    state = read_condition(plain)
-    if not wanted and state.reasons and not state.problem and not state.ambiguous and (
-        sum(len(phrase_tokens(words)) for words in state.reasons) == len(phrase_tokens(plain))
-    ):  # fmt: skip
-        return HeldCell("yes", condition=tidy(text))
-    return _with_more(text, plain, wanted=wanted) or HeldCell("unclear", tidy(text))
+    if not (wanted and plain.strip("? ") == "") and read_quantity(plain).problem is None:
+        return HeldCell("some", plain if plain != folded else tidy(text))
+    state = None if wanted else _condition_in(plain, whole=True)
+    return HeldCell("yes", condition=tidy(text)) if state else None
+
+
+def _condition_in(words: str, *, whole: bool = False) -> str | None:
+    """Return words that say how good a part is, all of them; or, beside others, that it fails."""
+    state = read_condition(words)
+    if not state.reasons or state.problem or state.ambiguous:
+        return None
+    known = sum(len(phrase_tokens(reason)) for reason in state.reasons)
+    every = known >= len(phrase_tokens(words))
+    return words if every or (not whole and state.service == "unserviceable") else None
 
 
 def _side_alone(folded: str) -> str | None:
@@ -105,7 +121,9 @@ def _side_alone(folded: str) -> str | None:
     return words if words and not _ONLY.sub("", reading.rest) else None
 
 
-def _with_more(text: str, folded: str, *, wanted: bool) -> HeldCell | None:
+def _with_more(  # noqa: PLR0911 - one return a thing that a cell may say
+    text: str, folded: str, *, wanted: bool
+) -> HeldCell | None:
     """Read an answer or a count with more beside it: "yes, poor", "2 (1 spare)", "1 LH only"."""
     match = _LEAD.fullmatch(folded)
     if match is None:
@@ -123,19 +141,21 @@ def _with_more(text: str, folded: str, *, wanted: bool) -> HeldCell | None:
         return HeldCell(says, quantity, side=side)
     if says == "yes" and read_quantity(rest).problem is None:
         return HeldCell("some", rest)
+    if not _may_stand_beside(rest, wanted=wanted):
+        return None
     words = _as_written(text, rest)
-    if wanted and _HURRY.fullmatch(rest):
-        return HeldCell(says, quantity, remark=words)
-    if re.search(r"\d", rest) and not _SPARE.fullmatch(rest):
-        return None
-    if _TAKES_BACK[wanted].search(rest):
-        return None
-    state = read_condition(rest)
-    if not wanted and state.reasons and not state.problem and not state.ambiguous:
-        known = sum(len(phrase_tokens(words)) for words in state.reasons)
-        if known >= len(phrase_tokens(rest)) or state.service == "unserviceable":
-            return HeldCell(says, quantity, condition=words)
+    if not wanted and _condition_in(rest):
+        return HeldCell(says, quantity, condition=words)
     return HeldCell(says, quantity, remark=words)
+
+
+def _may_stand_beside(words: str, *, wanted: bool) -> bool:
+    """Tell whether words beside a count add to it, and take nothing back nor count again."""
+    if wanted and _HURRY.fullmatch(words):
+        return True
+    if re.search(r"\d", words) and not _SPARE.fullmatch(words):
+        return False
+    return _TAKES_BACK[wanted].search(words) is None
 
 
 def _as_written(text: str, folded: str) -> str:

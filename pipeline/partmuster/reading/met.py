@@ -35,7 +35,8 @@ _ALONE = (
     r"got and fitted|found and fitted|now fitted|fitted now|success)"
 )
 _IT = (
-    r"(?:it|them|this|these|that|mine|some|a good one|one|a (?:nice |new |decent |better )?one|both|"
+    r"(?:it|them|this|these|that|mine|some|a good one|one|a (?:nice |new |decent |better )?one|"
+    r"both|"
     rf"all(?: of them| {_COUNT})?|the lot|the pair|a pair|pair|the set|{_COUNT})"
 )
 _NOT_WANTED = (
@@ -53,9 +54,13 @@ _FILLER = (
 )
 _WHO = r"(?:off|from|through|via|by|thanks to|courtesy of|with thanks to) [^\d,;.()]{2,40}?"
 _AT = r"(?:at|in|on) [^\d,;.()]{2,40}?"
-_LEAD = r"(?:now |since |already |finally |(?:i|we|he|she)(?: have| has|'ve)? |have |has |just |all |yes )*"
+_LEAD = (
+    r"(?:now |since |already |finally |(?:i|we|he|she)(?: have| has|'ve)? |have |has |just |"
+    r"all |yes )*"
+)
 _CLOSE = re.compile(
-    rf"{_LEAD}(?:{_VERBS} {_IT}|{_ALONE}|{_NOT_WANTED})(?: (?:{_WHO}|{_DAY}|now|already|{_FILLER}))*"
+    rf"{_LEAD}(?:{_VERBS} {_IT}|{_ALONE}|{_NOT_WANTED})"
+    rf"(?: (?:{_WHO}|{_DAY}|now|already|{_FILLER}))*"
 )
 #: Bought at a place is had; found at one may be where it is.
 _BOUGHT_AT = re.compile(
@@ -63,7 +68,9 @@ _BOUGHT_AT = re.compile(
     rf"(?: {_WHO})? {_AT}(?: {_DAY})*"
 )
 _BESIDE = re.compile(rf"{_FILLER}|{_DAY}|{_WHO}(?: {_DAY})?|(?:mr|mrs)?[a-z' .-]{{0,1}}")
-_CLAUSES = re.compile(r"\s*[,;:!()\[\]]+\s*|\.\s+|\.$|\s+-+\s*|\s*-+\s+|\s+(?:and|&|so|as|then)\s+(?!fitted)")
+_CLAUSES = re.compile(
+    r"\s*[,;:!()\[\]]+\s*|\.\s+|\.$|\s+-+\s*|\s*-+\s+|\s+(?:and|&|so|as|then)\s+(?!fitted)"
+)
 #: Words that a want may be met, and no more than that.
 _ANY_CLOSE = re.compile(
     r"\b(?:found|got|bought|obtained|acquired|purchased|sourced|received|secured|sorted|"
@@ -73,13 +80,18 @@ _ANY_CLOSE = re.compile(
 _BEGINS = re.compile(
     rf"(?:^|[,;(.-] ?){_LEAD}(?:found|got|bought|obtained|acquired|sourced|received|sorted|"
     r"cancel\w*|withdrawn|ignore|no longer|not (?:needed|wanted|required))\b"
-    r"(?! (?:to|on|only|early|late|with|as)\b)"
+    r"(?! (?:to|on|only|early|late|with|as)\b)|\b(?:found|got) (?:me|us|him|her|you) "
 )
 #: Asked in a column of its own, these say it, too.
 _ANSWERS = re.compile(r"\b(?:fitted|met|supplied|filled|completed?|collected|success)\b")
 _LEFT = re.compile(r"\b(?:still|more|another|to go|to find|to get|short|outstanding|yet)\b")
+#: The month, which is no doubt.
+_MAY = re.compile(
+    r"\b(?:in|on|since|until|by|of|last|early|late|mid) may\b|\bmay '?\d|\d(?:st|nd|rd|th)? may\b"
+)
 _UNMET = re.compile(
-    r"\b(?:not (?:yet |been )?(?:found|got|bought|met|done|sorted|received)|never (?:found|got)|none|"
+    r"\b(?:not (?:yet |been )?(?:found|got|bought|met|done|sorted|received)|never (?:found|got)|"
+    r"none|"
     r"can't|cannot|couldn't|haven't|hasn't|no luck|nothing|not sure|no joy|nobody|"
     r"not yet|yet to)\b"
 )
@@ -91,14 +103,21 @@ _NO_USE = re.compile(
 _MORE = re.compile(
     rf"\b(?:still )?(?:need|needs|want|wants|require|looking for|after|short of|to find)s? "
     rf"(?P<a>{_COUNT}|another)(?: (?:more|still|other|to go|yet))?\b(?! (?:lh|rh|left|right)\b)|"
-    rf"\b(?P<b>{_COUNT}) (?:more |still |yet )*(?:needed|wanted|required|to find|to go|to get|short|outstanding)\b|"
+    rf"\b(?P<b>{_COUNT}) (?:more |still |yet )*"
+    r"(?:needed|wanted|required|to find|to go|to get|short|outstanding)\b|"
     rf"\b(?P<c>{_COUNT}) more\b"
 )
 _SO_MANY = re.compile(
-    rf"\b(?:{_HAVE} (?P<a>{_COUNT}|a pair|both)|(?P<b>{_COUNT}) (?:now )?(?:found|got|bought|obtained|received|met))\b"
+    rf"\b(?:{_HAVE} (?P<a>{_COUNT}(?![./-]?\d|(?:st|nd|rd|th)? {_MONTH})|a pair|both)|"
+    rf"(?P<b>{_COUNT}) (?:now )?"
+    r"(?:found|got|bought|obtained|received|met|supplied|sourced|acquired))\b"
 )
-_STILL = re.compile(r"\b(?:still|need|needs|want|wants|looking for|another|more|except|only|but|bar|other)\b")
-_ONE_OF_THEM = re.compile(rf"(?:{_VERBS} (?:one|a good one|a (?:\w+ )?one|some|{_COUNT}))\b|{_COUNT} (?:now )?{_ALONE}")
+_STILL = re.compile(
+    r"\b(?:still|need|needs|want|wants|looking for|another|more|except|only|but|bar|other)\b"
+)
+_ONE_OF_THEM = re.compile(
+    rf"(?:{_VERBS} (?:one|a good one|a (?:\w+ )?one|some|{_COUNT}))\b|{_COUNT} (?:now )?{_ALONE}"
+)
 _ASIDE = re.compile(
     r"(?P<count>.*?[\w?+])\s*(?:[-,;:]\s*|[(\[]\s*|\s)(?P<rest>[^()\[\]]+?)\s*[)\]]?"
 )
@@ -146,7 +165,9 @@ def read_met(
     if some_left is not None:
         return _some_left(folded, some_left, quantity) if told or _left(folded) else _OPEN
     clauses = [clause for clause in _CLAUSES.split(folded) if clause]
-    plain = all(_closing(c) or _BESIDE.fullmatch(c) for c in clauses) and any(map(_closing, clauses))
+    plain = all(_closing(c) or _BESIDE.fullmatch(c) for c in clauses) and any(
+        map(_closing, clauses)
+    )
     if plain or (asked and not _STILL.search(folded)):
         return _all_or_some(folded, quantity, _day_in(text, day_first))
     return MetReading(asks=True) if asked or _BEGINS.search(folded) else _OPEN
@@ -154,14 +175,16 @@ def read_met(
 
 def says_more(text: str) -> bool:
     """Tell whether words say that something is wanted still."""
-    return re.search(r"\bstill (?:need|want|look|to )|\bneeds? (?:another|\d)", fold(text)) is not None
+    return (
+        re.search(r"\bstill (?:need|want|look|to )|\bneeds? (?:another|\d)", fold(text)) is not None
+    )
 
 
 def _says_unmet(folded: str) -> bool:
     """Tell whether words deny, doubt or take back what else they say: "may have found one"."""
     return bool(
         _UNMET.search(folded) or _NO_USE.search(folded) or "?" in folded
-        or is_hedged(phrase_tokens(folded))
+        or is_hedged(phrase_tokens(_MAY.sub(" ", folded)))
     )  # fmt: skip
 
 
@@ -185,7 +208,7 @@ def _all_or_some(folded: str, quantity: float | None, when: dt.date | None) -> M
     if re.search(rf"\b{_VERBS} some\b", folded):
         return MetReading(asks=True)
     if had is not None and not re.search(_NOT_WANTED, folded):
-        if quantity is None and had == 1 or quantity is not None and had >= quantity:
+        if had >= (1 if quantity is None else quantity):
             return MetReading(closed=True, when=when)
         return MetReading(asks=True)
     return MetReading(closed=True, when=when)
@@ -217,7 +240,7 @@ def _day_in(text: str, day_first: bool | None) -> dt.date | None:
 
 
 def count_and_rest(text: str) -> tuple[str | None, str] | None:
-    """Return a want's quantity and what is said beside it: "1 (got)", "got"; None where nothing is."""
+    """Return a want's quantity and what is said beside it: "1 (got)", "got"; None if nothing is."""
     folded = fold(text).strip(" .!")
     if not re.search(MAY_SAY, folded):
         return None
@@ -227,3 +250,17 @@ def count_and_rest(text: str) -> tuple[str | None, str] | None:
     if match and re.search(MAY_SAY, match["rest"]) and not re.search(MAY_SAY, match["count"]):
         return match["count"], match["rest"]
     return None
+
+
+_NAMED = re.compile(
+    r"(?P<name>.+?)\s*(?:\s[-\u2013]+\s|[,;:]\s|[(\[])\s*(?P<rest>[^()\[\]]+?)\s*[)\]]?"
+)
+
+
+def name_and_rest(text: str) -> tuple[str, str] | None:
+    """Return a part's name and the plain words after it that a want is met: "Horn (found one)"."""
+    match = _NAMED.fullmatch(tidy(text))
+    if match is None or re.search(MAY_SAY, match["name"]):
+        return None
+    reading = read_met(match["rest"], None)
+    return (match["name"], match["rest"]) if reading != _OPEN else None

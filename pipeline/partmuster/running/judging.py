@@ -80,11 +80,8 @@ def _without(lines: Mapping[str, LinesOfKind], kind: str, *columns: str) -> int:
     """Return how many lines of a kind have none of some columns filled."""
     if kind not in lines:
         return 0
-    return (
-        lines[kind]
-        .select(pl.all_horizontal(pl.col(name).is_null() for name in columns).sum())
-        .item()
-    )
+    empty = pl.all_horizontal(pl.col(name).is_null() for name in columns)
+    return lines[kind].select(empty).to_series().arg_true().len()
 
 
 def with_source(questions: pl.DataFrame, source_id: str) -> pl.DataFrame:

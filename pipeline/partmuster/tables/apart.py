@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from functools import partial
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -17,8 +18,9 @@ from partmuster_trade.headings import fold_heading, have_or_want_headings
 
 from .have_and_want import HaveAndWant, find_have_and_want, held_and_wanted
 from .headings import Taken
-from .kind_words import kind_and_count, kind_of, says_otherwise
+from .kind_words import kind_and_count, kind_of, says_otherwise, section_kind
 from .registers import assembly_lines, home_lines, is_number, second_numbers, shed_lines
+from .titles import stated_in, wanted_for
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -46,7 +48,8 @@ class Apart:
     ``both``: the columns of what is held and what is wanted;
     ``assemblies``: assembly id by column with its build; ``flow``: in and out of a running
     ledger, beside its balance; ``home`` and ``shed``: where a person lives and keeps things;
-    ``numbers``: heading by column of several with telephone numbers.
+    ``numbers``: heading by column of several with telephone numbers; ``vehicle``: what says which
+    builds a holding fits says of a want which vehicle it is for.
     """
 
     kind: str | None = None
@@ -57,6 +60,7 @@ class Apart:
     home: str | None = None
     shed: str | None = None
     numbers: Mapping[str, str] = field(default_factory=dict)
+    vehicle: bool = False
 
     @property
     def columns(self) -> frozenset[str]:
@@ -119,6 +123,7 @@ def find_apart(
         kind, kind is not None and (asked[kind] or _is_signed(body[kind], asked[kind])), both,
         _assemblies(headings), flow if flow and first(_BALANCE) else (),
         first(_HOME), first(_SHED), numbers if len(numbers) > 1 else {},
+        any(m.field == "vehicle" and "want" in m.kinds for h in headings for m in h.meanings),
     )  # fmt: skip
 
 
@@ -174,7 +179,21 @@ def lines_apart(lines: pl.DataFrame, apart: Apart) -> pl.DataFrame:
         lines = shed_lines(lines, f"{_PREFIX}{apart.shed}") if apart.shed else lines
     elif kind in {"holding", "want"}:
         lines = _held_or_wanted(lines, apart)
+        if apart.vehicle and kind == "holding":
+            lines = _for_vehicle(lines)
     return lines.select(name for name in lines.columns if not name.startswith(_PREFIX))
+
+
+def _for_vehicle(lines: pl.DataFrame) -> pl.DataFrame:
+    """Return lines whose "For" says what a holding fits, and which vehicle a want is for."""
+    if "effectivity" not in lines.columns or not (lines["kind"] == "want").any():
+        return lines
+    own = pl.col("vehicle") if "vehicle" in lines.columns else pl.lit(None, pl.String)
+    want = pl.col("kind") == "want"
+    return lines.with_columns(
+        pl.coalesce(own, pl.when(want).then("effectivity")).alias("vehicle"),
+        pl.when(~want).then("effectivity").alias("effectivity"),
+    )
 
 
 def _held_or_wanted(lines: pl.DataFrame, apart: Apart) -> pl.DataFrame:
@@ -183,7 +202,7 @@ def _held_or_wanted(lines: pl.DataFrame, apart: Apart) -> pl.DataFrame:
     if apart.flow:
         lines = _latest_balances(lines)
     if "section" in lines.columns:
-        lines = _by_words(lines, "section", keep=True)
+        lines = _under_sections(lines)
     for name in ("availability", "condition", "status", "remark"):
         if name in lines.columns:
             lines = _by_words(lines, name, keep=name == "remark")
@@ -194,12 +213,31 @@ def _held_or_wanted(lines: pl.DataFrame, apart: Apart) -> pl.DataFrame:
     return lines
 
 
+def _whose(section: str) -> str | None:
+    return stated_in([section]).holder
+
+
+def _under_sections(lines: pl.DataFrame) -> pl.DataFrame:
+    """Return lines of the kind that their section row says, for the vehicle or of whom it names."""
+    lines = _by_words(lines, "section", keep=True)
+    for name, read in (("vehicle", wanted_for), ("holder", _whose)):
+        texts = lines["section"].drop_nulls().unique().to_list()
+        found = {text: said for text in texts if section_kind(text) and (said := read(text))}
+        if found:
+            of_it = pl.col("section").replace_strict(found, default=None, return_dtype=pl.String)
+            own = pl.col(name) if name in lines.columns else pl.lit(None, pl.String)
+            of_kind = (pl.col("kind") == "want") | pl.lit(name == "holder")
+            lines = lines.with_columns(pl.coalesce(own, pl.when(of_kind).then(of_it)).alias(name))
+    return lines
+
+
 def _by_words(
     lines: pl.DataFrame, name: str, *, keep: bool = True, letters: bool = False, must: bool = False
 ) -> pl.DataFrame:
     """Return lines of the kind that a cell, all of it, says; of none where it must and does not."""
     cells = lines[name].drop_nulls().unique().to_list()
-    kinds = {cell: kind for cell in cells if (kind := kind_of(cell, letters=letters))}
+    read = section_kind if name == "section" else partial(kind_of, letters=letters)
+    kinds = {cell: kind for cell in cells if (kind := read(cell))}
     # "spare" beside a part says nothing new of a list of spares, and "needed" may mean kept.
     if not letters and name != "section":
         base = lines["kind"].first()

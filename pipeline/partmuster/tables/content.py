@@ -47,7 +47,9 @@ _STAGE = re.compile(
 )  # fmt: skip
 _WORDY = re.compile(r"[^\W\d_]{3,}")
 
-_ANSWER = re.compile(r"^(y|yes|n|no|x|\u2713|\u2714|true|false|yes please|no thanks|-+)$", re.IGNORECASE)
+_ANSWER = re.compile(
+    r"^(y|yes|n|no|x|\u2713|\u2714|true|false|yes please|no thanks|-+)$", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True, slots=True)

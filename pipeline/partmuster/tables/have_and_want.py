@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from partmuster.reading.held_cells import HeldCell, read_held
+from partmuster.reading.held_cells import read_held
 from partmuster.reading.text import fold
 from partmuster_trade.headings import fold_heading, have_or_want_headings
 
@@ -28,8 +28,15 @@ _PLAIN_QUANTITY = frozenset(
 )  # fmt: skip
 _NAMES_PARTS = frozenset({"description", "part_number", "stock_number"})
 _HELD = ("have", "offer")
-_WANTED = ("short", "want", "required")  # beside what is short, the rest is what is needed in all
+_WANTED = (
+    "difference",
+    "short",
+    "want",
+    "required",
+)  # beside what is short, the rest is what is needed in all
 _MOST = 0.5
+_DIFFERENCES = frozenset({"difference", "diff", "variance", "balance", "plus minus", "net"})
+_SIGNED, _SHORT = r"^[-+\u2013\u2212]?\s*\d+(?:\.0)?$", r"^[-\u2013\u2212]\s*\d"
 #: "2 idlers", "3 x track link": a count and a part.
 _COUNTED = r"^\s*(\d{1,3})\s*(?:x|off|no\.?)?\s+(\D.*)$"
 _TICKS = frozenset({"y", "yes", "\u2713", "\u2714", "\u2611", "\u221a"})
@@ -47,7 +54,7 @@ class HaveAndWant:
     ``quantity``: of ticked rows. ``offered``: the heading of the held column, where it offers.
     ``in_all``: what is wanted may be all that is needed. ``names``: their cells name parts.
     ``sole``: a plain quantity stands for what is held. ``spare_columns``: quantities that say
-    neither.
+    neither. ``difference``: the wanted column has a minus before what is short.
     """
 
     have: str
@@ -57,6 +64,7 @@ class HaveAndWant:
     in_all: bool = False
     names: bool = False
     sole: bool = False
+    difference: bool = False
     spare_columns: tuple[str, ...] = ()
 
 
@@ -68,14 +76,14 @@ def find_have_and_want(
     ``spoken``: the kinds of line that titles speak for.
     """
     says = {h.column: _says(h.text) for h in headings if h.text}
+    says |= {c: "difference" for c, text in says.items() if text == "either" or text is None
+             if _is_difference(headings, c, body)}  # fmt: skip
     wanted = _first(says, _WANTED)
     if wanted is None:
         return None
     held = _first(says, _HELD)
-    named = any(m.field in _NAMES_PARTS and h.column not in {held, wanted}
-                for h in headings for m in h.meanings)  # fmt: skip
-    if not named:
-        wordy = held is not None and all(_names_parts(body[c]) for c in (held, wanted))
+    wordy = held is not None and all(_names_parts(body[c]) for c in (held, wanted))
+    if not any(_names_part(h, wordy) for h in headings if h.column not in {held, wanted}):
         offered = next((h.text for h in headings if h.column == held), None)
         offered = offered if held and says[held] == "offer" else None
         return HaveAndWant(held, wanted, offered=offered, names=True) if held and wordy else None
@@ -84,11 +92,14 @@ def find_have_and_want(
     return _counted(headings, body, says, held, wanted, plain, spoken)
 
 
-def _counted(  # noqa: PLR0913, PLR0917 - what the headings say, one by one
+def _counted(  # noqa: PLR0911 - one return a thing that the headings may mean
     headings: Sequence[Heading], body: pl.DataFrame, says: Mapping[str, str | None],
     held: str | None, wanted: str, plain: Sequence[str], spoken: Collection[str],
 ) -> HaveAndWant | None:  # fmt: skip
     texts = {h.column: h.text for h in headings}
+    if says[wanted] == "difference":
+        found = HaveAndWant(held or "", wanted, difference=True, spare_columns=tuple(plain))
+        return found if held and _read_alike(body[held], wanted=False) else None
     ticked = _only_ticks(body[wanted]) and (held is None or _only_ticks(body[held]))
     quantity = next((c for c in plain if fold_heading(texts[c]) in _PLAIN_QUANTITY), None)
     if held is None or (says[held] == "offer" and quantity and not ticked):
@@ -113,6 +124,23 @@ def _counted(  # noqa: PLR0913, PLR0917 - what the headings say, one by one
     )  # fmt: skip
 
 
+def _is_difference(headings: Sequence[Heading], column: str, body: pl.DataFrame) -> bool:
+    """Tell whether a column is what is held less what is needed: "+/-", "Difference"."""
+    text = next(h.text for h in headings if h.column == column)
+    plain = fold_heading(text.strip(" ?:.!"))
+    headed = plain in _DIFFERENCES or have_or_want_headings().get(plain) == "either" or (
+        not plain and "-" in fold(text)
+    )  # fmt: skip
+    cells = body[column].drop_nulls()
+    return headed and cells.str.contains(_SIGNED).all() and cells.str.contains(_SHORT).any()
+
+
+def _names_part(heading: Heading, wordy: bool) -> bool:
+    """Tell whether a heading is of parts; "Name" is not where other columns name them."""
+    fields = {m.field for m in heading.meanings}
+    return bool(fields & _NAMES_PARTS) and not (wordy and "holder" in fields)
+
+
 def _says(text: str) -> str | None:
     return have_or_want_headings().get(fold_heading(text.strip(" ?:.!")))
 
@@ -122,8 +150,10 @@ def _first(says: Mapping[str, str | None], wanted: Sequence[str]) -> str | None:
 
 
 def _counts(heading: Heading) -> bool:
-    return bool(heading.meanings) and any(m.field == "quantity" for m in heading.meanings) and (
-        heading.content is None or heading.content.quantity >= _MOST
+    return (
+        bool(heading.meanings)
+        and any(m.field == "quantity" for m in heading.meanings)
+        and (heading.content is None or heading.content.quantity >= _MOST)
     )
 
 
@@ -147,9 +177,13 @@ def _names_parts(cells: pl.Series) -> bool:
     """Tell whether a column's cells are words that are no answers: names of parts."""
     filled = [cell for cell in cells.drop_nulls() if read_held(cell, wanted=True).says != "nothing"]
     bare = [re.sub(_COUNTED, r"\2", cell) for cell in filled]
-    words = [cell for cell in bare if any(char.isalpha() for char in cell)
-             and not read_held(cell, wanted=True).read and not read_held(cell, wanted=False).read]  # fmt: skip
-    return bool(words) and len(words) >= 0.8 * len(filled)  # noqa: PLR2004 - nearly all
+    words = [
+        cell
+        for cell in bare
+        if any(char.isalpha() for char in cell)
+        and not (read_held(cell, wanted=True).read or read_held(cell, wanted=False).read)
+    ]
+    return bool(words) and len(words) >= 0.8 * len(filled)
 
 
 def held_and_wanted(lines: pl.DataFrame, columns: HaveAndWant, prefix: str) -> pl.DataFrame:
@@ -168,6 +202,9 @@ def held_and_wanted(lines: pl.DataFrame, columns: HaveAndWant, prefix: str) -> p
         for name in ("quantity", "side", "position", "condition", "doubt")
         if name not in lines.columns
     )  # fmt: skip
+    if columns.difference:
+        short = pl.col(want).str.extract(r"^[-\u2013\u2212]\s*(\d+)")
+        lines = lines.with_columns(short.fill_null("0").alias(want))
     held, wants = _cells(lines[have], wanted=False), _cells(lines[want], wanted=True)
     lines = lines.hstack([held.to_struct("_held"), wants.to_struct("_want")])
     has = pl.col("_held").struct["says"] != "nothing"
@@ -263,8 +300,10 @@ def _cells(cells: pl.Series, *, wanted: bool) -> pl.DataFrame:
         ("_text", "says", "quantity", "side", "condition", "remark", "doubt"), pl.String
     )
     table = pl.DataFrame(rows, schema=schema, orient="row")
-    found = cells.alias("_text").to_frame().join(
-        table, on="_text", how="left", nulls_equal=True, maintain_order="left"
+    found = (
+        cells.alias("_text")
+        .to_frame()
+        .join(table, on="_text", how="left", nulls_equal=True, maintain_order="left")
     )
     return found.drop("_text")
 
@@ -295,4 +334,3 @@ def _parts_named(lines: pl.DataFrame, have: str, want: str) -> pl.DataFrame:
 def _nothings(cells: pl.Series) -> list[str]:
     return [cell for cell in cells.drop_nulls().unique()
             if read_held(cell, wanted=True).says == "nothing"]  # fmt: skip
-

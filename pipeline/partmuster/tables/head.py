@@ -13,6 +13,8 @@ from .groups import headings_below_groups
 from .headings import HEAD_ROWS, header_row, joined_headings, meanings_of
 from .matrix import Matrix, find_matrix
 from .merged import spread_across
+from .own_columns import vehicles_and_headings
+from .titles import wanted_for
 from .told import column_names
 from .two_rows import (
     above_filled,
@@ -70,6 +72,8 @@ def read_head(
     if at is None and matrix is None:
         several = (table["n"] > 1).arg_true()
         body = int(several[0]) if several.len() and len(columns) > 1 and not told else 0
+        if len(columns) == 1 and not told and table.height > 1:
+            body = int(wanted_for(str(table["first"][0])) is not None)  # "Otter 2 - still wanted"
         return Head(None, body, tuple(table.head(body)["first"].to_list())), None
     if matrix is not None:
         at = matrix.at if at is None or not _in_groups(top, columns, table, at, around) else at
@@ -134,6 +138,9 @@ def _head_at(
     elif matrix is None:
         covers = _covered(columns, top[at], int(table["row"][at]), around)
         texts = joined_headings(top[at - 1], top[at]) if at > 0 else top[at]
+    apart = vehicles_and_headings(own) if matrix is None and not any(groups) else None
+    if apart is not None:
+        groups, filled = [vehicle for vehicle, _ in apart], [heading for _, heading in apart]
     titles = (" ".join(cell for cell in row if cell) for row in top[:first])
     return Head(
         at, body + 1, tuple(titles), tuple(texts), tuple(filled if any(groups) else texts), first,
@@ -160,6 +167,9 @@ def _header_at(
     found = headings_below_groups(columns, top)
     if found is not None:
         return found, False
+    for at, row in enumerate(top):
+        if vehicles_and_headings(row) is not None:
+            return at, False
     found = header_row(top, explained, kind_told=around.kind_told is not None)
     return (_words_over_figures(table, columns, top) if found is None else found), False
 

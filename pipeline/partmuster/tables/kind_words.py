@@ -21,9 +21,10 @@ _MET = frozenset({"got", "has", "have", "held", "in stock", "stock", "available"
 #: "Want: -" is a label with nothing said.
 _LABELLED_NOTHING = re.compile(r"\w ?: ?-+$")
 #: Beside "Have/want" these say it, too, alone or with a count (common practice, no source).
-_ALSO = {**dict.fromkeys(("need", "needed", "needs", "short", "required", "seeking", "after",
-                          "-"), "want"),
-         **dict.fromkeys(("+", "h", "over", "to spare", "to go"), "holding"), "w": "want"}  # fmt: skip
+_ALSO = {
+    **dict.fromkeys(("need", "needed", "needs", "short", "required", "after", "w", "-"), "want"),
+    **dict.fromkeys(("+", "h", "over", "to spare", "to go"), "holding"),
+}
 _SIGN = re.compile(r"([+-]?) ?(\d{1,4})(?:\.0)?")
 _WORD_AND_COUNT = re.compile(r"(?P<word>[a-z/+ -]*?[a-z]|[+-]) ?[:=x-]? ?(?P<count>\d{1,4})")
 _COUNT_AND_WORD = re.compile(r"(?P<count>\d{1,4}) ?(?:x |off )?(?P<word>[a-z/][a-z/ ]*)")
@@ -58,3 +59,38 @@ def kind_of(cell: str, *, letters: bool = False) -> str | None:
     if letters and words in _LETTERS:
         return _LETTERS[words]
     return "want" if words in _WANT else "holding" if words in _HAVE else None
+
+
+_SECTION = re.compile(
+    r"(?P<kind>still wanted|wanted|wants|looking for|items wanted|parts wanted|for sale|for swap|"
+    r"for disposal|on offer|offered|spares|surplus|available|items for sale|parts for sale)\b"
+    r"(?P<rest>.*)"
+)
+#: What may stand in a section row beside the kind; any other word may name a part.
+_GENERAL = frozenset(
+    ["all", "good", "anything", "any", "considered", "offers", "offer", "please", "contact", "see",
+     "cheap", "price", "prices", "swap", "swaps", "or", "and", "below", "urgent", "urgently", "now",
+     "still", "items", "parts", "bits", "members", "list", "the", "to", "of", "in", "condition",
+     "new", "used", "as", "seen", "collect", "collection", "only", "buyer", "collects", "this",
+     "month", "autumn", "spring", "summer", "winter", "our", "club", "by", "from", "for", "at",
+     "first", "come", "served", "sensible", "wanted", "sale", "free", "postage", "extra"]
+)  # fmt: skip
+_WHOSE = re.compile(r"\s*[-:,(]*\s*(?:for|by|from|of)\s+\S.*")
+
+
+def section_kind(text: str) -> str | None:
+    """Return the kind that a section row says, with words beside it: "WANTED FOR OTTER 3".
+
+    None where the words beside may name a part: "For sale: horn".
+    """
+    if (kind := kind_of(text)) is not None:
+        return kind
+    match = _SECTION.fullmatch(fold(text).strip(" .!:*-"))
+    if match is None:
+        return None
+    numbered = re.search(r"\d", match["rest"]) and _WHOSE.fullmatch(match["rest"])
+    shouted = text.isupper() and _WHOSE.fullmatch(match["rest"])
+    general = set(re.findall(r"[a-z]+", match["rest"])) <= _GENERAL
+    if not (numbered or shouted or general):
+        return None
+    return kind_of(match["kind"])

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from partmuster_trade.headings import fold_heading, title_kinds
 
 from .headings import Heading, Taken, take_fields
+from .kind_words import section_kind
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -104,6 +105,8 @@ def kinds_in_titles(titles: Sequence[tuple[str, float]]) -> dict[str, float]:
     for text, weight in titles:
         folded = f" {fold_heading(text)} "
         found = {kind for words, kind in title_kinds().items() if f" {words} " in folded}
+        if not found and (kind := section_kind(text)) is not None:
+            found = {kind}  # a sheet called "Have"
         if len(found) > 1:
             found.discard("holding")
         for kind in found:

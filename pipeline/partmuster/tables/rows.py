@@ -12,7 +12,7 @@ from partmuster.reading.builds_in_remarks import says_builds
 from partmuster.reading.gone import title_says_gone
 
 from .assemblies import Section, read_section
-from .kind_words import kind_of
+from .kind_words import section_kind
 from .marks import read_legend
 
 if TYPE_CHECKING:
@@ -218,7 +218,7 @@ def _is_section(
     if not lines_follow or not any(c.isalpha() for c in section.words):
         return False
     plain = section.numbered or section.heap or section.words.rstrip().endswith(":")
-    plain = plain or kind_of(section.words) is not None
+    plain = plain or section_kind(section.words) is not None
     plain = plain or title_says_gone(section.words) is not None
     plain = plain or (not items_are_rows and says_builds(section.words))
     if plain or section.side:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from .head import Head
     from .matrix import Matrix
 
+_HAVE = re.compile(r"(?i)\b(?:have|got|held|stock|offer\w*|sale|swaps?)\b")
 ITEM_KINDS = frozenset({"holding", "requirement", "want", "survey", "promise", "lead"})
 
 
@@ -72,7 +74,7 @@ def take_table(
     headings = read_headings(body, chosen, around, of_vehicle=stated.vehicle is not None)
     apart = Apart()
     if matrix is None and around.kind_told is None and head.at is not None:
-        apart = find_apart(headings, body, kinds_in_titles(_titles(head, around)))
+        apart = find_apart(headings, body, _spoken_alone(_titles(head, around)))
         headings = _left_to_fields(headings, apart)
     builds, counted = build_columns(headings, body) if matrix is None else ({}, False)
     kind = _kind(headings, head, around, stated, matrix, builds, apart.tells)
@@ -200,6 +202,11 @@ def _titles(head: Head, around: Around) -> list[tuple[str, float]]:
     return [*titles, (around.sheet or "", 3.0), (around.name.rpartition("/")[2], 2.0)]
 
 
+def _spoken_alone(titles: Sequence[tuple[str, float]]) -> dict[str, float]:
+    """Return the kinds that titles speak for; "Have and want" speaks for none."""
+    return kinds_in_titles([(text, weight) for text, weight in titles if not _HAVE.search(text)])
+
+
 def _left_to_fields(headings: Sequence[Heading], apart: Apart) -> list[Heading]:
     """Return the headings that are still to be taken for fields."""
     left = [heading for heading in headings if heading.column not in apart.columns]
@@ -209,6 +216,9 @@ def _left_to_fields(headings: Sequence[Heading], apart: Apart) -> list[Heading]:
     for at, heading in enumerate(left):
         if apart.both.names and heading.column == apart.both.have:
             left[at] = replace(heading, meanings=named, similarity=1.0)
+        elif apart.both.names:
+            others = tuple(m for m in heading.meanings if m.field != "description")
+            left[at] = replace(heading, meanings=others)
         elif heading.column in apart.both.spare_columns:
             left[at] = replace(heading, meanings=(), similarity=0.0)
     return left

@@ -104,8 +104,9 @@ _NOBODY = frozenset(
     ["member", "members", "club", "committee", "all", "anyone", "anybody", "everyone", "everybody",
      "someone", "somebody", "nobody", "various", "several", "others", "other", "people", "persons",
      "us", "we", "them", "me", "you", "owners", "owner", "restorers", "friends", "many", "most",
-     "some", "both", "each", "group", "team", "society", "volunteers", "folk", "folks", "individual",
-     "individuals", "whoever", "those", "different", "visitors", "buyers", "sellers", "private"]
+     "some", "both", "each", "group", "team", "society", "volunteers", "folk", "folks",
+     "individual", "individuals", "whoever", "those", "different", "visitors", "buyers",
+     "sellers", "private"]
 )  # fmt: skip
 _FILLING = frozenset(["the", "our", "club", "a", "an", "of", "and", "other", "all", "in", "any"])
 _WANTS = re.compile(
@@ -113,8 +114,8 @@ _WANTS = re.compile(
     r"hunt(?:ing)?|required|lacks?|lacking|short of|seeking|after)\b", re.IGNORECASE,
 )  # fmt: skip
 _NAME_AND_NUMBER = re.compile(
-    r"(?P<before>(?:\b[A-Z][a-z]+ ){0,2})\b(?P<word>[A-Za-z][A-Za-z-]+) ?(?P<number>\d{1,3}[A-Za-z]?)\b"
-    r"(?![./]\d)(?P<more> ?(?:&|\+|,|/|-|and|to|or) ?\d)?"
+    r"(?P<before>(?:\b[A-Z][a-z]+ ){0,2})\b(?P<word>[A-Za-z][A-Za-z-]+) ?"
+    r"(?P<number>\d{1,3}[A-Za-z]?)\b(?![./]\d)(?P<more> ?(?:&|\+|,|/|-|and|to|or) ?\d)?"
 )
 #: Words of titles that name no vehicle, before a number or a vehicle's name.
 _TITLE_WORDS = frozenset(
@@ -164,8 +165,11 @@ def stated_in(titles: Sequence[str], day_first: bool | None = None) -> Stated:
         date = date or date_in(title, day_first)
     holder = holder or owner_in(titles)
     if holder is None:
-        named = [m[1] for title in spaced
-                 if (m := _INITIALED.search(title)) and not typed_by(title[: m.start()])]
+        named = [
+            m[1]
+            for title in spaced
+            if (m := _INITIALED.search(title)) and not typed_by(title[: m.start()])
+        ]
         # "Spares - B. Hale": one name alone can only be whose list it is.
         if len(set(named)) == 1 and not vehicle:
             holder = named[0]
@@ -240,7 +244,8 @@ def wanted_for(title: str) -> str | None:
         while before and before[0].casefold() in _TITLE_WORDS:
             before = before[1:]
         own = not set(map(str.casefold, before)) & _TITLE_WORDS
-        name = " ".join([*(before if own else []), title[match.start("word") : match.end("number")]])
+        numbered = title[match.start("word") : match.end("number")]
+        name = " ".join([*(before if own else []), numbered])
         found[name.casefold()] = None if match["more"] else name
     return next(iter(found.values())) if len(found) == 1 else None
 

@@ -7,15 +7,23 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from partmuster.reading.met import MAY_SAY, count_and_rest, read_met, says_more
+from partmuster.reading.met import (
+    MAY_SAY,
+    MetReading,
+    count_and_rest,
+    name_and_rest,
+    read_met,
+    says_more,
+)
 from partmuster.reading.quantities import read_quantity
 
 if TYPE_CHECKING:
     import datetime as dt
+    from collections.abc import Mapping
 
     from .columns import Findings
 
-_SAID = ("quantity", "status", "remark")
+_SAID = ("description", "quantity", "status", "remark")
 _DOUBT = "some of this want may be met: what is wanted still?"
 
 
@@ -32,10 +40,12 @@ def read_met_wants(frame: pl.DataFrame, country: str | None, findings: Findings)
     if not wants.any():
         return frame
     said = pl.any_horizontal(pl.col(name).str.contains(MAY_SAY) for name in _SAID)
-    marked = frame.with_row_index("_at").filter((pl.col("kind") == "want") & said.fill_null(value=False))
+    marked = frame.with_row_index("_at").filter(
+        (pl.col("kind") == "want") & said.fill_null(value=False)
+    )
     day_first = None if country is None else country != "US"
     found = [
-        {"_at": line["_at"], **_reading(line["quantity"], line["status"], line["remark"], day_first)}
+        {"_at": line["_at"], **_reading(line, day_first)}
         for line in marked.select("_at", *_SAID).iter_rows(named=True)
     ]
     if not found:
@@ -44,24 +54,28 @@ def read_met_wants(frame: pl.DataFrame, country: str | None, findings: Findings)
         marked.filter(pl.Series([one["asks"] for one in found], dtype=pl.Boolean)), _DOUBT
     )
     places = [one["_at"] for one in found]
+    changed = {"_met": "closed", "_met_on": "when", "description": "description",
+               "quantity": "quantity", "remark": "remark"}  # fmt: skip
     return frame.with_columns(
-        frame.get_column("_met").scatter(places, [one["closed"] for one in found]),
-        frame.get_column("_met_on").scatter(places, [one["when"] for one in found]),
-        frame.get_column("quantity").scatter(places, [one["quantity"] for one in found]),
-        frame.get_column("remark").scatter(places, [one["remark"] for one in found]),
+        frame.get_column(name).scatter(places, [one[key] for one in found])
+        for name, key in changed.items()
     )
 
 
-def _reading(
-    quantity: str | None, status: str | None, remark: str | None, day_first: bool | None
-) -> dict[str, Any]:
-    """Return what one want's quantity, status and remark say together."""
-    beside = count_and_rest(quantity) if quantity else None
-    count, rest = beside if beside is not None else (quantity, None)
+def _reading(line: Mapping[str, Any], day_first: bool | None) -> dict[str, Any]:
+    """Return what one want's description, quantity, status and remark say together.
+
+    What stands beside a quantity, or beside the name of a part, goes to the remark.
+    """
+    beside = count_and_rest(line["quantity"]) if line["quantity"] else None
+    count, rest = beside if beside is not None else (line["quantity"], None)
     wanted = _number(count)
-    texts = [(rest, True), (status, True), (remark, False)]
+    named = name_and_rest(line["description"]) if line["description"] else None
+    texts = [(rest, True), (named[1] if named else None, False), (line["status"], True),
+             (line["remark"], False)]  # fmt: skip
     read = [
-        read_met(text, wanted, asked=asked, day_first=day_first) for text, asked in texts if text
+        read_met(text, wanted, asked=asked, day_first=day_first) if text else MetReading()
+        for text, asked in texts
     ]
     closed = any(one.closed for one in read)
     left = {one.wanted for one in read if one.wanted is not None}
@@ -70,13 +84,13 @@ def _reading(
     when: dt.date | None = next((one.when for one in read if one.when), None)
     if asks:
         closed, left = False, set()
-    known = closed or asks or bool(left)
-    if beside is not None and not known:
-        return {"closed": False, "when": None, "asks": False, "quantity": quantity,
-                "remark": remark}  # fmt: skip
-    joined = "; ".join(filter(None, (remark, rest))) or None
-    return {"closed": closed, "when": when if closed else None, "asks": asks,
-            "quantity": str(left.pop()) if left else count, "remark": joined}  # fmt: skip
+    notes = [rest if read[0] != MetReading() else None, named[1] if named else None]
+    return {
+        "closed": closed, "when": when if closed else None, "asks": asks,
+        "description": named[0] if named else line["description"],
+        "quantity": str(left.pop()) if left else count if notes[0] else line["quantity"],
+        "remark": "; ".join(filter(None, (line["remark"], *notes))) or None,
+    }  # fmt: skip
 
 
 def _number(quantity: str | None) -> float | None:
