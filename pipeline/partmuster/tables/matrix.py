@@ -15,10 +15,10 @@ from partmuster.reading.sides import read_side
 from .grid import DITTO, labelled
 from .headings import HEAD_ROWS, KNOWN_INSIDE, meanings_of
 from .marks import is_letter, is_presence, read_legend
-from .own_columns import beside_field, own_columns, own_fields, without_own
+from .own_columns import beside_field, own_columns, own_fields, vehicles_and_headings, without_own
 from .ticked import state_columns
 from .two_rows import is_unit
-from .visits import Visit, undated_before_others, visits_above
+from .visits import Visit, undated_before_others, visit_in, visits_above
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -100,6 +100,8 @@ def _matrix_at(
     visits = _visits_at(named, body, at)
     if visits is not None:
         return visits
+    if vehicles_and_headings([text for _, text in named]) is not None:
+        return None
     handed = first_field(header[columns[0]]) == "vehicle"
     ticked = state_columns(named, body)
     unknown = [
@@ -144,10 +146,10 @@ def _visits_at(named: Sequence[tuple[str, str]], body: pl.DataFrame, at: int) ->
     if not visits:
         return None
     across = tuple((name, text) for name, text in named if name in visits)
-    cells = [body[name] for name in visits if body[name].count()]
-    if not cells or not all(holds_presence(one) or _hold_letters(one) for one in cells):
+    cells = pl.concat([body[name].drop_nulls() for name in visits])
+    if cells.is_empty() or not _holds_states(cells):
         return None
-    counted = all(one.drop_nulls().str.contains(r"^\d+$").all() for one in cells)
+    counted = bool(cells.str.contains(r"^\d+$").all())
     if counted and len(visits) == 1:
         return None
     return Matrix(at, across, visits=visits, counted=counted, own=own_columns(named, across))
@@ -200,6 +202,8 @@ def may_be_name(text: str, *, handed: bool = False) -> bool:
         return False
     known = meanings_of(text)[1] in {1, KNOWN_INSIDE} or bool(_TOTAL.search(text))
     known = known or beside_field(text) is not None or is_unit(text)
+    visit = visit_in(text)
+    known = known or (visit is not None and not _FIGURES.match(text) and visit.vehicle is None)
     return not known and len(text) <= _LONGEST_NAME and not _BUILD.search(text)
 
 
@@ -237,6 +241,13 @@ def _hold_letters(cells: pl.Series) -> bool:
     texts = filled.unique()
     few = texts.len() <= _MOST_LETTERS
     return few and all(is_letter(text) or is_presence(text) for text in texts)
+
+
+def _holds_states(cells: pl.Series) -> bool:
+    """Tell whether most cells are survey words, marks, or letters that may stand for them."""
+    texts = Counter(cells.to_list()).most_common(_MOST_TEXTS)
+    fitting = sum(count for text, count in texts if is_presence(text) or is_letter(text))
+    return fitting >= _MOSTLY * sum(count for _, count in texts)
 
 
 def _ends_in_letters(cells: pl.Series) -> bool:

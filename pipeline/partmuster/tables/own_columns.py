@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -12,6 +13,7 @@ from partmuster_trade.headings import fold_heading
 
 from .grid import labelled
 from .headings import meanings_of
+from .titles import vehicle_named
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     Own = Mapping[str, tuple[tuple[str, str, str], ...]]
 
 _FIELDS = frozenset({"remark", "condition", "quantity", "date", "making", "said_by", "position"})
+_ASKED = _FIELDS | {"presence"}
 _JOINING = frozenset({"s", "for", "on", "of"})
 _COUNTED = re.compile(r"[\s._-]*\d{1,2}$")
 
@@ -31,6 +34,32 @@ def beside_field(text: str) -> str | None:
             fields = [meaning.field for meaning in meanings_of(form)[0]]
             return next((field for field in fields if field in _FIELDS), None)
     return None
+
+
+def vehicles_and_headings(
+    texts: Sequence[str | None],
+) -> list[tuple[str | None, str | None]] | None:
+    """Return the vehicle and the heading that each of a row's texts is, or None.
+
+    "Part | Otter 3 fitted | Otter 3 condition | Otter 4 fitted | Otter 4 condition": all but the
+    others that are known name a vehicle first; two vehicles at least, one of them twice.
+    """
+    found = [_vehicle_and_heading(text) if text else (None, None) for text in texts]
+    vehicles = [vehicle for vehicle, _ in found if vehicle]
+    others = [text for text, (vehicle, _) in zip(texts, found, strict=True) if text and not vehicle]
+    several = 1 < len({*vehicles}) < len(vehicles)
+    return found if several and others and all(meanings_of(t)[1] == 1 for t in others) else None
+
+
+@lru_cache(maxsize=16_384)
+def _vehicle_and_heading(text: str) -> tuple[str | None, str | None]:
+    words = text.split()
+    for at in range(len(words) - 1, 0, -1):
+        vehicle = vehicle_named(" ".join(words[:at]).rstrip(" -–:"))
+        rest = " ".join(words[at:]).strip(" -–:")
+        if vehicle and any(m.field in _ASKED for m in meanings_of(rest)[0]):
+            return vehicle, rest
+    return None, text
 
 
 def own_columns(named: Sequence[tuple[str, str]], across: Sequence[tuple[str, str]]) -> Own:
@@ -47,7 +76,7 @@ def own_columns(named: Sequence[tuple[str, str]], across: Sequence[tuple[str, st
         if column in vehicles:
             nearest = column
             continue
-        whose = _named_in(text, names)
+        whose = _named_in(text, names) or _half_named_in(text, across)
         if whose is not None:
             vehicle, field = whose
             own[vehicle].append((column, field, text))
@@ -88,6 +117,18 @@ def _named_in(text: str, names: Mapping[str, str]) -> tuple[str, str] | None:
             if column is not None and field is not None:
                 return column, field
     return None
+
+
+def _half_named_in(text: str, across: Sequence[tuple[str, str]]) -> tuple[str, str] | None:
+    """Return the column of the one vehicle that a heading names in part: "Maud's remarks"."""
+    words = {word for word in fold_heading(text).split() if len(word) > 2}  # noqa: PLR2004 - "s", "of"
+    rest = [word for word in words if beside_field(word) is None]
+    if not rest or len(rest) == len(words):
+        return None
+    fields = [beside_field(word) for word in words - {*rest}]
+    whose = {*rest, *(word.removesuffix("s") for word in rest)}  # "Maud's" is folded to "mauds"
+    named = [column for column, name in across if whose & {*fold_heading(name).split()}]
+    return (named[0], fields[0] or "remark") if len(named) == 1 and len(fields) == 1 else None
 
 
 def own_fields(

@@ -6,18 +6,19 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import polars as pl
+
 from partmuster_schemas.text_lines import FIELDS
 from partmuster_trade.headings import HeadingMeaning
 
 from .asking import field_told
 from .content import content_of, suits
 from .headings import Heading, meanings_of
+from .marks import read_legend
 from .matrix import holds_presence
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-
-    import polars as pl
 
     from .asking import Around
 
@@ -27,6 +28,7 @@ _NAMING = _NAMES_PARTS | {"vehicle", "holder", "place", "hull_serial", "phone"}
 _NOT_OF_SURVEYS = frozenset({"presence", "holder", "owner", "availability", "price"})
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _GUESSED = 0.7
+_KEY_ROWS = 60
 
 
 def read_headings(
@@ -46,7 +48,8 @@ def read_headings(
             if answer in FIELDS and answer != "remark":
                 meanings = (HeadingMeaning(answer, (), "", 0),)
         found.append(Heading(name, text, meanings, similarity, content_of(body[name])))
-    return _with_presence(_with_description(found), body, of_vehicle=of_vehicle)
+    found = _with_presence(_with_description(found), body, of_vehicle=of_vehicle)
+    return _with_letters(found, body, around, of_vehicle=of_vehicle)
 
 
 def _with_description(headings: list[Heading]) -> list[Heading]:
@@ -86,6 +89,26 @@ def _with_presence(
             continue
         cells = body[heading.column]
         if holds_presence(cells) and cells.drop_nulls().str.contains(_WORD.pattern).any():
+            return _with_guess(headings, at, HeadingMeaning("presence", (), "survey", 0))
+    return headings
+
+
+def _with_letters(
+    headings: list[Heading], body: pl.DataFrame, around: Around, *, of_vehicle: bool
+) -> list[Heading]:
+    """Return headings, the one over letters that a key beside or below explains read as presence.
+
+    Only where the table names parts and a vehicle, and no heading says what was seen or held.
+    """
+    means = {m.field for h in headings for m in h.meanings}
+    named = means & _NAMES_PARTS and (of_vehicle or "vehicle" in means)
+    if not named or means & (_NOT_OF_SURVEYS | {"condition"}):
+        return headings
+    rows = body.filter(pl.col("n") == 1)["first"].drop_nulls().head(_KEY_ROWS).to_list()
+    key = {mark for text in (*around.beside, *rows) for mark in read_legend(text)}
+    for at, heading in enumerate(headings if key else ()):
+        letters = body[heading.column].drop_nulls()
+        if not letters.is_empty() and letters.is_in(list(key)).sum() >= _GUESSED * letters.len():
             return _with_guess(headings, at, HeadingMeaning("presence", (), "survey", 0))
     return headings
 
