@@ -19,7 +19,7 @@ from .matrix import first_field
 from .read_headings import read_headings
 from .sides_across import side_columns
 from .titles import Stated, stated_in
-from .vehicle_rows import labelled_vehicle
+from .vehicle_rows import labelled_vehicle, lists_what_was_seen
 from .visits import newest_first
 
 if TYPE_CHECKING:
@@ -90,18 +90,12 @@ def take_table(
     _fill_gaps(fields, headings, kind.kind, headless=head.at is None)
     if kind.kind == "holding":
         _settle_people(fields, headings, stated)
-    no_vehicle = kind.kind == "survey" and not (
-        (matrix is not None and matrix.names_vehicles)
-        or stated.vehicle
-        or column_of(fields, ["vehicle"])
-    )
-    name, reason = kind.kind, kind.reason
-    if across and matrix is None and (name != "holding" or not counted_on):
-        name, reason = None, "counted on several days, but of what is not said"
-    elif name in ITEM_KINDS and not matrix and not _names_items(fields):
-        name, reason = None, "no column is clearly the part's name or number"
-    elif no_vehicle:
-        name, reason = None, "a survey, but of which vehicle is not said"
+    named = (matrix is not None and matrix.names_vehicles) or stated.vehicle
+    no_vehicle = kind.kind == "survey" and not (named or column_of(fields, ["vehicle"]))
+    if kind.kind == "holding" and matrix is None:
+        no_vehicle = _seen_on_a_vehicle(texts, body, head, stated, around)
+    uncounted = bool(across) and matrix is None and not (kind.kind == "holding" and counted_on)
+    name, reason = _or_asked(kind, fields, matrix, uncounted=uncounted, no_vehicle=no_vehicle)
     sides = side_columns(headings) if matrix is None else {}
     if "quantity" not in KIND_FIELDS.get(name or "", {}):
         sides = {}
@@ -110,6 +104,29 @@ def take_table(
         name, fields, reason, headings, matrix, builds, counted, sides, no_vehicle, apart,
         counted_on,
     )  # fmt: skip
+
+
+def _or_asked(
+    kind: KindTaken, fields: dict[str, Taken], matrix: Matrix | None, *, uncounted: bool,
+    no_vehicle: bool,
+) -> tuple[str | None, str]:  # fmt: skip
+    """Return the kind of a table and the reason, or no kind and what is not said."""
+    if uncounted:
+        return None, "counted on several days, but of what is not said"
+    if kind.kind in ITEM_KINDS and not matrix and not _names_items(fields):
+        return None, "no column is clearly the part's name or number"
+    if no_vehicle:
+        return None, "a survey, but of which vehicle is not said"
+    return kind.kind, kind.reason
+
+
+def _seen_on_a_vehicle(
+    texts: Mapping[str, str | None], body: pl.DataFrame, head: Head, stated: Stated, around: Around
+) -> bool:
+    """Tell whether parts that are fitted or missing are a survey that names no vehicle."""
+    if stated.holder or around.kind_told or kinds_in_titles(_titles(head, around)):
+        return False
+    return lists_what_was_seen(list(texts.values()), body, list(texts))
 
 
 def _counts_what_is_held(
@@ -136,7 +153,10 @@ def stated_by(head: Head, around: Around) -> Stated:
         holder=near.holder or told["holder"] or far.holder,
         place=near.place,
         family=near.family or told["family"] or far.family,
-        vehicle=near.vehicle or told["vehicle"] or around.vehicle or _labelled(titles)
+        vehicle=near.vehicle
+        or told["vehicle"]
+        or around.vehicle
+        or _labelled(titles)
         or far.vehicle,
         date=near.date or around.stated_on,
         gone=near.gone or (None if any(title_says_gone(t) is False for t in titles) else far.gone),
