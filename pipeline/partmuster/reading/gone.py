@@ -82,10 +82,27 @@ _A_PLACE = re.compile(
     r"unit|barn|home|here|cellar|attic|blast\w*|repair\w*|plat\w*|machin\w*|weld\w*|paint\w*)\b"
 )
 _ON_VEHICLE = re.compile(
-    rf"(?P<sure>(?:now|since|already|been) )*(?P<verb>used|fitted|went|gone|put|installed|now) "
+    r"(?P<sure>(?:now|since|already|been) )*(?P<verb>used|fitted|went|gone|put|installed|now) "
     r"(?:it |them |this )?(?:on|to|in|into|onto) (?:my |our |the )?"
-    rf"(?P<what>[A-Z][\w'-]+(?: [A-Z][\w'-]+)? (?:no\.? ?)?\d{{1,4}}[A-Za-z]?)(?:,? {_WHEN})?$"
+    r"(?P<what>[A-Z][\w'-]+(?: [A-Z][\w'-]+)? (?:no\.? ?)?\d{1,4}[A-Za-z]?)"
+    rf"(?:,? (?i:{_WHEN}))?$"
 )
+_SOMEBODY_HAS = re.compile(
+    r"(?P<who>[A-Z][\w.'-]*(?: [A-Z][\w.'-]*)?) (?:has |have )?(?P<how>has|had|got|took|taken|"
+    r"bought|collected|picked up) (?:it|them|this|these|the lot|all of (?:it|them))\b"
+    rf"(?: (?:now|away|off me))*(?:,? (?i:{_WHEN}))?$"
+)
+_USED_SO_MANY = re.compile(
+    rf"(?:i |we )?(?:have |has )?used (?P<some>{_NUMBER})(?: of (?:them|these))?(?=$|\s)",
+    re.IGNORECASE,
+)
+#: What was gone and is here again, or nobody can say, is asked about.
+_BACK = re.compile(
+    r"\b(?:came back|come back|back again|brought back|bought back|got (?:it|them) back|is back|"
+    r"returned to (?:me|us)|now back|"
+    r"(?:not sure|unsure|no idea|don't know|can't remember|cannot remember) (?:if|whether)\b.{0,30}"
+    r"\b(?:sold|gone|scrapped|got it|have it))\b", re.IGNORECASE,
+)  # fmt: skip
 _A_MARK = re.compile(r"(?i)\b(?:mk|mark|type|series|hull|nos?)\b")
 _LEFT = re.compile(
     rf"(?:(?:only|just|now|with|still|leaving|leaves|so) )*(?P<left>{_NUMBER}|none)"
@@ -119,6 +136,7 @@ _NOT_GONE = re.compile(
     r"|\b(?:from|off|ex|a|an|the|my|his|her|later|another) (?:\w+ )?scrapped\b"
     r"|\bwas (?:sold|swapped) (?:it|this|these|to (?:me|us))\b"
     r"|\b(?:he|she|they|who|[A-Z][a-z]+) sold (?:me|us|it to (?:me|us))\b|\bunsold\b"
+    r"|\bwho sold (?:it|them|this|these)\b|\bsold[- ]off\b"
     r"|\bgone to be\b|^(?:gone|went) to (?:[a-z])", re.IGNORECASE,
 )  # fmt: skip
 #: What is sold and still here has a buyer who has not come for it.
@@ -156,7 +174,16 @@ def stems() -> str:
         "installed",
         "put",
     ]
-    more += ["used", "now on", "to whom?:", "who to:"]
+    more += [
+        "used",
+        "now on",
+        "ha[sd] (?:it|them)",
+        "came back",
+        "took",
+        "not sure",
+        "to whom?:",
+        "who to:",
+    ]
     return rf"(?i)\b(?:{'|'.join(sorted([*words, *more], key=len, reverse=True))})"
 
 
@@ -202,6 +229,11 @@ def _piece(text: str) -> GoneReading:
     ):
         sure = found["sure"] or found["when"] or found["verb"] in {"used", "now", "gone", "went"}
         return GoneReading(gone=bool(sure), when=found["when"], unclear=not sure)
+    if found := _SOMEBODY_HAS.match(text):
+        had = found["how"] in {"has", "had", "got"}
+        return GoneReading(gone=not had, when=found["when"], unclear=had)
+    if found := _USED_SO_MANY.match(text):
+        return GoneReading(some=_count(found["some"]))
     bare = re.sub(rf"^{_HAS}", "", text, flags=re.IGNORECASE)
     every = _EVERY.match(text)
     counted = re.match(rf"{_SOME} (?:(?:now|was|were|has|have|been) )*", bare, re.IGNORECASE)
@@ -228,7 +260,7 @@ def _count(words: str) -> int:
 
 
 @lru_cache(maxsize=100_000)
-def read_gone(text: str) -> GoneReading:
+def read_gone(text: str) -> GoneReading:  # noqa: PLR0911 - one return an outcome
     """Read what a remark, condition or availability says of a thing's going.
 
     Only plain words count, in a piece of the text that says nothing else: "rusty; sold to Bert".
@@ -236,6 +268,8 @@ def read_gone(text: str) -> GoneReading:
     plain = _LABEL.sub("", tidy(text))
     if not plain or not re.search(stems(), plain):
         return _NOTHING
+    if _BACK.search(plain):
+        return GoneReading(unclear=True)
     pieces = [_LABEL.sub("", piece).strip(" .!*") for piece in _PIECES.split(plain)]
     pieces = [piece for piece in pieces if not _LABELLED.match(piece)]
     pieces = [bare for piece in pieces if (bare := _ANY_LABEL.sub("", piece))]
