@@ -41,7 +41,10 @@ _LEAD = re.compile(
 _ONLY = re.compile(
     rf"\b(?:only|just|one|the|side|hand|for|on|a|an|{_POLITE}|want|wanted|need|needed)\b|[\s.,()-]"
 )
-_SPARE = re.compile(r"(?:of which )?\d+ (?:is |are )?(?:spare|kept|promised|on loan|in use|fitted)")
+_SPARE = re.compile(
+    r"(?:reserved |kept |held |put by )?(?:for|off|from|ex|in|at|on|under) [a-z].*|"
+    r"(?:of which )?\d+ (?:is |are )?(?:spare|kept|promised|on loan|in use|fitted)"
+)
 _HURRY = re.compile(r"(?:but )?(?:not urgent|no hurry|no rush|not fussy|not desperate)(?: .*)?")
 #: What stands after a count and may take it back again.
 _TAKES_BACK = {
@@ -83,6 +86,7 @@ def read_held(text: str, *, wanted: bool) -> HeldCell:
         return HeldCell("nothing")
     own = _WANT_WORDS if wanted else _HAVE_WORDS
     plain = re.sub(rf"[ ,(]+{_POLITE}[ )]*$", "", folded)
+    plain = re.sub(rf"^(\d{{1,3}}|{_NUMBERS}) more$", r"\1", plain) if wanted else plain
     if re.fullmatch(rf"{_YES_WORDS}(?:,? {own})?|{own}", plain):
         return HeldCell("yes")
     if not wanted and says_gone(folded):

@@ -32,7 +32,7 @@ _HAVE = rf"(?:{_VERBS}|have|has|had)"
 _ALONE = (
     r"(?:found|got|bought|obtained|acquired|purchased|sourced|supplied|received|secured|"
     r"tracked down|sorted(?: out)?|done|closed|satisfied|fulfilled|filled|completed?|met|want met|"
-    r"got and fitted|found and fitted|now fitted|fitted now|success)"
+    r"(?:got|found|bought) (?:and|&) fitted|now fitted|fitted now|success)"
 )
 _IT = (
     r"(?:it|them|this|these|that|mine|some|a good one|one|a (?:nice |new |decent |better )?one|"
@@ -62,6 +62,13 @@ _CLOSE = re.compile(
     rf"{_LEAD}(?:{_VERBS} {_IT}|{_ALONE}|{_NOT_WANTED})"
     rf"(?: (?:{_WHO}|{_DAY}|now|already|{_FILLER}))*"
 )
+#: Whatever the reason beside it.
+_DROPPED = re.compile(rf"(?:so |now |therefore )*{_NOT_WANTED}")
+_ALL_FOUND = re.compile(
+    r"(?:both|all|all of them|it|them|the lot|the pair) (?:now |been |is |are |has |have )*"
+    r"(?:found|got|bought|obtained|sourced|supplied|received)(?: now)?|"
+    r"have (?:it|them|both)(?: now)?"
+)
 #: Bought at a place is had; found at one may be where it is.
 _BOUGHT_AT = re.compile(
     rf"{_LEAD}(?:bought|got|purchased|acquired|obtained|picked up|collected)(?: {_IT})?"
@@ -78,13 +85,14 @@ _ANY_CLOSE = re.compile(
     r"no(?:t| longer| more) (?:\w+ ){0,2}(?:needed|wanted|required|looking))\b"
 )
 _BEGINS = re.compile(
+    r"\b(?:lh|rh|l/h|r/h|left|right|n/s|o/s|one|both)(?: \w+)? (?:now )?(?:found|got|bought)\b|"
     rf"(?:^|[,;(.-] ?){_LEAD}(?:found|got|bought|obtained|acquired|sourced|received|sorted|"
     r"cancel\w*|withdrawn|ignore|no longer|not (?:needed|wanted|required))\b"
     r"(?! (?:to|on|only|early|late|with|as)\b)|\b(?:found|got) (?:me|us|him|her|you) "
 )
 #: Asked in a column of its own, these say it, too.
 _ANSWERS = re.compile(r"\b(?:fitted|met|supplied|filled|completed?|collected|success)\b")
-_LEFT = re.compile(r"\b(?:still|more|another|to go|to find|to get|short|outstanding|yet)\b")
+_LEFT = re.compile(r"\b(?:still|more|another|to go|to find|to get|short|outstanding|yet|only)\b")
 #: The month, which is no doubt.
 _MAY = re.compile(
     r"\b(?:in|on|since|until|by|of|last|early|late|mid) may\b|\bmay '?\d|\d(?:st|nd|rd|th)? may\b"
@@ -102,14 +110,15 @@ _NO_USE = re.compile(
 )
 _MORE = re.compile(
     rf"\b(?:still )?(?:need|needs|want|wants|require|looking for|after|short of|to find)s? "
-    rf"(?P<a>{_COUNT}|another)(?: (?:more|still|other|to go|yet))?\b(?! (?:lh|rh|left|right)\b)|"
+    rf"(?:only |just )?(?P<a>{_COUNT}|another)(?: (?:more|still|other|to go|yet))?\b"
+    r"(?! (?:lh|rh|left|right)\b)|"
     rf"\b(?P<b>{_COUNT}) (?:more |still |yet )*"
     r"(?:needed|wanted|required|to find|to go|to get|short|outstanding)\b|"
     rf"\b(?P<c>{_COUNT}) more\b"
 )
 _SO_MANY = re.compile(
     rf"\b(?:{_HAVE} (?P<a>{_COUNT}(?![./-]?\d|(?:st|nd|rd|th)? {_MONTH})|a pair|both)|"
-    rf"(?P<b>{_COUNT}) (?:now )?"
+    rf"(?P<b>{_COUNT})(?: of (?:the )?{_COUNT})? (?:now )?"
     r"(?:found|got|bought|obtained|received|met|supplied|sourced|acquired))\b"
 )
 _STILL = re.compile(
@@ -165,6 +174,8 @@ def read_met(
     if some_left is not None:
         return _some_left(folded, some_left, quantity) if told or _left(folded) else _OPEN
     clauses = [clause for clause in _CLAUSES.split(folded) if clause]
+    if any(_DROPPED.fullmatch(clause) for clause in clauses) and not _STILL.search(folded):
+        return MetReading(closed=True, when=_day_in(text, day_first))
     plain = all(_closing(c) or _BESIDE.fullmatch(c) for c in clauses) and any(
         map(_closing, clauses)
     )
@@ -194,7 +205,7 @@ def _left(folded: str) -> bool:
 
 def _closing(clause: str) -> bool:
     return bool(_CLOSE.fullmatch(clause) or _BOUGHT_AT.fullmatch(clause) or (
-        _ONE_OF_THEM.fullmatch(clause)
+        _ONE_OF_THEM.fullmatch(clause) or _ALL_FOUND.fullmatch(clause)
     ))  # fmt: skip
 
 

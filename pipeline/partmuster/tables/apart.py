@@ -20,7 +20,7 @@ from .have_and_want import HaveAndWant, find_have_and_want, held_and_wanted
 from .headings import Taken
 from .kind_words import kind_and_count, kind_of, says_otherwise, section_kind
 from .registers import assembly_lines, home_lines, is_number, second_numbers, shed_lines
-from .titles import stated_in, wanted_for
+from .titles import is_no_holder, stated_in, wanted_for
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -181,7 +181,23 @@ def lines_apart(lines: pl.DataFrame, apart: Apart) -> pl.DataFrame:
         lines = _held_or_wanted(lines, apart)
         if apart.vehicle and kind == "holding":
             lines = _for_vehicle(lines)
+        lines = _without_nobody(lines)
     return lines.select(name for name in lines.columns if not name.startswith(_PREFIX))
+
+
+def _without_nobody(lines: pl.DataFrame) -> pl.DataFrame:
+    """Return lines, "various" and "several members" in the remark: they are no person."""
+    if not {"holder", "remark"} <= set(lines.columns):
+        return lines
+    nobody = [name for name in lines["holder"].drop_nulls().unique() if is_no_holder(name)]
+    if not nobody:
+        return lines
+    none = pl.col("holder").is_in(nobody)
+    said = pl.concat_str(["remark", pl.when(none).then("holder")], separator="; ",
+                         ignore_nulls=True)  # fmt: skip
+    return lines.with_columns(
+        said.replace("", None).alias("remark"), pl.when(~none).then("holder").alias("holder")
+    )
 
 
 def _for_vehicle(lines: pl.DataFrame) -> pl.DataFrame:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
@@ -322,6 +323,8 @@ def _with_defaults(
         value = getattr(stated, name)
         fits = name in allowed and (name != "family" or kind != "vehicle")
         one_vehicle = name != "vehicle" or kind in {"survey", "feature", "history", "want"}
+        if kind == "want" and name == "vehicle" and not re.search(r"\s\d", value or ""):
+            continue  # "list2.csv" is no vehicle that things are wanted for
         if value is not None and fits and one_vehicle and kind not in {"place", "holder"}:
             given[name] = pl.lit(value)
     given |= {name: pl.lit(text) for name, text in above.items() if name in allowed}

@@ -108,6 +108,8 @@ _NOBODY = frozenset(
      "individual", "individuals", "whoever", "those", "different", "visitors", "buyers",
      "sellers", "private"]
 )  # fmt: skip
+_MAY_HOLD = frozenset(["club", "committee", "society", "group", "team", "owner", "private"])
+_TIMES = ("the", "of", "end", "christmas", "easter", "next", "season", "show", "year", "this")
 _FILLING = frozenset(["the", "our", "club", "a", "an", "of", "and", "other", "all", "in", "any"])
 _WANTS = re.compile(
     r"\b(?:wants?|wanted|wanting|needs?|needed|to (?:find|get|be found)|looking for|shopping|wish|"
@@ -227,9 +229,15 @@ def _holder(title: str) -> tuple[str | None, str | None]:
 def names_nobody(name: str) -> bool:
     """Tell whether a name is of nobody in particular: "members", "the committee", "various"."""
     words = re.findall(r"[a-z]+", name.casefold())
-    if set(words) & {*_MONTHS[:12], "end", "christmas", "easter", "next", "season", "show"}:
+    if words and set(words) <= {*_MONTHS, *_TIMES}:
         return True  # "wanted by June": when, not who
     return bool(words) and words[-1] in _NOBODY and set(words) <= _NOBODY | _FILLING
+
+
+def is_no_holder(name: str) -> bool:
+    """Tell whether a cell under "Who" is of nobody; a club, and its officers, may hold things."""
+    words = re.findall(r"[a-z]+", name.casefold())
+    return names_nobody(name) and words[-1] not in _MAY_HOLD and not set(words) & set(_MONTHS)
 
 
 def wanted_for(title: str) -> str | None:
