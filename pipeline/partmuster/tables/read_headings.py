@@ -29,6 +29,8 @@ _NOT_OF_SURVEYS = frozenset({"presence", "holder", "owner", "availability", "pri
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _GUESSED = 0.7
 _KEY_ROWS = 60
+#: What nobody says of a want.
+_SEEN = ["fitted", "missing", "stand-in", "not fitted", "in place"]
 
 
 def read_headings(
@@ -85,7 +87,10 @@ def _with_presence(
     if not named or means & _NOT_OF_SURVEYS:
         return headings
     for at, heading in enumerate(headings):
-        if not heading.text or heading.similarity or heading.content is None:
+        # "Found" asks of a want whether it is met, and of a vehicle what was seen.
+        asks_both = {m.field for m in heading.meanings} == {"status"}
+        seen = asks_both and body[heading.column].str.to_lowercase().is_in(_SEEN).any()
+        if not heading.text or (heading.similarity and not seen) or heading.content is None:
             continue
         cells = body[heading.column]
         if holds_presence(cells) and cells.drop_nulls().str.contains(_WORD.pattern).any():
