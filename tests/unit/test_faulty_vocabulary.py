@@ -84,3 +84,17 @@ def test_a_person_is_forgotten_in_the_words_last_read_too(club):
     assert call(club, "forget", "Ivo Larch", "--by", "R", "--yes").exit_code == 0
     for path in (club / "vocabulary").rglob("*"):
         assert b"Ivo Larch" not in _content(path)
+
+
+def test_a_person_named_in_the_clubs_words_alone_is_forgotten(club):
+    own = club / "vocabulary" / "own.csv"
+    own.write_text("Part,Also called\ndynamo,Zed Yew's jenny\n", encoding="utf-8")
+    assert load(club, "a.csv", "dynamo,1,Ivo Larch").exit_code == 0
+    shown = call(club, "forget", "Zed Yew", "--by", "R")
+    assert shown.exit_code == 0
+    assert "vocabulary/own.csv" in shown.stdout
+    done = call(club, "forget", "Zed Yew", "--by", "R", "--yes")
+    assert done.exit_code == 0
+    assert "the name was replaced: vocabulary/" in done.stdout
+    for path in (club / "vocabulary").rglob("*"):
+        assert b"Zed Yew" not in _content(path)

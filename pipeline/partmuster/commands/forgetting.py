@@ -64,7 +64,8 @@ def _tell(done: Forgetting, were: str) -> None:
             f"--replaces '{new}'."
         )
     if done.words:
-        click.echo(f"Vocabulary files in which the name {were} replaced: {', '.join(done.words)}")
+        was = "was" if were == "were" else were
+        click.echo(f"Vocabulary files in which the name {was} replaced: {', '.join(done.words)}")
     for word, rows in done.alone.items():
         click.echo(
             f"{rows} raw lines hold '{word}' alone, which may mean somebody or something else: "

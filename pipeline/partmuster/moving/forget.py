@@ -193,7 +193,7 @@ def _forgetting(
         ).fetchall()
         if person.is_named(name)
     }
-    if not changes.rows and not found.contents:
+    if not changes.rows and not found.contents and not found.words:
         raise PartmusterError(
             f"nobody in the club's records is called '{person.keys[0]}', and no sheet names them"
         )
