@@ -172,6 +172,9 @@ def take_fields(
             heading, headings
         ):
             continue
+        # Beside a condition, "Status" says whether it is for sale, reserved or sold.
+        if fold_heading(heading.text) == "status" and _has_condition(headings):
+            meanings = [m for m in meanings if m.field != "condition"]
         for meaning in meanings:
             content = suits(meaning.field, heading.content)
             if content <= -1 and len({m.field for m in heading.meanings}) > 1:
@@ -198,6 +201,14 @@ def take_fields(
             reason += ", by kind of table and content"
         taken[heading.column] = Taken(meaning.field, reason, meaning.tells)
     return taken
+
+
+def _has_condition(headings: Sequence[Heading]) -> bool:
+    """Tell whether a heading that means nothing else asks for the condition."""
+    return any(
+        heading.meanings and {m.field for m in heading.meanings} <= {"condition", "presence"}
+        for heading in headings
+    )
 
 
 def _is_state_of_a_country(heading: Heading, headings: Sequence[Heading]) -> bool:

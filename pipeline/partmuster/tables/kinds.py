@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -85,6 +86,11 @@ _MUST: dict[str, tuple[frozenset[str], ...]] = {
 #: A lead needs words that say so: a list of parts, holders and places is a list of holdings.
 _ONLY_IF_TOLD = frozenset({"lead"})
 _MIN_SCORE = 3.0
+#: "Surplus to my needs", "No longer wanted": a title of what is held, and no want.
+_LEFT_OVER = re.compile(
+    r" (?:(?:surplus|excess) to (?:\w+ ){0,2}(?:needs?|requirements?|wants?)|"
+    r"(?:no longer|not|never) (?:needed|wanted|required)|i dont (?:need|want)) "
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +109,7 @@ def kinds_in_titles(titles: Sequence[tuple[str, float]]) -> dict[str, float]:
     """
     spoken: dict[str, float] = {}
     for text, weight in titles:
-        folded = f" {fold_heading(text)} "
+        folded = _LEFT_OVER.sub(" surplus ", f" {fold_heading(text)} ")
         found = {kind for words, kind in title_kinds().items() if f" {words} " in folded}
         if not found and (kind := section_kind(text)) is not None:
             found = {kind}  # a sheet called "Have"
