@@ -166,7 +166,8 @@ def _clauses(text: str) -> list[str]:
         if label:
             if _OTHER_SENSE.search(label[1]):
                 continue
-            words = words[label.end() :]
+            if not re.search(_MARK, label[1], re.IGNORECASE):  # "Mk 1: see item 17"
+                words = words[label.end() :]
         whole = words.strip(" .")
         pieces = [whole] if _says(whole) else _SPLIT.split(whole)
         found += [clause for one in pieces if (clause := one.strip(" ,.:-"))]
@@ -183,10 +184,12 @@ def _says(clause: str) -> bool:
     return reading.problem is None and reading.doubt is None and not reading.all
 
 
-def _verdict(clause: str) -> str | None:
+def _verdict(clause: str) -> str | None:  # noqa: PLR0911 - one return a form of words
     """Return told, asked, or None for a clause that says nothing of builds."""
     if _says(clause):
         return "told"
+    if re.match(rf"(?:{_MARK})[^:]*: ", clause, re.IGNORECASE):
+        return "asked"
     if re.search(_MARK, clause, re.IGNORECASE) or re.search(_SERIALS, clause, re.IGNORECASE):
         return "asked" if _YET.search(clause) or not _OTHER_SENSE.search(clause) else None
     if _SERIAL_RUN.match(clause) or _RUN_FROM.match(clause):

@@ -15,8 +15,8 @@ _LEAD = re.compile(
     r"^(yes|y|no|n|never|ok|okay)(?![\w/])[\s,;:.\u2013\u2014-]*(.*)$", re.IGNORECASE
 )
 _NO_WORK = re.compile(
-    r"^(?:with )?(?:no|without(?: any)?) (?:work|mods?|modifications?|alterations?|changes?|trouble|"
-    r"problems?|drilling|fettling|fiddling|bother)(?: (?:needed|required|at all))?$",
+    r"^(?:with )?(?:no|without(?: any)?) (?:work|mods?|modifications?|alterations?|changes?|"
+    r"trouble|problems?|drilling|fettling|fiddling|bother)(?: (?:needed|required|at all))?$",
     re.IGNORECASE,
 )
 _WORK = re.compile(
@@ -85,7 +85,10 @@ def read_fit_cell(text: str) -> FitCell:
         return replace(read, side=side.side, hedged=hedged)
     if _SIDES.search(words):
         return FitCell(asked=True, hedged=hedged)
-    return replace(_read(words), hedged=hedged)
+    read = _read(words)
+    if read.problem and hedged:  # "probably"
+        return FitCell(hedged=True, asked=True)
+    return replace(read, hedged=hedged)
 
 
 def _read(words: str) -> FitCell:  # noqa: PLR0911 - one return a form of words

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
+from partmuster.reading.sides import read_side
 from partmuster_trade.headings import (
     HeadingMeaning,
     fold_heading,
@@ -40,6 +41,7 @@ _LEAST_SHARE = 0.4
 _LONGEST_HEADING = 40
 #: A cell of more letters is not read as a heading: sentences are shorter.
 _LONGEST_READ = 1000
+_LONGEST_SIDE = 16
 _NUMERIC = re.compile(r"^[\d.,/ -]+$")
 
 
@@ -139,7 +141,18 @@ def header_row(
 def _likeness(cell: str) -> float:
     """Return how alike a cell is to a known heading."""
     held_or_wanted = fold_heading(cell.strip(" ?:.!")) in have_or_want_headings()
-    return 1.0 if held_or_wanted else meanings_of(cell)[1]
+    if held_or_wanted or names_side(cell):
+        return 1.0
+    return meanings_of(cell)[1]
+
+
+@lru_cache(maxsize=4096)
+def names_side(text: str) -> bool:
+    """Tell whether a heading is a side and nothing else: "LH", "N/S"."""
+    if len(text) > _LONGEST_SIDE:
+        return False
+    reading = read_side(text)
+    return reading.side in {"left", "right", "near", "off"} and not reading.rest.strip(" .-")
 
 
 def joined_headings(above: Sequence[str | None], own: Sequence[str | None]) -> Sequence[str | None]:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 _SURNAMES = ("surname", "last name", "family name", "second name", "members surname",
              "member surname", "lastname")  # fmt: skip
 _FIRST_NAMES = ("first name", "firstname", "first names", "forename", "forenames",
+                "forename s", "first name s", "fore name", "christian name s",
                 "christian name", "christian names", "given name", "given names")  # fmt: skip
 _INITIALS = ("initials", "initial", "inits", "init")
 _JOINED = "Member name"

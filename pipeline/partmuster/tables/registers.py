@@ -20,6 +20,7 @@ _ABOUT = ("row", "words", "section", "kind", "sheet_date", "vehicle", "club_numb
           "date", "said_by")  # fmt: skip
 
 _SERIAL = re.compile(r"^(?!mk|mark)[A-Z]{0,3}[- ]?\d{2,}[A-Z]?$", re.IGNORECASE)
+_YEAR = re.compile(r"19[2-9]\d|20[0-2]\d")
 #: Words of a cell, folded, that say nothing of a build (common practice, no source).
 _NOT_KNOWN = re.compile(
     r"(?:n/?k|not known|unknown|don'?t know|tbc|tba|to be confirmed|not (?:yet )?(?:checked|seen|"
@@ -34,7 +35,7 @@ _STATE = re.compile(
     r"(?:rebuilt|overhauled|reconditioned|recon|restored|refurbished|refurb|seized|runs|running|"
     r"runner|good|poor|fair|rough|rusty|stripped|in bits|dismantled|complete|incomplete|fitted|"
     r"original|repainted|spare|u/s|unserviceable|serviceable|ok|matching|new|by|in|nos?|serial|"
-    r"s/n|and|but|non|(?:19|20)\d\d|[a-z]{0,3}-?\d{3,})"
+    r"s/n|and|but|(?:19|20)\d\d|[a-z]{0,3}-?\d{3,})"
 )
 _AS_ANOTHER = re.compile(
     r"(?:same as|as(?: per| for)?|matches|like|to match|matching|=)(?: the)? ([\w /-]+?)"
@@ -72,6 +73,9 @@ def _build(  # noqa: PLR0911 - one return a form of words
     cell: str, assembly: str, cells: Mapping[str, str | None]
 ) -> dict[str, Any]:
     """Return build, remark, doubt and sureness of what a cell says of an assembly."""
+    if _YEAR.fullmatch(cell):
+        doubt = f"{assembly}: '{cell}': is it a serial number or a year?"
+        return {"build": None, "remark": cell, "doubt": doubt, "sure": True}
     if _SERIAL.match(cell):
         return {"serial": cell, "sure": True}
     folded = fold(cell).strip(" .!()")

@@ -210,6 +210,10 @@ def _kind(
         if clear and not twice and kind in ITEM_KINDS - {"survey", "promise"}:
             return KindTaken(kind, fields, "no headings: told by content")
         return KindTaken(None, {}, "no headings, and the content is not clear")
+    seen = {m.field for h in headings for m in h.meanings} & {"presence", "condition"}
+    if told is None and "survey" in spoken and not seen and side_columns(headings):
+        taken = take_kind(headings, spoken, given, "survey")
+        return replace(taken, reason="title, and what was seen in a column for each side")
     taken = take_kind(headings, spoken, given, told)
     if around.learned and told:
         return replace(taken, reason=f"as told for {around.learned}")

@@ -56,7 +56,7 @@ def _of_phone(text: str) -> tuple[str | None, str | None, str | None]:
     digits = re.sub(r"\D", "", _DATED.sub("", rest))
     if len(digits) >= _DIGITS:
         return " ".join(rest.split()), address[0] if address else None, None
-    return None, address[0] if address else None, rest or None
+    return None, address[0] if address else None, _said(rest)
 
 
 def _of_email(text: str) -> tuple[str | None, str | None, str | None]:
@@ -64,4 +64,9 @@ def _of_email(text: str) -> tuple[str | None, str | None, str | None]:
     if _EMAIL.search(text):
         return None, text, None
     number = _PHONE.fullmatch(text.strip())
-    return (text, None, None) if number else (None, None, text or None)
+    return (text, None, None) if number else (None, None, _said(text))
+
+
+def _said(words: str) -> str | None:
+    """Return words but for a mere sign that there is nothing."""
+    return words if re.search(r"\w{2}", words) else None

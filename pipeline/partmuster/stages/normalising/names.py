@@ -17,7 +17,7 @@ _FIRST_WORD = re.compile(r"^\s*([A-Za-z][A-Za-z'-]{2,})(?:\s+(.*)|\s*)$")
 _BUILD_WORD = re.compile(
     r"^(?:mk|mark|m\d|early|mid|late|all|any|both|every|up\b|to\b|from|after|before|until|only|"
     r"not|except|nos?\b|number|serial|s/n|sn\b|eng|hull|fits?|later|earlier|first|last|and\b|"
-    r"or\b|various|unknown|[ivx]+\b|\d)",
+    r"or\b|various|unknown|[ivx]+[a-h]?\b|\d)",
     re.IGNORECASE,
 )
 _NOBODY = frozenset({"", "-", "?", "n a", "na", "none", "nobody", "unknown", "tbc"})
