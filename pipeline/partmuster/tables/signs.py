@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -23,6 +24,8 @@ _NAMING_ITEMS = ("description", "part_number", "stock_number", "vehicle")
 _WANTED = frozenset({"description", "quantity", "presence"})
 _STRUCK_QUANTITY = "the quantity is struck through: how many are there now?"
 _STRUCK_PART = "some of this is struck through: what still holds?"
+#: How the layout shows the columns of vehicles, and those that belong to one.
+_WHOSE = re.compile(r"^(?P<how>under|belongs to) '(?P<name>.*)'; table:")
 
 
 def signs_of(grid: Grid) -> pl.DataFrame:
@@ -81,7 +84,18 @@ def with_signs(
         return lines
     fields = {int(str(row["column"])): None if row["field"] is None else str(row["field"])
               for row in layout}  # fmt: skip
-    return _Worded(lines, fields, naming, heading, cells).with_words(worded)
+    words = _Worded(lines, fields, naming, heading, cells)
+    words.owners = _owners(layout)
+    return words.with_words(worded)
+
+
+def _owners(layout: Sequence[Mapping[str, object]]) -> dict[int, int]:
+    """Return the column of the vehicle to which other columns of a survey matrix belong."""
+    found = {int(str(row["column"])): match for row in layout
+             if (match := _WHOSE.match(str(row["reason"])))}  # fmt: skip
+    across = {match["name"]: column for column, match in found.items() if match["how"] == "under"}
+    return {column: across[match["name"]] for column, match in found.items()
+            if match["how"] != "under" and match["name"] in across}  # fmt: skip
 
 
 class _Worded:
@@ -95,6 +109,7 @@ class _Worded:
         self.cells = cells
         self.matrix = lines["column"].null_count() < lines.height
         self.changed: dict[str, dict[int, str | None]] = {}
+        self.owners: dict[int, int] = {}
 
     def with_words(self, signs: pl.DataFrame) -> pl.DataFrame:
         """Return the lines with what these marks (each at a row and column) say."""
@@ -162,6 +177,8 @@ class _Worded:
             every = [at for lines in where.values() for at in lines]
             return self._of_column(every, column) if of_cell else []
         lines = where.get(row, [])
+        if self.matrix and column in self.owners:
+            return self._of_column(lines, self.owners[column])
         return self._of_column(lines, column) if of_cell else lines
 
     def _of_column(self, lines: list[int], column: int) -> list[int]:
