@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -17,6 +18,9 @@ _YES = ("y", "yes", "true", "✓", "✔", "☑", "√")
 _NO = ("n", "no", "false")
 #: "Y - $50": the price does not make it less of an offer.
 _YES_AT_A_PRICE = r"(?i)^(?:(?:y|yes)\b[\s,:;(-]*(?:for |at )?)?[£$€] ?\d"
+#: What words beside yes and no say under a heading that reads so.
+_MORE = {"promised": "promised to", "for swap": "for swap:"}
+_UNDECIDED = r"(?i)^(?:not?|maybe|perhaps|possibly|ask|depends|tbc|unsure|don'?t|never|\?)(?:\W|$)"
 _NOBODY = frozenset(
     {"nobody", "no one", "noone", "none", "n a", "na", "not yet", "nobody yet", "tbc"}
 )
@@ -75,7 +79,8 @@ def counted_presence(lines: pl.DataFrame, *, some: bool) -> pl.Expr:
 _CONDITIONS = {
     **dict.fromkeys(("serviceable", "works", "working", "usable", "useable", "does it work", "runs",
                      "goes", "working order", "in working order"), ("working", "not working")),
-    **dict.fromkeys(("any good", "is it good", "is it any good", "good", "ok"), ("good", "no good")),
+    **dict.fromkeys(("any good", "is it good", "is it any good", "good", "ok"),
+                    ("good", "no good")),
     **dict.fromkeys(("u s", "unserviceable", "broken", "scrap", "knackered"), ("u/s", "working")),
 }  # fmt: skip
 
@@ -95,12 +100,12 @@ def _with_conditions(
     return rows
 
 
-def _held_for(cells: pl.Series) -> pl.Expr:
-    """Return what names under "Reserved for" or "Held for" say: promised to whom."""
+def _held_for(cells: pl.Series, says: str) -> pl.Expr:
+    """Return what names under "Reserved for" say, promised to whom, or things under "Swap"."""
     names = {
-        cell: f"promised to {cell}" for cell in cells.drop_nulls().unique().to_list()
+        cell: f"{says} {cell}" for cell in cells.drop_nulls().unique().to_list()
         if read_availability(cell).problem and any(char.isalpha() for char in cell)
-        and fold_heading(cell) not in _NOBODY
+        and fold_heading(cell) not in _NOBODY and not re.search(_UNDECIDED, cell)
     }  # fmt: skip
     return pl.col(cells.name).replace_strict(names, default=None, return_dtype=pl.String)
 
@@ -145,15 +150,18 @@ def with_answers(
         if asked == "availability":
             yes = pl.when(pl.col(column).str.contains(_YES_AT_A_PRICE)).then(pl.lit(meanings["y"]))
             answer = pl.coalesce(answer, pl.concat_str(yes, column, separator=": "))
-            if meanings["y"] == "promised" and column not in labels:
-                answer = pl.coalesce(answer, _held_for(rows[column]))
+            if meanings["y"] in _MORE and column not in labels:
+                answer = pl.coalesce(answer, _held_for(rows[column], _MORE[meanings["y"]]))
         if asked == "status":
             answer = pl.coalesce(answer, _with_more(pl.col(column), meanings["y"], meanings["n"]))
         otherwise = pl.col(column)
         if labels.get(column):
-            # "For sale: ask Bert" offers nothing, "Reserved for: Kit" binds it.
-            if asked != "availability" or meanings["y"] == "promised":
-                otherwise = pl.lit(f"{labels[column]}: ") + otherwise
+            # "For sale: ask Bert" offers nothing; "Reserved for: Kit" and "Swap: a horn" say it.
+            says = asked != "availability" or meanings["y"] in _MORE
+            label = pl.when(pl.lit(says) & ~pl.col(column).str.contains(_UNDECIDED)).then(
+                pl.lit(f"{labels[column]}: ")
+            )
+            otherwise = pl.concat_str(label.otherwise(pl.lit("")), otherwise)
             labels[column] = ""
         rows = rows.with_columns(pl.coalesce(answer, otherwise).alias(column))
     return rows, list(labels.items())
