@@ -160,6 +160,17 @@ def test_a_backup_that_breaks_off_leaves_nothing(kept, tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_backup_for_which_there_is_no_room_leaves_nothing(kept, tmp_path, monkeypatch):
+    def full(con, _steps):
+        con.execute("CREATE TABLE half AS SELECT * FROM range(100000)")
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("partmuster.store.migrations._apply", full)
+    with pytest.raises(OSError, match="No space"):
+        back_up(kept.club, tmp_path / "club.zip")
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_a_sheet_that_the_archive_lost_is_named(kept, tmp_path):
     club = Club(shutil.copytree(kept.club.folder, tmp_path / "own"))
     lost, damaged = sorted((club.folder / "sources").glob("??/*"))

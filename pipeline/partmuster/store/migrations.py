@@ -99,13 +99,17 @@ def build_new(file: Path) -> None:
     """Make an empty club aside and put it in its place."""
     clear_leftovers(file)
     made = file.with_name(file.name + _MAKING)
-    with duckdb.connect(str(made), config=CONFIG) as con:
-        con.execute("BEGIN")
-        _apply(con, migrations())
-        put_setting(con, GENERATION, "0")
-        con.execute("COMMIT")
-        con.execute("CHECKPOINT")
-    swap_in(made, file)
+    try:
+        with duckdb.connect(str(made), config=CONFIG) as con:
+            con.execute("BEGIN")
+            _apply(con, migrations())
+            put_setting(con, GENERATION, "0")
+            con.execute("COMMIT")
+            con.execute("CHECKPOINT")
+        swap_in(made, file)
+    except BaseException:
+        clear_leftovers(file)  # of a full disk it would keep the room that is wanted
+        raise
 
 
 def upgrade(file: Path, steps: Sequence[Migration] | None = None) -> None:
