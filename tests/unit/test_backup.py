@@ -166,7 +166,7 @@ def test_a_backup_for_which_there_is_no_room_leaves_nothing(kept, tmp_path, monk
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr("partmuster.store.migrations._apply", full)
-    with pytest.raises(OSError, match="No space"):
+    with pytest.raises(PartmusterError, match="no room"):
         back_up(kept.club, tmp_path / "club.zip")
     assert list(tmp_path.iterdir()) == []
 
