@@ -126,7 +126,11 @@ def _headless_above(table: pl.DataFrame, columns: Sequence[str]) -> list[pl.Data
     """
     top = list(table.head(HEAD_ROWS).select(columns).iter_rows())
     at = headings_below_groups(columns, top) or header_row(top)
-    if at and has_row_above(top[at], top[at - 1]):
+    # Headings merged down two rows stand in both.
+    if at and (
+        has_row_above(top[at], top[at - 1])
+        or any(text and text == over for text, over in zip(top[at], top[at - 1], strict=True))
+    ):
         at -= 1
     if not at or find_matrix(table, columns, at) is not None:
         return [table]
