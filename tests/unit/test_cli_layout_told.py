@@ -1,4 +1,4 @@
-"""What people say of a layout is done, or refused with what is there: never taken and passed over."""
+"""What people say of a layout is done, or refused with what is there: never passed over."""
 
 from __future__ import annotations
 
@@ -63,7 +63,8 @@ def test_a_heading_that_stands_twice_is_named_by_its_column(club):
     assert "'No' stands twice" in refused.stderr
     assert "'column 2' or 'column 3'" in refused.stderr
     told = call(club, "layout", "twice.csv", "--kind", "holding", "--holder", "Ivo Larch",
-                "--field", "column 2=quantity", "--field", "column 3=part_number", "--by", "R")  # fmt: skip
+                "--field", "column 2=quantity", "--field", "column 3=part_number",
+                "--by", "R")  # fmt: skip
     assert told.exit_code == 0
     assert taken(club, "twice.csv")[1:3] == [("No", "quantity"), ("No", "part_number")]
     held = rows(club, "holders", "dynamo")
@@ -74,7 +75,8 @@ def test_of_a_heading_that_stands_twice_the_same_one_is_meant_when_columns_are_m
     club, tmp_path
 ):
     call(club, "layout", "twice.csv", "--kind", "holding", "--holder", "Ivo Larch",
-         "--field", "column 2=quantity", "--field", "column 3=part_number", "--by", "R")  # fmt: skip
+         "--field", "column 2=quantity", "--field", "column 3=part_number",
+         "--by", "R")  # fmt: skip
     moved = tmp_path / "twice.csv"
     moved.write_text("Notes,Part,No,No\ngood,Dynamo,4,AB 1234\nrusty,Silencer,1,AB 1235\n"
                      "new,Fan belt,3,AB 12\n", encoding="utf-8")  # fmt: skip

@@ -26,7 +26,8 @@ class AvailabilityReading:
 #: Words that say it only where availability was asked: "no glass", "seized, will free".
 _ONLY_AS_ANSWER = frozenset(
     {"no", "free", "going", "to go", "can go", "needed", "agreed", "sell", "bagged", "deposit",
-     "pending", "paid for", "part paid", "bespoke", "claimed", "allocated", "committed", "withdrawn",
+     "pending", "paid for", "part paid", "bespoke", "claimed", "allocated", "committed",
+     "withdrawn",
      "letting go", "let it go", "can it go", "parting with"}
 )  # fmt: skip
 

@@ -301,8 +301,10 @@ class Attempt:
             mended=file.mended.put_in,
             questions=with_source(
                 pl.concat(
-                    [laid_out.questions,
-                     asked_of_lists(laid_out.questions, lines, raw, report.name)]
+                    [
+                        laid_out.questions,
+                        asked_of_lists(laid_out.questions, lines, raw, report.name),
+                    ]
                 ),
                 report.source_id,
             ),

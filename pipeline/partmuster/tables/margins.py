@@ -53,7 +53,9 @@ def margin_columns(table: pl.DataFrame, columns: Sequence[str]) -> list[str]:
     found: list[str] = []
     for block in _blocks(columns):
         beyond = block != columns[: len(block)]
-        if (beyond and _is_legend(table, block)) or is_key(top[at][place] for place, name in enumerate(columns) if name in block):
+        if (beyond and _is_legend(table, block)) or is_key(
+            top[at][place] for place, name in enumerate(columns) if name in block
+        ):
             found += block
         elif not any(name in headed for name in block):
             found += [name for name in block if _sparse(body, name, _MANY)]

@@ -265,8 +265,12 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
     across = (
         taken.matrix.columns
         if taken.matrix
-        else {*taken.builds, *taken.sides, *taken.apart.columns,
-              *(column for column, _, _ in taken.counted_on)}
+        else {
+            *taken.builds,
+            *taken.sides,
+            *taken.apart.columns,
+            *(column for column, _, _ in taken.counted_on),
+        }
     )
     texts = {heading.column: heading.text for heading in taken.headings}
     remarks = [

@@ -280,9 +280,7 @@ def _fill_gaps(
             fields[column] = Taken(name, "content")
 
 
-def _settle_people(
-    fields: dict[str, Taken], headings: Sequence[Heading], stated: Stated
-) -> None:
+def _settle_people(fields: dict[str, Taken], headings: Sequence[Heading], stated: Stated) -> None:
     """Take "Who" on a list of what has gone for whom it went to; else settle who has it."""
     who = {h.column for h in headings if fold_heading(h.text) in {"who", "name", "person"}}
     for column, taken in fields.items():
