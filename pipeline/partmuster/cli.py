@@ -31,7 +31,7 @@ DONE, FAILED, WRONG_CALL = 0, 1, 2
 #: What questions can be about.
 TOPICS = ("part", "vehicle", "holder", "place", "marks", "layout", "version")
 
-BUILT_IN_PLUGINS = ("partmuster_plugins.spreadsheets",)
+BUILT_IN_PLUGINS = ("partmuster_plugins.spreadsheets", "partmuster_plugins.parts_lists")
 
 
 class Day(click.ParamType[dt.date]):

@@ -59,11 +59,13 @@ def live_in(small):
     (question,) = small.rows(
         "SELECT question_id FROM open_question WHERE question LIKE '%Big round thing%'"
     )[0]
-    for part in ("radiator", "dynamo"):
-        settle(small.club.folder, small.host, question, part, "Registrar", "seen it myself")
+    whom = (small.club.folder, small.host)
+    for hour, part in ((1, "radiator"), (3, "dynamo")):
+        now = small.now + dt.timedelta(hours=hour)
+        settle(*whom, question, part, "Registrar", "seen it myself", now=now)
         if part == "radiator":
             [(decision,)] = small.rows("SELECT decision_id FROM decision")
-            undo_decision(small.club.folder, small.host, decision, "Registrar")
+            undo_decision(*whom, decision, "Registrar", now=now + dt.timedelta(hours=1))
     small.write("spares.csv", SPARES_NEWER)
     small.load(later=10)
     (small.club.vocabulary / "README.txt").write_text("ours", encoding="utf-8")

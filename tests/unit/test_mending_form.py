@@ -19,7 +19,7 @@ SHEETS = {
     "register.csv": (
         "Vehicle,Family,Mark,Owner,Role,Aim,Hull No\n"
         "Otter 1,Otter,Mk 1,Ann Ash,under restoration,runner,H 12\n"
-        "Otter 2,Otter,Mk 1,Ann Ash,dreaming,runner,none\n"
+        "Otter 2,Otter,Mk 1,Ann Ash,dreaming,runner,on the frame\n"
     ),
     "parts.csv": (
         "Otter parts list\nPart No,Description,No off,Used on\n"
@@ -46,7 +46,7 @@ FAULTS = [
     ("parts.csv", 5, "D5", "Used on", "from 200 to 100"),
     ("promises.csv", 3, "D3", "Stage", "Pondering"),
     ("register.csv", 3, "E3", "Role", "dreaming"),
-    ("register.csv", 3, "G3", "Hull No", "none"),
+    ("register.csv", 3, "G3", "Hull No", "on the frame"),
     ("spares.csv", 2, "B2", "How many", "lots of them"),
     ("spares.csv", 3, "D3", "Last seen", "31 Feb 2026"),
     ("spares.csv", 5, "A5", "What", None),

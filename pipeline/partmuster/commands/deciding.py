@@ -67,7 +67,10 @@ def show_decisions(folder: Path, form: str) -> None:
     show(frame, form, columns=columns, spare=("note", "undoes"), nothing="nothing was decided yet")
 
 
-def settle(folder: Path, host: Host, question: str, answer: str, by: str, note: str | None) -> int:
+def settle(
+    folder: Path, host: Host, question: str, answer: str, by: str, note: str | None, *,
+    now: dt.datetime | None = None,
+) -> int:  # fmt: skip
     """Record the answer to a question and apply it; return the exit code.
 
     A question that was settled may be answered again: two answers that differ contradict each
@@ -90,11 +93,11 @@ def settle(folder: Path, host: Host, question: str, answer: str, by: str, note: 
     with club.writing() as con:
         record_decision(
             con, topic=topic, subject=subject, answer=answer, decided_by=by,
-            decided_at=dt.datetime.now(), decision_id=decision_id, note=note,  # noqa: DTZ005 - a club keeps its own local time
+            decided_at=now or dt.datetime.now(), decision_id=decision_id, note=note,  # noqa: DTZ005 - a club keeps its own local time
         )  # fmt: skip
         tell_contradiction(con, topic, subject)
     click.echo(f"decision {decision_id} is kept; take it back with: partmuster undo {decision_id}")
-    return _apply(club, host, topic, subject, source_id)
+    return _apply(club, host, topic, subject, source_id, now)
 
 
 def _asked(
@@ -108,7 +111,9 @@ def _asked(
     ).fetchall()
 
 
-def undo_decision(folder: Path, host: Host, decision: str, by: str) -> int:
+def undo_decision(
+    folder: Path, host: Host, decision: str, by: str, *, now: dt.datetime | None = None
+) -> int:
     """Take a decision back and apply what follows; return the exit code.
 
     Raises:
@@ -132,26 +137,29 @@ def undo_decision(folder: Path, host: Host, decision: str, by: str) -> int:
     with club.writing() as con:
         record_decision(
             con, topic=topic, subject=subject, answer=None, decided_by=by, undoes=undone,
-            decided_at=dt.datetime.now(), decision_id=secrets.token_hex(6),  # noqa: DTZ005 - as above
+            decided_at=now or dt.datetime.now(), decision_id=secrets.token_hex(6),  # noqa: DTZ005 - as above
         )  # fmt: skip
     click.echo(f"decision {undone} was taken back")
-    return _apply(club, host, topic, subject, subject.split("|", 1)[0])
+    return _apply(club, host, topic, subject, subject.split("|", 1)[0], now)
 
 
-def _apply(club: Club, host: Host, topic: str, subject: str, source_id: str | None) -> int:
+def _apply(
+    club: Club, host: Host, topic: str, subject: str, source_id: str | None,
+    now: dt.datetime | None,
+) -> int:  # fmt: skip
     """Read a source again where its layout was told; else conclude again from its words."""
     vocabulary = vocabulary_of(club)
     if topic not in _LAYOUT_TOPICS:
-        rematch(club, host, vocabulary, [subject] if topic == "part" else [])
+        rematch(club, host, vocabulary, [subject] if topic == "part" else [], now)
         return tell_failed_plugins(host)
     with club.reading() as con:
         known = current_version(con, source_id or "")
     if known is None:
         return 0
-    return read_again(club, host, known)
+    return read_again(club, host, known, now)
 
 
-def read_again(club: Club, host: Host, known: KnownVersion) -> int:
+def read_again(club: Club, host: Host, known: KnownVersion, now: dt.datetime | None = None) -> int:
     """Read a source again whose layout was told, and the sheets of the same headings it tells of.
 
     Returns the exit code. Such sheets are looked for before, too: with what is taken back the
@@ -160,13 +168,13 @@ def read_again(club: Club, host: Host, known: KnownVersion) -> int:
     vocabulary = vocabulary_of(club)
     with club.reading() as con:
         others = {other.source_id: other for other in read_otherwise(con, known.source_id)}
-    report = import_archived(club, host, [known], vocabulary, tell=say)
+    report = import_archived(club, host, [known], vocabulary, tell=say, now=now)
     print_report(report)
     with club.reading() as con:
         others |= {other.source_id: other for other in read_otherwise(con, known.source_id)}
     if not others:
         return int(report.failed)
-    again = import_archived(club, host, list(others.values()), vocabulary, tell=say)
+    again = import_archived(club, host, list(others.values()), vocabulary, tell=say, now=now)
     print_report(again)
     return int(report.failed or again.failed)
 

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 _FIELDS = frozenset({"remark", "condition", "quantity", "date", "making", "said_by", "position"})
 _ASKED = _FIELDS | {"presence"}
+#: A heading of more letters is none: each of its words would be asked about.
+_LONGEST_HEADING = 100
 _JOINING = frozenset({"s", "for", "on", "of"})
 _COUNTED = re.compile(r"[\s._-]*\d{1,2}$")
 
@@ -53,6 +55,8 @@ def vehicles_and_headings(
 
 @lru_cache(maxsize=16_384)
 def _vehicle_and_heading(text: str) -> tuple[str | None, str | None]:
+    if len(text) > _LONGEST_HEADING:
+        return None, text
     words = text.split()
     for at in range(len(words) - 1, 0, -1):
         vehicle = vehicle_named(" ".join(words[:at]).rstrip(" -–:"))

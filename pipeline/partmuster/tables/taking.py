@@ -151,6 +151,7 @@ def stated_by(head: Head, around: Around) -> Stated:
     told = {name: around.told.about(around.label, name) for name in ("holder", "family", "vehicle")}
     return Stated(
         holder=near.holder or told["holder"] or far.holder,
+        by_name=near.by_name if near.holder else far.by_name and not told["holder"],
         place=near.place,
         family=near.family or told["family"] or far.family,
         vehicle=near.vehicle
@@ -173,7 +174,8 @@ def _kind(
 ) -> KindTaken:  # fmt: skip
     """Return the kind of the table's lines and the fields of its columns."""
     told = around.kind_told
-    given = [name for name in ("holder", "vehicle") if getattr(stated, name) is not None]
+    given = [name for name in ("holder", "vehicle") if getattr(stated, name) is not None
+             and not (name == "holder" and stated.by_name)]  # fmt: skip
     if matrix is not None:
         taken = take_kind(headings, {}, ["vehicle", "presence"], told="survey")
         across = "description" if matrix.parts_across else "vehicle"

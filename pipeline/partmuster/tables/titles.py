@@ -140,9 +140,14 @@ _STATES_DATE = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Stated:
-    """What titles give for every line of a table; None where they say nothing."""
+    """What titles give for every line of a table; None where they say nothing.
+
+    ``by_name``: the holder is told by a name alone ("Shed list, Ada Finch"), so that a column of
+    people is of holders all the same.
+    """
 
     holder: str | None = None
+    by_name: bool = False
     place: str | None = None
     family: str | None = None
     vehicle: str | None = None
@@ -165,7 +170,7 @@ def stated_in(titles: Sequence[str], day_first: bool | None = None) -> Stated:
         family = family or _family(title)
         vehicle = vehicle or _vehicle(title) or wanted_for(title) or vehicle_named(title)
         date = date or date_in(title, day_first)
-    holder = holder or owner_in(titles)
+    by_name = holder is None and (holder := owner_in(titles)) is not None
     if holder is None:
         named = [
             m[1]
@@ -176,7 +181,7 @@ def stated_in(titles: Sequence[str], day_first: bool | None = None) -> Stated:
         if len(set(named)) == 1 and not vehicle:
             holder = named[0]
     gone = next((title for title in spaced if title_says_gone(title)), None)
-    return Stated(holder=holder, place=place, family=family, vehicle=vehicle, date=date, gone=gone)
+    return Stated(holder, by_name, place, family, vehicle, date, gone)
 
 
 def date_in(title: str, day_first: bool | None = None) -> dt.date | None:

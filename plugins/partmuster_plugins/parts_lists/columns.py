@@ -1,0 +1,148 @@
+"""From pieces of text on a level page to rows and columns."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+from typing import TYPE_CHECKING, TypeAlias
+
+import numpy as np
+
+from .pieces import Piece
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+Row: TypeAlias = list[Piece]
+#: Where a column begins and ends, in pixels.
+Column: TypeAlias = tuple[float, float]
+
+#: Pieces of one row have their middles within so many heights of a letter of a neighbour's.
+_LEVEL = 0.6
+#: Pieces of one row may run into each other by so much.
+_OVERLAP = 0.9
+#: Rows in which a piece runs over the space between two columns do not join the columns.
+_RUN_OVER = 0.05
+#: The space between two columns is as wide as this at least.
+_LEAST_SPACE = 0.5
+#: Pieces of a title stand nearer to each other than this.
+_TITLE_GAP = 3.0
+_MANY = 3
+
+
+def rows_of(pieces: Sequence[Piece], height: float) -> list[Row]:
+    """Return the rows from top to bottom, each from left to right."""
+    rows: list[Row] = []
+    for piece in sorted(pieces, key=lambda one: one.middle):
+        best: tuple[float, Row] | None = None
+        for row in rows[-_MANY * 2 :]:
+            near = min(row, key=lambda one: abs(one.x0 - piece.x0))
+            away = abs(near.middle - piece.middle)
+            beside = all(
+                min(one.x1, piece.x1) - max(one.x0, piece.x0) <= _OVERLAP * height for one in row
+            )
+            if beside and away <= _LEVEL * height and (best is None or away < best[0]):
+                best = away, row
+        if best is None:
+            rows.append([piece])
+        else:
+            best[1].append(piece)
+    for row in rows:
+        row.sort(key=lambda one: one.x0)
+    return sorted(rows, key=lambda row: float(np.mean([one.middle for one in row])))
+
+
+def columns_of(rows: Sequence[Row], height: float, width: float) -> list[Column]:
+    """Return the columns: between them runs a space that hardly any row of the table crosses."""
+    table = [row for row in rows if len(row) >= _MANY] or [row for row in rows if len(row) > 1]
+    pieces = [piece for row in table for piece in row]
+    if not pieces:
+        return [(0.0, width)]
+    common = _spaces(pieces, height, width, max(1.0, _RUN_OVER * len(table)))
+    # A column that two rows of forty fill is one too, so the others are asked without exception.
+    straight = [
+        piece for piece in pieces if not any(piece.x0 < a and piece.x1 > b for a, b in common)
+    ]
+    edges = [0.0, *((a + b) / 2 for a, b in _spaces(straight, height, width, 0)), width]
+    return list(pairwise(edges))
+
+
+def cells_of(row: Row, columns: Sequence[Column], height: float) -> list[Piece | None]:
+    """Return one cell a column; what runs over an edge is parted there, or is a title."""
+    parts = [part for piece in row for part in _parted(piece, columns, height, len(row))]
+    joined: list[Piece] = []
+    for part in parts:
+        if (
+            joined
+            and part.x0 - joined[-1].x1 < _TITLE_GAP * height
+            and (_crosses(part, columns, height) or _crosses(joined[-1], columns, height))
+        ):
+            joined[-1] = _together(joined[-1], part)
+        else:
+            joined.append(part)
+    cells: list[Piece | None] = [None] * len(columns)
+    for part in joined:
+        near = part.x0 + min((part.x1 - part.x0) / 2, 1.5 * height)
+        at = next((n for n, (a, b) in enumerate(columns) if a <= near < b), len(columns) - 1)
+        before = cells[at]
+        cells[at] = part if before is None else _together(before, part)
+    return cells
+
+
+def _spaces(
+    pieces: Sequence[Piece], height: float, width: float, tolerance: float
+) -> list[tuple[float, float]]:
+    """Return the spaces from left to right that no more than so many pieces stand in."""
+    step = height / 4
+    size = int(width / step) + 2
+    covered = np.zeros(size + 1)
+    for piece in pieces:
+        covered[min(size, int(piece.x0 / step))] += 1
+        covered[min(size, int(piece.x1 / step) + 1)] -= 1
+    free = np.cumsum(covered)[:size] <= tolerance
+    edges = np.flatnonzero(np.diff(free.astype(np.int8), prepend=0, append=0))
+    first, last = min(piece.x0 for piece in pieces), max(piece.x1 for piece in pieces)
+    return [
+        (a * step, b * step)
+        for a, b in zip(edges[::2], edges[1::2], strict=True)
+        if a * step > first and b * step <= last and (b - a) * step >= _LEAST_SPACE * height
+    ]
+
+
+def _crosses(piece: Piece, columns: Sequence[Column], height: float) -> bool:
+    off = 0.5 * height
+    return sum(piece.x0 < b - off and piece.x1 > a + off for a, b in columns) > 1
+
+
+def _together(left: Piece, right: Piece) -> Piece:
+    return Piece(
+        left.x0, min(left.y0, right.y0), max(left.x1, right.x1), max(left.y1, right.y1),
+        f"{left.text} {right.text}", left.sure + right.sure, (),
+    )  # fmt: skip
+
+
+def _parted(piece: Piece, columns: Sequence[Column], height: float, in_row: int) -> list[Piece]:
+    """Return a piece parted at the space nearest to each edge of a column that it runs over."""
+    edges = [b for _, b in columns[:-1] if piece.x0 + height < b < piece.x1 - height]
+    if in_row < 2 or not edges or len(piece.at) != len(piece.text):  # noqa: PLR2004 - one alone is a title
+        return [piece]
+    spaces = [n for n, letter in enumerate(piece.text) if letter == " "]
+    cuts: list[tuple[int, int]] = []
+    for edge in edges:
+        near = min(spaces, key=lambda n: abs(piece.at[n] - edge), default=None)
+        if near is not None and abs(piece.at[near] - edge) < _TITLE_GAP * height:
+            cuts.append((near, near + 1))
+        elif in_row >= _MANY:
+            beyond = next(n for n, x in enumerate((*piece.at, np.inf)) if x > edge)
+            cuts.append((beyond, beyond))
+    parts = []
+    start = 0
+    for a, b in [*sorted(set(cuts)), (len(piece.text), len(piece.text))]:
+        if piece.text[start:a].strip():
+            x0 = piece.at[start] if start else piece.x0
+            x1 = piece.at[a - 1] if a < len(piece.text) else piece.x1
+            own = slice(start, a)
+            parts.append(replace(piece, text=piece.text[own], sure=piece.sure[own],
+                                 at=piece.at[own], x0=x0, x1=x1))  # fmt: skip
+        start = b
+    return parts

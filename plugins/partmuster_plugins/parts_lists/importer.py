@@ -1,0 +1,77 @@
+"""The importer of parts lists on pages: which files are its own, and how they are read."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from partmuster.plugin_api import Claim, NotData, SourceFile, SourceUnreadableError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from partmuster.plugin_api import Batch
+
+_PICTURES = {
+    b"\x89PNG\r\n\x1a\n": frozenset({".png"}),
+    b"\xff\xd8\xff": frozenset({".jpg", ".jpeg", ".jpe"}),
+    b"II*\x00": frozenset({".tif", ".tiff"}),
+    b"MM\x00*": frozenset({".tif", ".tiff"}),
+}
+_PDF = b"%PDF-"
+#: Readers look for it so far into a file.
+_PDF_START = 1024
+_SUFFIXES = frozenset({".pdf"}).union(*_PICTURES.values())
+
+
+class PartsLists:
+    """Reads page pictures (.png, .jpg, .tif of one or more pages) and PDFs."""
+
+    name = "parts_lists"
+    version = "1"
+
+    def sniff(self, source: SourceFile) -> Claim | None:
+        """Claim pictures and PDFs by how they begin."""
+        if _PDF in source.head[:_PDF_START]:
+            return Claim(0.9 if source.suffix == ".pdf" else 0.8, "a PDF")
+        for start, suffixes in _PICTURES.items():
+            if source.head.startswith(start):
+                return Claim(0.9 if source.suffix in suffixes else 0.8, "a picture of pages")
+        if source.suffix in _SUFFIXES:
+            return Claim(0.1, "named like a picture or a PDF, and is none")
+        return None
+
+    def read(self, source: SourceFile) -> Iterator[Batch]:
+        """Yield one grid a page, or why a page has none.
+
+        Raises:
+            SourceUnreadableError: a file that is no picture, or a damaged one.
+        """
+        if source.size == 0:
+            yield NotData("the file is empty")
+            return
+        is_pdf = _PDF in source.head[:_PDF_START]
+        if not is_pdf and not source.head.startswith(tuple(_PICTURES)):
+            raise SourceUnreadableError(
+                "the file is named like a picture or a PDF, but is none. If it opens in a program "
+                "for pictures, save it there as .png and import that."
+            )
+        # Imported late: the engine and its libraries are heavy.
+        from .grids import grid_of  # noqa: PLC0415
+        from .pages import NoPage, picture_pages  # noqa: PLC0415
+        from .pdf import TextPage, pdf_pages  # noqa: PLC0415
+        from .rapid import Rapid  # noqa: PLC0415
+        from .reading import place_of, read_page  # noqa: PLC0415
+
+        engine: Rapid | None = None
+        for page in pdf_pages(source) if is_pdf else picture_pages(source):
+            if isinstance(page, NoPage):
+                yield NotData(page.reason, page=page.number)
+            elif isinstance(page, TextPage):
+                yield grid_of(page.pieces, page.height, page.width, page.number, place_of)
+            else:
+                engine = engine or Rapid()
+                text = read_page(page.grey, engine)
+                if not text.pieces:
+                    yield NotData("no text was found on this page", page=page.number)
+                    continue
+                yield grid_of(text.pieces, text.height, text.width, page.number, text.on_page)

@@ -1,0 +1,90 @@
+"""One page picture read: level, the right way up, its pieces of text with their places."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import cv2
+import numpy as np
+
+from .pieces import Piece, letter_height, read_pieces
+from .straighten import slant, to_read, turned
+
+if TYPE_CHECKING:
+    from .engine import Boxes, Engine, Grey
+
+#: A piece of text is so much longer than it is high; a single letter tells nothing of the way up.
+_LONG = 2.0
+#: Pieces looked at to tell whether a page stands on its head.
+_LOOKED_AT = 12
+
+
+@dataclass(frozen=True, slots=True)
+class PageText:
+    """The text of one page: its pieces on the level page, and the way back to the picture."""
+
+    pieces: list[Piece]
+    height: float
+    width: float
+    scale: float
+    quarters: int
+    angle: float
+    shape: tuple[int, int]
+
+    def on_page(self, piece: Piece) -> tuple[float, float, float, float]:
+        """Return where a piece stands on the picture as it came: x0, y0, x1, y1 in pixels."""
+        high, wide = self.shape
+        back = cv2.getRotationMatrix2D((wide / 2, high / 2), -self.angle, 1.0)
+        corners = np.array([[x, y, 1.0] for x in (piece.x0, piece.x1)
+                            for y in (piece.y0, piece.y1)])  # fmt: skip
+        points = corners @ back.T
+        for _ in range(self.quarters):  # np.rot90 went counter-clockwise
+            points = np.stack([high - points[:, 1], points[:, 0]], axis=1)
+            high, wide = wide, high
+        low, top = points.min(axis=0) / self.scale, points.max(axis=0) / self.scale
+        return float(low[0]), float(low[1]), float(top[0]), float(top[1])
+
+
+def place_of(piece: Piece) -> tuple[float, float, float, float]:
+    """Return where a piece stands on a page that is as it came."""
+    return piece.x0, piece.y0, piece.x1, piece.y1
+
+
+def read_page(picture: Grey, engine: Engine) -> PageText:
+    """Return the text of a page picture, whichever way it was laid on the scanner."""
+    page = to_read(picture)
+    scale = max(page.shape) / max(picture.shape)
+    level, angle, found = _level(page, engine)
+    quarters = 0
+    if _lies_on_its_side(found):
+        page, quarters = np.ascontiguousarray(np.rot90(page)), 1
+        level, angle, found = _level(page, engine)
+    if _stands_on_its_head(level, found, engine):
+        page, quarters = np.ascontiguousarray(np.rot90(page, 2)), quarters + 2
+        level, angle, found = _level(page, engine)
+    height = letter_height(found, level)
+    pieces = read_pieces(level, found, height, engine)
+    high, wide = page.shape
+    return PageText(pieces, height, float(wide), scale, quarters, angle, (high, wide))
+
+
+def _level(page: Grey, engine: Engine) -> tuple[Grey, float, Boxes]:
+    angle = -slant(page)
+    level = turned(page, angle)
+    return level, angle, engine.find(level)
+
+
+def _lies_on_its_side(found: Boxes) -> bool:
+    wide, high = found[:, 2] - found[:, 0], found[:, 3] - found[:, 1]
+    return int(high[high > _LONG * wide].sum()) > int(wide[wide > _LONG * high].sum())
+
+
+def _stands_on_its_head(level: Grey, found: Boxes, engine: Engine) -> bool:
+    wide, high = found[:, 2] - found[:, 0], found[:, 3] - found[:, 1]
+    long = found[wide > _LONG * high]
+    if not len(long):
+        return False
+    widest = long[np.argsort(long[:, 0] - long[:, 2], kind="stable")[:_LOOKED_AT]]
+    pieces = [level[max(0, y0) : y1, max(0, x0) : x1] for x0, y0, x1, y1 in widest]
+    return engine.upside_down([piece for piece in pieces if piece.size])

@@ -1,0 +1,1 @@
+"""Pages of parts lists drawn for tests, with what stands on them."""
