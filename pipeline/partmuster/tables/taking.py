@@ -288,7 +288,7 @@ def _settle_people(fields: dict[str, Taken], headings: Sequence[Heading], stated
     for column, taken in fields.items():
         if stated.gone is not None and column in who and taken.field == "holder":
             fields[column] = Taken("gone_to", "heading, on a list of what has gone")
-    if stated.holder is None:
+    if stated.holder is None or stated.by_name:
         _owner_has_it(fields)
 
 
