@@ -1,0 +1,84 @@
+"""A part number read from a page is held against the pattern of its neighbours."""
+
+from __future__ import annotations
+
+import pytest
+
+from partmuster_plugins.parts_lists.numbers import Doubted, Repaired, against_neighbours
+
+LETTER_FIRST = ["A-84-9", "B-229-1", "C-102-9", "B-980-4", "A-60-4", "E-439-3", "K-845-3"]
+FIGURES_ONLY = ["79807", "93419", "35578", "39719", "43970", "68619"]
+MIXED = [
+    "192-6718C", "856-8418", "74161", "367-3859A", "C-376-6", "K-718-8", "K-444-3", "4B.5740",
+    "A-927-5", "CF173/2", "F-766-5", "4N.6272", "3E.7027", "23392",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("column", "read", "meant"),
+    [
+        (LETTER_FIRST, "6-404-8", "G-404-8"),
+        (LETTER_FIRST, "8-404-8", "B-404-8"),
+        (LETTER_FIRST, "5-72-1", "S-72-1"),
+        (LETTER_FIRST, "E-4O4-8", "E-404-8"),
+        (LETTER_FIRST, "E-l04-8", "E-104-8"),
+        (LETTER_FIRST, "6-4O4-8", "G-404-8"),
+        (FIGURES_ONLY, "I3798", "13798"),
+        (FIGURES_ONLY, "1B79S", "18795"),
+    ],
+)
+def test_a_slip_of_print_with_one_way_to_mend_it_is_mended(
+    column: list[str], read: str, meant: str
+) -> None:
+    assert against_neighbours([*column, read]) == {len(column): Repaired(meant)}
+
+
+def test_several_slips_of_one_hand_are_mended_each() -> None:
+    found = against_neighbours([*LETTER_FIRST * 2, "6-39-3", "6-212-5"])
+    assert found == {14: Repaired("G-39-3"), 15: Repaired("G-212-5")}
+
+
+@pytest.mark.parametrize(
+    "read",
+    [
+        "0-404-8",  # O, D or Q
+        "9-404-8",  # like no letter
+        "F404-8",  # a sign is lost
+        "6-404B",
+    ],
+)
+def test_a_number_of_a_pattern_of_its_own_without_one_way_to_mend_it_is_doubted(read: str) -> None:
+    assert against_neighbours([*LETTER_FIRST, read]) == {len(LETTER_FIRST): Doubted()}
+
+
+def test_numbers_in_which_each_1_may_be_a_stroke_are_doubted() -> None:
+    column = [*MIXED, "CB802116", "LA265111", "EG35113"]
+    assert against_neighbours(column) == dict.fromkeys(range(14, 17), Doubted())
+
+
+def test_a_1_is_no_stroke_where_others_of_the_pattern_have_another_figure_there() -> None:
+    column = ["RB30421", "RB30712", "RB30118", "RB30455", "RB304/2", "RB309/1", "RB311/4"]
+    assert against_neighbours(column) == {}
+
+
+@pytest.mark.parametrize(
+    "column",
+    [
+        MIXED,
+        LETTER_FIRST,
+        FIGURES_ONLY,
+        # Of a list of many makers a pattern that stands once tells nothing.
+        ["95785", "78055", "71493", "56285", "2A.5116", "9D.8794", "1A.2231", "RC520/15",
+         "881-3005B", "765-3050C", "752-2399B", "180-8185", "M-56-6"],
+        # Words, dittos and dashes are no numbers.
+        [*LETTER_FIRST, "NP", '"', "-", "see item 4", "BSO", None],
+        # Sizes, quantities, codes and items are none either.
+        ["1", "2", "3", "4", "I", "5A", "6"],
+        ["1/4", "3/8", "5/16", "3/4", "B"],
+        ["NUT, castle, 1/2 in.", "BOLT, hexagon", "BOX, steering", "ARM, drop", "8-404-8"],
+        [],
+        [None, None],
+    ],
+)  # fmt: skip
+def test_what_is_right_is_left_alone(column: list[str | None]) -> None:
+    assert against_neighbours(column) == {}
