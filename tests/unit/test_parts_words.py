@@ -1,0 +1,49 @@
+"""Words in the cells of parts lists, held to what they say."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from .conftest import SmallClub
+from .golden_sheets import raw_lines, said_lines, wrong_in
+
+FOLDER = Path(__file__).parents[1] / "golden" / "parts_words"
+SHEETS = sorted(path.name for path in (FOLDER / "sheets").iterdir())
+
+
+@pytest.fixture(scope="module")
+def words_club(tmp_path_factory, vocabulary):
+    """The club after one import of the whole folder, the report, raw and said lines."""
+    small = SmallClub(tmp_path_factory.mktemp("parts_words"), vocabulary)
+    report = small.load(FOLDER / "sheets")
+    return small, report, raw_lines(small), said_lines(small)
+
+
+def test_every_sheet_has_expectations():
+    assert len(SHEETS) >= 6
+    assert {f"{name}.csv" for name in SHEETS} == {p.name for p in (FOLDER / "expected").iterdir()}
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_each_line_is_what_the_sheet_says(words_club, name):
+    small, _, raw, said = words_club
+    assert wrong_in(small, raw, said, FOLDER, name) == []
+
+
+def test_the_sum_adds_up(words_club):
+    _, report, raw, _ = words_club
+    assert not report.failed
+    for file in report.files:
+        assert file.adds_up
+        assert file.read == len([place for place in raw if place[0] == file.name])
+
+
+def test_importing_again_changes_nothing(words_club):
+    small = words_club[0]
+    tables = [t for (t,) in small.rows("SELECT table_name FROM duckdb_tables()")]
+    before = {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables}
+    report = small.load(FOLDER / "sheets", later=1)
+    assert {file.outcome for file in report.files} == {"unchanged"}
+    assert {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables} == before
