@@ -1,0 +1,161 @@
+"""The rows of parts lists, held to what they say: levels, attaching parts, quantities, pages."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import polars as pl
+import pytest
+
+from partmuster.model import Grid
+from partmuster.stages.layout import lay_out
+from partmuster.tables.told import told_by
+
+from .conftest import SmallClub
+from .golden_sheets import raw_lines, said_lines, wrong_in
+from .test_layout_golden import grid_of
+
+FOLDER = Path(__file__).parents[1] / "golden" / "parts_lists"
+SHEETS = sorted(path.name for path in (FOLDER / "sheets").iterdir())
+
+
+@pytest.fixture(scope="module")
+def lists(tmp_path_factory, vocabulary):
+    """The club after one import of the whole folder, the report, raw and said lines."""
+    small = SmallClub(tmp_path_factory.mktemp("parts_lists"), vocabulary)
+    report = small.load(FOLDER / "sheets")
+    return small, report, raw_lines(small), said_lines(small)
+
+
+def test_every_sheet_has_expectations():
+    assert len(SHEETS) >= 6
+    assert {f"{name}.csv" for name in SHEETS} == {p.name for p in (FOLDER / "expected").iterdir()}
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_each_line_is_what_the_sheet_says(lists, name):
+    small, _, raw, said = lists
+    assert wrong_in(small, raw, said, FOLDER, name) == []
+
+
+def test_the_sum_adds_up(lists):
+    _, report, raw, _ = lists
+    assert not report.failed
+    for file in report.files:
+        assert file.adds_up
+        assert file.read == len([place for place in raw if place[0] == file.name])
+
+
+def test_importing_again_changes_nothing(lists):
+    small = lists[0]
+    tables = [t for (t,) in small.rows("SELECT table_name FROM duckdb_tables()")]
+    before = {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables}
+    report = small.load(FOLDER / "sheets", later=1)
+    assert {file.outcome for file in report.files} == {"unchanged"}
+    assert {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables} == before
+
+
+def test_one_question_asks_what_quantities_count_for(lists):
+    small = lists[0]
+    asked = small.rows(
+        "SELECT subject, choices, lines FROM open_question WHERE topic = 'layout' "
+        "AND subject LIKE '%|basis'"
+    )
+    assert [(choices, lines) for _, choices, lines in asked] == [("vehicle;figure;assembly", 1)]
+
+
+def test_a_person_says_what_quantities_count_for():
+    grid = grid_of(
+        "OTTER PARTS LIST\nPart No | Description | Qty\nOT 1 | HEADLAMP | 2\nOT 2 | . LENS | 1",
+        "List", None,
+    )  # fmt: skip
+    (asked,) = lay_out([grid]).questions.filter(pl.col("topic") == "layout").to_dicts()
+    assert asked["subject"] == "List|basis"
+    for answer, times in (("assembly", "2"), ("vehicle", None), ("figure", None)):
+        out = lay_out([grid], told_by([("layout", "List|basis", answer)]))
+        assert out.questions.is_empty()
+        assert out.lines["doubt"].to_list() == [None, None]
+        assert out.lines["quantity_basis"].to_list() == [answer, answer]
+        assert out.lines["times"].to_list() == [None, times]
+
+
+def test_the_same_part_on_several_lines_adds_and_two_lists_of_it_do_not(small):
+    small.write("fleet.csv", "Vehicle,Family,Mark\nOtter 3,Otter,Mk 1\n")
+    small.write(
+        "otter parts list.csv",
+        "Otter parts list\nPart No,Description,Qty\nOT 1,Dynamo,2\nOT 2,Horn,1\nOT 1,Dynamo,3\n",
+    )
+    small.load()
+    lacks = small.lacks("Otter 3").filter(pl.col("item") == "dynamo")
+    assert lacks["required"].to_list() == [5]
+    small.write(
+        "otter parts list of another member.csv",
+        "Otter parts list\nPart No,Description,Qty,Remarks\nOT 1,Dynamo,5,both ends\n",
+    )
+    small.load(later=1)
+    lacks = small.lacks("Otter 3").filter(pl.col("item") == "dynamo")
+    assert lacks["required"].to_list() == [5]
+
+
+PAGE_1 = """\
+OTTER PARTS LIST
+Quantity per next higher assembly
+Item | Part No | Description | Qty
+GROUP 3. STEERING
+1 | OT 1001 | STEERING BOX | 2
+2 | OT 1002 | . DROP ARM | 1
+ATTACHING PARTS
+3 | OT 1003 | . BOLT | 4
+"""
+PAGE_2 = """\
+OTTER PARTS LIST
+4 | OT 1004 | . WASHER | 4
+***
+5 | OT 1005 | . BUSH | 1
+3-5
+"""
+
+
+def page(text, number):
+    return Grid(cells=grid_of(text, None, None).cells, page=number)
+
+
+def test_a_page_without_headings_goes_on_from_the_page_before():
+    out = lay_out([page(PAGE_1, 4), page(PAGE_2, 5)], name="otter parts list.pdf")
+    assert out.questions.is_empty()
+    names = ["page", "row", "item_number", "description", "section", "assembly", "parent_words",
+             "attaching", "times", "level"]  # fmt: skip
+    group = "GROUP 3. STEERING"
+    assert out.lines.select(names).rows() == [
+        (4, 5, "1", "STEERING BOX", group, "steering", None, None, None, "0"),
+        (4, 6, "2", "DROP ARM", group, "steering", "STEERING BOX", None, "2", "1"),
+        (4, 8, "3", "BOLT", group, "steering", "DROP ARM", "yes", "2", "1"),
+        (5, 2, "4", "WASHER", group, "steering", "DROP ARM", "yes", "2", "1"),
+        (5, 4, "5", "BUSH", group, "steering", "STEERING BOX", None, "2", "1"),
+    ]
+    reasons = out.raw.filter((pl.col("page") == 5) & (pl.col("outcome") == "not-data"))
+    assert reasons.select("row", "reason").rows() == [
+        (1, "running head"), (3, "end of attaching parts"), (5, "page number"),
+    ]  # fmt: skip
+    assert all("headings of page 4" in reason for reason in out.layout.tail(4)["reason"])
+
+
+def test_a_page_with_other_columns_is_asked_about():
+    wider = "4 | OT 1004 | . WASHER | 4 | OT 9 | greased\n5 | OT 1005 | . BUSH | 1 | OT 8 | oiled\n"
+    out = lay_out([page(PAGE_1, 4), page(wider, 5)], name="otter parts list.pdf")
+    assert out.lines.filter(pl.col("page") == 5)["kind"].to_list() == [None, None]
+    assert out.questions["lines"].to_list() == [2]
+
+
+def test_a_wrapped_line_keeps_the_places_of_both_rows():
+    text = "Part No | Description | Qty\nOT 1 | RADIATOR, | 1\n | with cap | \nOT 2 | HORN | 1"
+    marks = pl.DataFrame(
+        [(2, 2, "box", "10,20,90,30"), (3, 2, "box", "12,32,60,42")], orient="row",
+        schema={"row": pl.Int32, "column": pl.Int32, "mark": pl.String, "value": pl.String},
+    )  # fmt: skip
+    grid = Grid(cells=grid_of(text, None, None).cells, page=1, marks=marks)
+    out = lay_out([grid], name="otter parts list.png")
+    first = out.lines.row(0, named=True)
+    assert first["description"] == "RADIATOR, with cap"
+    assert first["box"] == "10,20,90,42"
+    assert out.raw.filter(pl.col("row") == 3)["reason"].to_list() == ["goes on from row 2"]
