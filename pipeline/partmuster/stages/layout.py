@@ -27,7 +27,7 @@ from partmuster.tables.merged import (
     with_titles_across,
 )
 from partmuster.tables.pieces import Piece, find_pieces, without_keys
-from partmuster.tables.signs import signs_of, with_signs
+from partmuster.tables.signs import signs_of, with_boxes, with_signs
 from partmuster.tables.standing import standing_cells
 from partmuster.tables.table import TableRead, read_table
 from partmuster.tables.told import Told
@@ -151,6 +151,7 @@ def _table(grid: Grid, piece: Piece, around: Around, signs: pl.DataFrame, keys: 
     at = pl.lit(piece.beside, pl.Int32)
     read.lines = read.lines.with_columns(pl.coalesce("column", at).alias("column"))
     read.not_data = pl.concat([read.not_data, piece.notes]).with_columns(column=at)
+    read.not_data = with_boxes(read.not_data, its_signs)
     return read
 
 
@@ -163,16 +164,14 @@ def _rows(grid: Grid, tables: list[TableRead]) -> tuple[pl.DataFrame | None, pl.
     pieces = [
         table.lines.unique(["row", "column"], keep="first").with_columns(address).select(
             "sheet", "page", "row", "column",
-            pl.col("box") if "box" in table.lines.columns else pl.lit(None, pl.String).alias("box"),
-            "words",
+            _box(table.lines), "words",
             pl.lit("line").alias("outcome"), pl.lit(None, pl.String).alias("reason"),
         )
         for table in tables
     ]  # fmt: skip
     pieces += [
         table.not_data.with_columns(
-            *address, pl.lit(None, pl.String).alias("box"),
-            pl.lit("not-data").alias("outcome"),
+            *address, _box(table.not_data), pl.lit("not-data").alias("outcome")
         ).select([name for name in _RAW if name != "raw_number"])
         for table in tables
     ]  # fmt: skip
@@ -190,6 +189,10 @@ def _rows(grid: Grid, tables: list[TableRead]) -> tuple[pl.DataFrame | None, pl.
         nulls_equal=True, maintain_order="left",
     )  # fmt: skip
     return as_text_lines(joined), raw
+
+
+def _box(rows: pl.DataFrame) -> pl.Expr:
+    return pl.col("box") if "box" in rows.columns else pl.lit(None, pl.String).alias("box")
 
 
 def _statements(batch: Lines) -> tuple[pl.DataFrame, pl.DataFrame]:

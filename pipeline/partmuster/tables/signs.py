@@ -73,9 +73,7 @@ def with_signs(
         comment=pl.lit(None, pl.String),
         doubt=pl.col("doubt") if "doubt" in lines.columns else pl.lit(None, pl.String),
     )  # fmt: skip
-    boxes = signs.filter((pl.col("mark") == "box") & pl.col("row").is_not_null())
-    if boxes.height:
-        lines = lines.join(_row_boxes(boxes), on="row", how="left", maintain_order="left")
+    lines = with_boxes(lines, signs)
     worded = signs.filter(
         pl.col("mark").is_in(["struck", "partly-struck", "comment", "formula"])
         & pl.col("row").is_not_null() & pl.col("column").is_not_null()
@@ -87,6 +85,14 @@ def with_signs(
     words = _Worded(lines, fields, naming, heading, cells)
     words.owners = _owners(layout)
     return words.with_words(worded)
+
+
+def with_boxes(rows: pl.DataFrame, signs: pl.DataFrame) -> pl.DataFrame:
+    """Return rows of a grid with the ``box`` around their cells, where any cell has one."""
+    boxes = signs.filter((pl.col("mark") == "box") & pl.col("row").is_not_null())
+    if boxes.is_empty():
+        return rows
+    return rows.join(_row_boxes(boxes), on="row", how="left", maintain_order="left")
 
 
 def _owners(layout: Sequence[Mapping[str, object]]) -> dict[int, int]:
