@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
     import polars as pl
 
-    from .model import Batch, Claim, SourceFile
+    from .model import Batch, Claim, PageDrawing, SourceFile
 
 PROJECT = "partmuster"
 
@@ -27,6 +27,8 @@ class Importer(Protocol):
     ``sniff`` looks at a source and claims it, or not; it must be quick and must not raise.
     ``read`` yields batches (grids of text cells, text lines, or reasons why something is no
     data); it raises ``SourceUnreadableError`` with a clear word where the file cannot be read.
+    One that takes seconds for each batch sets ``slow_batches``: the limit of time is then for a
+    batch and not for the file, and people see how many are read.
     """
 
     name: str
@@ -38,6 +40,19 @@ class Importer(Protocol):
 
     def read(self, source: SourceFile) -> Iterator[Batch]:
         """Yield what stands in the source, all of it as text, each with its address."""
+        ...
+
+
+@runtime_checkable
+class PageDrawer(Protocol):
+    """What an importer may do besides: show a page that it reads.
+
+    Of each page for which ``read`` yielded cells with boxes, ``draw`` returns the picture, as the
+    page came and not straightened; it raises ``SourceUnreadableError`` where it cannot.
+    """
+
+    def draw(self, source: SourceFile, page: int) -> PageDrawing:
+        """Return the picture of a page, counted from 1, and its size in the units of its boxes."""
         ...
 
 

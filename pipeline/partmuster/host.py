@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import pluggy
 
-from .hooks import PROJECT, Importer, Matcher, Publisher, Specification
-from .model import Claim, SourceFile
+from .hooks import PROJECT, Importer, Matcher, PageDrawer, Publisher, Specification
+from .model import Claim, PageDrawing, SourceFile, SourceUnreadableError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -93,6 +93,31 @@ class Host:
             )
             return None
         return claim
+
+    def draw(self, importer: str, source: SourceFile, page: int) -> PageDrawing | str:
+        """Return a page as the importer of that name shows it, or why it is not shown.
+
+        An importer that fails, or hands over what is no picture, is added to ``failures``.
+        """
+        drawer = next((one for one in self.importers if one.name == importer), None)
+        if drawer is None:
+            return f"the plugin '{importer}' that read it is not installed"
+        if not isinstance(drawer, PageDrawer):
+            return f"the plugin '{importer}' that read it shows no pages"
+        place = f"page {page} of {source.name}"
+        try:
+            drawing: object = drawer.draw(source, page)
+        except _PASS_ON:
+            raise
+        except SourceUnreadableError as fault:
+            return str(fault)
+        except BaseException as fault:  # noqa: BLE001 - one bad plugin never stops the rest
+            self._fail(importer, f"failed while drawing {place}: {_words(fault)}")
+            return "the page could not be drawn"
+        if not isinstance(drawing, PageDrawing) or not _is_drawing(drawing):
+            self._fail(importer, f"drew {_short(drawing)} for {place}, not a picture with its size")
+            return "the page could not be drawn"
+        return drawing
 
     def _fail(self, plugin: str, text: str) -> None:
         self.failures.append((plugin, f"plugin '{plugin}' {text}"))
@@ -232,6 +257,13 @@ def _protocol_fault(item: object, protocol: type, methods: tuple[str, ...]) -> s
     if not all(callable(call) for call in calls):
         return f"its {' and '.join(methods)} must be callable"
     return None
+
+
+def _is_drawing(drawing: PageDrawing) -> bool:
+    sides = (drawing.width, drawing.height)
+    if not isinstance(drawing.picture, bytes) or drawing.media_type is None:
+        return False
+    return all(isinstance(side, (int, float)) and 0 < side < math.inf for side in sides)
 
 
 def _is_strength(strength: object) -> bool:

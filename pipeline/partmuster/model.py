@@ -21,12 +21,15 @@ class SourceFile:
 
     ``path`` is where the bytes lie now; ``name`` the relative path it was imported under, with
     forward slashes; ``head`` its first 4096 bytes, for sniffing without opening the file.
+    ``cache``: a folder of the club's in which an importer may keep what took it long to read, or
+    None; it need not be there, and may be emptied at any time.
     """
 
     path: Path
     name: str
     size: int
     head: bytes
+    cache: Path | None = None
 
     @property
     def suffix(self) -> str:
@@ -59,7 +62,9 @@ class Grid:
     words left standing); ``hidden``; ``comment`` (its words, without the author's name);
     ``fill`` and ``ink`` (a colour other than white, black or none, as ``rrggbb``); ``formula``
     (one without a stored value: its text; the cell is empty); ``merged`` (at its first cell:
-    rows and columns as ``2x3``); ``style``, ``confidence``, ``box``.
+    rows and columns as ``2x3``); ``style``; of a page ``box`` (x0,y0,x1,y1 on the picture or
+    page as it came), ``confidence`` (0 to 1) and ``repaired`` (the words as they were read, where
+    neighbours show what is meant).
     ``title`` is text that belongs to the whole grid (a sheet's tab is ``sheet``);
     ``stated_on`` a date the file itself carries for it, ``saved_on`` when the file was last saved.
     """
@@ -96,6 +101,25 @@ class NotData:
 
 
 Batch: TypeAlias = Grid | Lines | NotData
+
+
+@dataclass(frozen=True, slots=True)
+class PageDrawing:
+    """A page as a person sees it: a PNG or JPEG in greys, at most some 1,600 pixels high.
+
+    ``width`` and ``height`` are the page's, in the units in which the boxes of its cells are.
+    """
+
+    picture: bytes
+    width: float
+    height: float
+
+    @property
+    def media_type(self) -> str | None:
+        """``image/png`` or ``image/jpeg``, told by how the picture begins, or None."""
+        if self.picture.startswith(b"\x89PNG\r\n\x1a\n"):
+            return "image/png"
+        return "image/jpeg" if self.picture.startswith(b"\xff\xd8\xff") else None
 
 
 @dataclass(frozen=True, slots=True)

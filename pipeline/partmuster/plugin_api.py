@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .hooks import ClubView, Importer, Matcher, Publisher, hookimpl
+from .hooks import ClubView, Importer, Matcher, PageDrawer, Publisher, hookimpl
 from .model import (
     Batch,
     Candidate,
@@ -10,6 +10,7 @@ from .model import (
     Grid,
     Lines,
     NotData,
+    PageDrawing,
     PartmusterError,
     Problem,
     SourceFile,
@@ -26,6 +27,8 @@ __all__ = [
     "Lines",
     "Matcher",
     "NotData",
+    "PageDrawer",
+    "PageDrawing",
     "PartmusterError",
     "Problem",
     "Publisher",
