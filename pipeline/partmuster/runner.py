@@ -155,11 +155,19 @@ def _import(
     now: dt.datetime | None = None,
     reading: ReadingApart | None = None,
 ) -> ImportReport:
+    done = (0, 0)
+
+    def told(name: str, at: int, of: int) -> None:
+        nonlocal done
+        done = at, of
+        progress(name, at, of)
+
     with nullcontext(reading) if reading else ReadingApart() as apart:
+        apart.heard = lambda name, number: progress(f"{name}: {number} read", *done)
         for attempt in range(_TRIES):
             run = Attempt(club, host, vocabulary, options, now or dt.datetime.now(), apart)  # noqa: DTZ005 - as above
             try:
-                return run.run(files, progress)
+                return run.run(files, told)
             except ClubChangedError:
                 tell(f"the club changed while this import was read; doing it again ({attempt + 2})")
     raise PartmusterError("the club keeps changing under this import: try again when it is quiet")

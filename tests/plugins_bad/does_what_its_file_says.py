@@ -80,6 +80,11 @@ class Trouble:
         time.sleep(600)
         yield NotData("awake")
 
+    def pages(self, rest):
+        for page in range(1, 5):
+            time.sleep(float(rest))
+            yield NotData("an empty page", page=page)
+
     def hold(self, rest):
         re.match("(a+)+$", "a" * 64 + "b")  # never lets another thread of Python run
         yield NotData("done")

@@ -12,6 +12,7 @@ from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
 from partmuster.plugin_api import Grid, NotData, SourceFile, SourceUnreadableError
+from partmuster_plugins.parts_lists import page_reader
 from partmuster_plugins.parts_lists.importer import PartsLists
 from tests.pages.drawing import Look, draw_page
 from tests.pages.lists import HEADINGS, PLACES, ROWS, TITLE
@@ -22,9 +23,9 @@ if TYPE_CHECKING:
 A4 = (595, 842)
 
 
-def read(path: Path) -> list[Grid | NotData]:
+def read(path: Path, cache: Path | None = None) -> list[Grid | NotData]:
     head = path.read_bytes()[:4096]
-    batches = PartsLists().read(SourceFile(path, path.name, path.stat().st_size, head))
+    batches = PartsLists().read(SourceFile(path, path.name, path.stat().st_size, head, cache))
     return [batch for batch in batches if isinstance(batch, (Grid, NotData))]
 
 
@@ -152,3 +153,32 @@ def test_a_picture_beyond_the_limit_is_not_opened(tmp_path: Path) -> None:
     (refused,) = read(tmp_path / "wide.png")
     assert isinstance(refused, NotData)
     assert "too large: 30,000 by 30,000 pixels" in refused.reason
+
+
+def test_a_page_that_was_read_is_not_read_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    small = draw_page([HEADINGS, *ROWS[:3]], PLACES, Look(turned=1.0))
+    small.save(tmp_path / "page.png")
+    small.save(tmp_path / "again.tif")
+    (first,) = read(tmp_path / "page.png", tmp_path / "cache")
+
+    def nobody(*_: object) -> None:
+        raise AssertionError("the page was read again")
+
+    monkeypatch.setattr(page_reader, "read_page", nobody)
+    (second,) = read(tmp_path / "again.tif", tmp_path / "cache")
+    assert rows_of(first) == rows_of(second) == [HEADINGS, *ROWS[:3]]
+    assert isinstance(first, Grid)
+    assert isinstance(second, Grid)
+    assert first.marks is not None
+    assert first.marks.equals(second.marks)
+
+
+def test_a_damaged_cache_is_as_good_as_none(tmp_path: Path) -> None:
+    draw_page([HEADINGS, *ROWS[:3]], PLACES).save(tmp_path / "page.png")
+    (first,) = read(tmp_path / "page.png", tmp_path / "cache")
+    (kept,) = (tmp_path / "cache" / "pages").iterdir()
+    kept.write_bytes(kept.read_bytes()[:100])
+    (second,) = read(tmp_path / "page.png", tmp_path / "cache")
+    assert rows_of(first) == rows_of(second)

@@ -359,3 +359,33 @@ def reason_of_start(apart, host, source):
 )
 def test_other_files_are_no_small_plain_text(make_source, name, content):
     assert not is_small_text(make_source(name, content))
+
+
+class Slow:
+    """Counts what it hears."""
+
+    def __init__(self):
+        self.told = []
+
+    def __call__(self, name, number):
+        self.told.append((name, number))
+
+
+def test_the_time_of_what_is_slow_by_nature_is_for_each_page(trouble, card):
+    trouble.slow_batches = True
+    slow = Slow()
+    with ReadingApart(Limits(memory_bytes=GB, seconds=2)) as apart:
+        apart.heard = slow
+        four = apart.read(trouble, card("pages 0.8"))
+        assert [batch.page for batch in four.batches] == [1, 2, 3, 4]
+        assert slow.told == [("card.trouble", number) for number in (1, 2, 3, 4)]
+        with pytest.raises(SourceUnreadableError, match="given up after 2 seconds"):
+            apart.read(trouble, card("sleep", "hangs.trouble"))
+
+
+def test_others_have_their_time_for_the_whole_file(trouble, card):
+    with (
+        ReadingApart(Limits(memory_bytes=GB, seconds=2)) as apart,
+        pytest.raises(SourceUnreadableError, match="given up after 2 seconds"),
+    ):
+        apart.read(trouble, card("pages 0.8"))

@@ -10,6 +10,7 @@ import datetime as dt
 import hashlib
 import hmac
 import secrets
+import shutil
 import tempfile
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
@@ -127,6 +128,8 @@ def forget(
         put_setting(con, SALT, salt)
         forgotten_id = _record(con, changes, done, person.name_without(by), now)
         _rewrite_vocabulary(club, done, person)
+        # Pages that were read are read again when they are asked for.
+        shutil.rmtree(club.cache, ignore_errors=True)
         forgetting.begin(club.folder, forgotten_id, done.contents)
     club.open(club.folder, wait=club.wait, tell=club.tell)  # removes what is to go from the archive
     done.left += [f"{SOURCES}/{one[:2]}/{one}" for one in done.contents if club.archive.holds(one)]

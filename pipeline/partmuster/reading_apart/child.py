@@ -12,6 +12,7 @@ import queue
 import signal
 import sys
 import threading
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
 
 #: What an answer begins with.
 READ, UNREADABLE, TOO_LARGE, NOT_TO_BE_HAD = b"read", b"unreadable", b"memory", b"importer"
+#: What comes before it, of importers that take long for each batch: how many are read.
+BATCH = b"batch"
 
 _PARENT_DEATH_SIGNAL = 1  # prctl's number for it, Linux
 
@@ -53,8 +56,11 @@ def serve(memory_bytes: int, seconds: float, parent: int) -> None:
             answers.flush()
             continue
         _alarm(seconds)
+        slow = getattr(importer, "slow_batches", False)
         try:
-            result = read_source(importer, source)
+            result = read_source(
+                importer, source, partial(_heard, answers, seconds) if slow else _nothing
+            )
         except Exception as fault:  # noqa: BLE001 - the reading stage makes all faults into one
             _alarm(0)
             send(answers, TOO_LARGE if isinstance(fault.__cause__, MemoryError) else UNREADABLE)
@@ -65,6 +71,18 @@ def serve(memory_bytes: int, seconds: float, parent: int) -> None:
         send(answers, READ)
         send_result(answers, result)
         del result
+
+
+def _nothing(_number: int) -> None:
+    """Tell nobody."""
+
+
+def _heard(answers: IO[bytes], seconds: float, number: int) -> None:
+    """Tell that a batch is read, and begin the time for the next."""
+    _alarm(seconds)
+    send(answers, BATCH)
+    send(answers, str(number).encode())
+    answers.flush()
 
 
 def _streams() -> tuple[IO[bytes], IO[bytes]]:

@@ -23,9 +23,10 @@ from partmuster.forms.recognising import is_form
 from partmuster.model import SourceUnreadableError
 
 from .blocks import receive, send
+from .child import BATCH
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
     from pathlib import Path
 
     from partmuster.hooks import Importer
@@ -114,6 +115,8 @@ class ReadingApart:
 
     def __init__(self, limits: Limits | None = None) -> None:
         self.limits = limits or Limits()
+        #: Told the name of a file that takes long, and how many of its batches are read.
+        self.heard: Callable[[str, int], None] = lambda _name, _number: None
         self._process: _Process | None = None
         self._asked: deque[_Asked] = deque()
 
@@ -217,16 +220,20 @@ class ReadingApart:
         """Return the first file asked for, and its answer, the end of the process being one."""
         asked, process = self._asked[0], self._process
         assert process is not None
-        left = asked.began + self.limits.seconds + _GRACE - time.monotonic()
-        answer: tuple[bytes, Any] | None
-        try:
-            answer = process.answers.get(timeout=max(left, 0.01))
-        except queue.Empty:
-            self._end(process)
-            answer = b"time", ""
-        else:
-            if answer is None:
-                answer = self._obituary(process)
+        answer: tuple[bytes, Any] | None = BATCH, "0"
+        while answer is not None and answer[0] == BATCH:
+            left = asked.began + self.limits.seconds + _GRACE - time.monotonic()
+            try:
+                answer = process.answers.get(timeout=max(left, 0.01))
+            except queue.Empty:
+                self._end(process)
+                answer = b"time", ""
+                break
+            if answer is not None and answer[0] == BATCH:
+                asked.began = time.monotonic()
+                self.heard(asked.source.name, int(answer[1]))
+        if answer is None:
+            answer = self._obituary(process)
         self._asked.popleft()
         if self._process is None and self._asked:
             rest, self._asked = list(self._asked), deque()

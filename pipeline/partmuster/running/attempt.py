@@ -94,7 +94,9 @@ class Attempt:
     ) -> ImportReport:
         taken = [Taken(path, FileReport(name=name, outcome="new")) for path, name in files]
         self.report.files = [file.report for file in taken]
-        self.opened = OpenedFiles(files, self.host, self.club.archive, self.reading)
+        self.opened = OpenedFiles(
+            files, self.host, self.club.archive, self.reading, self.club.cache
+        )
         with self.club.reading() as con:
             seen = generation(con)
             self.country = read_settings(con).get("country")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from partmuster.host import ClaimFailure, source_file
@@ -38,10 +38,12 @@ class OpenedFiles:
         host: Host,
         archive: Archive,
         reading: ReadingApart,
+        cache: Path | None = None,
     ) -> None:
         self._files = files
         self._host, self._archive, self._reading = host, archive, reading
         self._opened: dict[str, Opened] = {}
+        self._cache = cache
 
     def look(self, path: Path, name: str) -> Opened:
         """Return a file, looked at once.
@@ -61,7 +63,7 @@ class OpenedFiles:
                         "lost. What it said stays; to read it again, import the sheet"
                     )
                 raise PartmusterError(f"{name}: {why}") from error
-            self._opened[name] = Opened(source, content_hash)
+            self._opened[name] = Opened(replace(source, cache=self._cache), content_hash)
         return self._opened[name]
 
     def claim(self, opened: Opened) -> Importer | ClaimFailure:

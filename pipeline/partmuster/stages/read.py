@@ -10,6 +10,8 @@ from partmuster.model import Lines, Problem, SourceUnreadableError
 from partmuster_schemas.text_lines import as_text_lines
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from partmuster.hooks import Importer
     from partmuster.model import Batch, SourceFile
 
@@ -25,11 +27,13 @@ class ReadResult:
     problems: list[Problem] = field(default_factory=list)
 
 
-def read_source(importer: Importer, source: SourceFile) -> ReadResult:
+def read_source(
+    importer: Importer, source: SourceFile, heard: Callable[[int], None] = lambda _number: None
+) -> ReadResult:
     """Return the batches an importer yields for a source, checked; lines with every column.
 
     Nothing is kept of a file with an unfit batch: half a file would look like a newer version
-    that leaves lines out.
+    that leaves lines out. ``heard`` is called with the number of each batch that came.
 
     Raises:
         SourceUnreadableError: the importer failed or yielded rubbish; names plugin and file.
@@ -39,6 +43,7 @@ def read_source(importer: Importer, source: SourceFile) -> ReadResult:
     number = 0
     try:
         for number, batch in enumerate(importer.read(source), start=1):
+            heard(number)
             found = batch_faults(batch)
             faults += [f"batch {number}: {fault}" for fault in found]
             if not found:

@@ -103,6 +103,11 @@ class Club:
         return Archive(self.folder / "sources", self.wait, self.tell)
 
     @property
+    def cache(self) -> Path:
+        """The folder of what took importers long to read; it may be emptied at any time."""
+        return self.folder / "cache"
+
+    @property
     def vocabulary(self) -> Path:
         """The folder of the club's own vocabulary (CSV files)."""
         return self.folder / "vocabulary"

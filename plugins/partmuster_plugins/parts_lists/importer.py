@@ -9,7 +9,7 @@ from partmuster.plugin_api import Claim, NotData, SourceFile, SourceUnreadableEr
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from partmuster.plugin_api import Batch
+    from partmuster.plugin_api import Batch, PageDrawing
 
 _PICTURES = {
     b"\x89PNG\r\n\x1a\n": frozenset({".png"}),
@@ -28,6 +28,8 @@ class PartsLists:
 
     name = "parts_lists"
     version = "1"
+    #: A page may take seconds.
+    slow_batches = True
 
     def sniff(self, source: SourceFile) -> Claim | None:
         """Claim pictures and PDFs by how they begin."""
@@ -56,22 +58,29 @@ class PartsLists:
                 "for pictures, save it there as .png and import that."
             )
         # Imported late: the engine and its libraries are heavy.
-        from .grids import grid_of  # noqa: PLC0415
+        from .grids import grids_of  # noqa: PLC0415
+        from .page_reader import PageReader  # noqa: PLC0415
         from .pages import NoPage, picture_pages  # noqa: PLC0415
-        from .pdf import TextPage, pdf_pages  # noqa: PLC0415
-        from .rapid import Rapid  # noqa: PLC0415
-        from .reading import place_of, read_page  # noqa: PLC0415
+        from .pdf import pdf_pages  # noqa: PLC0415
 
-        engine: Rapid | None = None
-        for page in pdf_pages(source) if is_pdf else picture_pages(source):
-            if isinstance(page, NoPage):
-                yield NotData(page.reason, page=page.number)
-            elif isinstance(page, TextPage):
-                yield grid_of(page.pieces, page.height, page.width, page.number, place_of)
-            else:
-                engine = engine or Rapid()
-                text = read_page(page.grey, engine)
-                if not text.pieces:
+        with PageReader(source.cache) as reader:
+            for page in reader.texts(pdf_pages(source) if is_pdf else picture_pages(source)):
+                if isinstance(page, NoPage):
+                    yield NotData(page.reason, page=page.number)
+                elif not page.text.pieces:
                     yield NotData("no text was found on this page", page=page.number)
-                    continue
-                yield grid_of(text.pieces, text.height, text.width, page.number, text.on_page)
+                else:
+                    text = page.text
+                    yield from grids_of(
+                        text.pieces, text.height, text.width, page.number, text.on_page
+                    )
+
+    def draw(self, source: SourceFile, page: int) -> PageDrawing:
+        """Return the picture of a page, and its size in the units of its boxes.
+
+        Raises:
+            SourceUnreadableError: the file has no such page, or it is damaged.
+        """
+        from .drawing import draw_page  # noqa: PLC0415 - heavy
+
+        return draw_page(source, page, is_pdf=_PDF in source.head[:_PDF_START])

@@ -26,10 +26,14 @@ _LEAST_SIDE = 40
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A page as a picture; ``number`` from 1."""
+    """A page as a picture; ``number`` from 1.
+
+    ``pixels``: to a unit of its boxes: a pixel of the file's picture, a point of a PDF's page.
+    """
 
     number: int
     grey: Grey
+    pixels: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)

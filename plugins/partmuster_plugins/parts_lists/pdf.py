@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from partmuster.plugin_api import SourceUnreadableError
 
+from .page_reader import ReadPage
 from .pages import MOST_PIXELS, NoPage, Picture
+from .reading import PageText
 from .text_layer import pieces_of_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from partmuster.plugin_api import SourceFile
-
-    from .pieces import Piece
 
 #: A page with fewer letters in its text layer, and a picture on it, is read as a picture: a
 #: scanner's stamp or a page number is no text layer.
@@ -27,17 +26,7 @@ _DOTS = 300
 _POINTS = 72
 
 
-@dataclass(frozen=True, slots=True)
-class TextPage:
-    """A page with its text: pieces in points from the upper left corner."""
-
-    number: int
-    pieces: list[Piece]
-    height: float
-    width: float
-
-
-def pdf_pages(source: SourceFile) -> Iterator[Picture | TextPage | NoPage]:
+def pdf_pages(source: SourceFile) -> Iterator[Picture | ReadPage | NoPage]:
     """Yield the pages of a PDF.
 
     Raises:
@@ -72,16 +61,17 @@ def pdf_pages(source: SourceFile) -> Iterator[Picture | TextPage | NoPage]:
         document.close()
 
 
-def _page(page: Any, number: int) -> Picture | TextPage | NoPage:
+def _page(page: Any, number: int) -> Picture | ReadPage | NoPage:
     pieces, height = pieces_of_text(page)
     letters = sum(len(piece.text) for piece in pieces)
     width, high = page.get_size()
     if letters >= _FEWEST_LETTERS:
-        return TextPage(number, pieces, height, width)
+        text = PageText(pieces, height, width, 1.0, 0, 0.0, (high, width))
+        return ReadPage(number, text)
     scale = _DOTS / _POINTS
     if width * high * scale**2 > MOST_PIXELS:
         scale = (MOST_PIXELS / (width * high)) ** 0.5
     bitmap = page.render(scale=scale, grayscale=True)
     grey = np.array(bitmap.to_numpy(), np.uint8).reshape(bitmap.height, bitmap.width)
     bitmap.close()
-    return Picture(number, grey)
+    return Picture(number, grey, scale)

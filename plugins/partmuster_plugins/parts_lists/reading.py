@@ -46,11 +46,6 @@ class PageText:
         return float(low[0]), float(low[1]), float(top[0]), float(top[1])
 
 
-def place_of(piece: Piece) -> tuple[float, float, float, float]:
-    """Return where a piece stands on a page that is as it came."""
-    return piece.x0, piece.y0, piece.x1, piece.y1
-
-
 def read_page(picture: Grey, engine: Engine) -> PageText:
     """Return the text of a page picture, whichever way it was laid on the scanner."""
     page = to_read(picture)
