@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 #: Marks a cell, row, column or sheet may carry; ``Grid`` says what the value of each is.
 MARKS = frozenset(
     {"struck", "partly-struck", "hidden", "comment", "fill", "ink", "formula", "merged", "style",
-     "confidence", "box"}
+     "confidence", "box", "repaired"}
 )  # fmt: skip
 MARK_SCHEMA = {"row": pl.Int32(), "column": pl.Int32(), "mark": pl.String(), "value": pl.String()}
 

@@ -59,7 +59,7 @@ def test_two_halves_whose_rows_are_not_level_are_two_tables_in_the_order_of_read
 def test_the_rows_of_a_page_are_numbered_once() -> None:
     pieces = [*table([HEAD, *PARTS[:3]], (60, 150, 300, 740)),
               *table([HEAD, *PARTS[3:]], (860, 950, 1100, 1520), top=218.0)]  # fmt: skip
-    found = grids(pieces, 1700)
+    found = list(grids(pieces, 1700))
     assert [list(grid.cells["row"]) for grid in found] == [[1, 2, 3, 4], [5, 6, 7, 8]]
     assert [batch_faults(grid) for grid in found] == [[], []]
     assert found[1].marks is not None

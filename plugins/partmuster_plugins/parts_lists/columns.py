@@ -25,6 +25,8 @@ _OVERLAP = 0.9
 _RUN_OVER = 0.05
 #: The space between two columns is as wide as this at least.
 _LEAST_SPACE = 0.5
+#: The middles of letters before and after a space wider than between words are so far apart.
+_WIDE_SPACE = 2.6
 #: Pieces of a title stand nearer to each other than this.
 _TITLE_GAP = 3.0
 _MANY = 3
@@ -58,22 +60,32 @@ def columns_of(rows: Sequence[Row], height: float, width: float) -> list[Column]
     pieces = [piece for row in table for piece in row]
     if not pieces:
         return [(0.0, width)]
-    common = _spaces(pieces, height, width, max(1.0, _RUN_OVER * len(table)))
+    common = spaces_of(pieces, height, width, max(1.0, _RUN_OVER * len(table)))
     # A column that two rows of forty fill is one too, so the others are asked without exception.
     straight = [
         piece for piece in pieces if not any(piece.x0 < a and piece.x1 > b for a, b in common)
     ]
-    edges = [0.0, *((a + b) / 2 for a, b in _spaces(straight, height, width, 0)), width]
-    return list(pairwise(edges))
+    clear = spaces_of(straight, height, width, 0)
+    # A heading wider than its column leaves too little clear: the others tell where it ends.
+    clear += [(a, b) for a, b in common if not any(c < b and d > a for c, d in clear)]
+    return list(pairwise([0.0, *((a + b) / 2 for a, b in sorted(clear)), width]))
 
 
 def cells_of(row: Row, columns: Sequence[Column], height: float) -> list[Piece | None]:
     """Return one cell a column; what runs over an edge is parted there, or is a title."""
-    parts = [part for piece in row for part in _parted(piece, columns, height, len(row))]
+    parts = [
+        (part, at > 0)
+        for piece in row
+        for at, part in enumerate(_parted(piece, columns, height, len(row)))
+    ]
+    starts = {_column_at(part, columns, height) for part, _ in parts}
+    is_full = len(starts) == len(parts) and len(parts) > max(2, len(columns) // 2)
     joined: list[Piece] = []
-    for part in parts:
+    for part, is_cut in parts:
         if (
             joined
+            and not is_cut
+            and not is_full
             and part.x0 - joined[-1].x1 < _TITLE_GAP * height
             and (_crosses(part, columns, height) or _crosses(joined[-1], columns, height))
         ):
@@ -82,16 +94,21 @@ def cells_of(row: Row, columns: Sequence[Column], height: float) -> list[Piece |
             joined.append(part)
     cells: list[Piece | None] = [None] * len(columns)
     for part in joined:
-        near = part.x0 + min((part.x1 - part.x0) / 2, 1.5 * height)
-        at = next((n for n, (a, b) in enumerate(columns) if a <= near < b), len(columns) - 1)
+        at = _column_at(part, columns, height)
         before = cells[at]
         cells[at] = part if before is None else _together(before, part)
     return cells
 
 
-def _spaces(
+def _column_at(piece: Piece, columns: Sequence[Column], height: float) -> int:
+    """Return in which column a piece begins."""
+    near = piece.x0 + min((piece.x1 - piece.x0) / 2, 1.5 * height)
+    return next((n for n, (a, b) in enumerate(columns) if a <= near < b), len(columns) - 1)
+
+
+def spaces_of(
     pieces: Sequence[Piece], height: float, width: float, tolerance: float
-) -> list[tuple[float, float]]:
+) -> list[Column]:
     """Return the spaces from left to right that no more than so many pieces stand in."""
     step = height / 4
     size = int(width / step) + 2
@@ -126,12 +143,23 @@ def _parted(piece: Piece, columns: Sequence[Column], height: float, in_row: int)
     edges = [b for _, b in columns[:-1] if piece.x0 + height < b < piece.x1 - height]
     if in_row < 2 or not edges or len(piece.at) != len(piece.text):  # noqa: PLR2004 - one alone is a title
         return [piece]
-    spaces = [n for n, letter in enumerate(piece.text) if letter == " "]
+    # In a row of two pieces, such as a running head, only a wide space parts columns.
+    least = 0.0 if in_row >= _MANY else _WIDE_SPACE * height
+    spaces = [
+        n
+        for n, letter in enumerate(piece.text[:-1])
+        if n and letter == " " and piece.at[n + 1] - piece.at[n - 1] > least
+    ]
+    # Headings that an engine ran together: "ItemPart No.".
+    humps = [n for n in range(1, len(piece.text)) if _is_hump(piece.text[n - 1 : n + 1])]
     cuts: list[tuple[int, int]] = []
     for edge in edges:
-        near = min(spaces, key=lambda n: abs(piece.at[n] - edge), default=None)
-        if near is not None and abs(piece.at[near] - edge) < _TITLE_GAP * height:
-            cuts.append((near, near + 1))
+        space = min(spaces, key=lambda n: abs(piece.at[n] - edge), default=None)
+        hump = min(humps, key=lambda n: abs(piece.at[n] - edge), default=None)
+        if space is not None and abs(piece.at[space] - edge) < _TITLE_GAP * height:
+            cuts.append((space, space + 1))
+        elif in_row >= _MANY and hump and abs(piece.at[hump] - edge) < _TITLE_GAP * height:
+            cuts.append((hump, hump))
         elif in_row >= _MANY:
             beyond = next(n for n, x in enumerate((*piece.at, np.inf)) if x > edge)
             cuts.append((beyond, beyond))
@@ -146,3 +174,7 @@ def _parted(piece: Piece, columns: Sequence[Column], height: float, in_row: int)
                                  at=piece.at[own], x0=x0, x1=x1))  # fmt: skip
         start = b
     return parts
+
+
+def _is_hump(two: str) -> bool:
+    return two[0].islower() and two[1].isupper()

@@ -14,10 +14,17 @@ _LIKE, _ALONE = 0.9, 0.5
 
 def as_figures(cells: list[str | None]) -> dict[int, str]:
     """Return, of a column that holds whole numbers, the cells to be read otherwise."""
-    filled = [cell for cell in cells if cell]
-    like = sum(_LIKE_FIGURES.fullmatch(cell) is not None for cell in filled)
-    alone = sum(cell.isdecimal() for cell in filled)
-    if not filled or like < _LIKE * len(filled) or alone < _ALONE * len(filled):
+    like = [at for at, cell in enumerate(cells) if cell and _LIKE_FIGURES.fullmatch(cell)]
+    if not like:
+        return {}
+    # Titles and headings above, feet below, and words such as "AR" say nothing of the others.
+    told = [
+        cell
+        for cell in cells[like[0] : like[-1] + 1]
+        if cell and (len(cell) == 1 or re.search(r"\d", cell) or _LIKE_FIGURES.fullmatch(cell))
+    ]
+    alone = sum(cell.isdecimal() for cell in told)
+    if len(like) < _LIKE * len(told) or alone < _ALONE * len(told):
         return {}
     return {
         at: cell.translate(SLIPS)

@@ -1,4 +1,4 @@
-"""From the rows and columns of a page to a grid for the core, with marks."""
+"""From the pieces of a page to grids for the core, with marks."""
 
 from __future__ import annotations
 
@@ -10,48 +10,87 @@ from partmuster.plugin_api import Grid
 
 from .columns import cells_of, columns_of, rows_of
 from .figures import as_figures
+from .halves import side_by_side
+from .numbers import Repaired, against_neighbours, of_own_pattern
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterator, Sequence
+    from typing import TypeAlias
 
     from .pieces import Piece
 
+    OnPage: TypeAlias = Callable[[Piece], tuple[float, float, float, float]]
+
 _MARKS = {"row": pl.Int32(), "column": pl.Int32(), "mark": pl.String(), "value": pl.String()}
 _DECIMALS = 3
+#: How sure a reading is taken to be that its neighbours speak against.
+_DOUBTED = 0.5
 
 
-def grid_of(
-    pieces: Sequence[Piece],
-    height: float,
-    width: float,
-    page: int,
-    on_page: Callable[[Piece], tuple[float, float, float, float]],
+def grids_of(
+    pieces: Sequence[Piece], height: float, width: float, page: int, on_page: OnPage
+) -> Iterator[Grid]:
+    """Yield a grid for each table of a page, in the order in which they are read.
+
+    ``on_page`` gives the place of a piece on the page as it came. The rows of a page are numbered
+    through all its grids.
+    """
+    first = 1
+    for table in side_by_side(pieces, height, width):
+        rows = rows_of(table, height)
+        columns = columns_of(rows, height, width)
+        cells = [cells_of(row, columns, height) for row in rows]
+        yield _grid(cells, len(columns), first, page, on_page)
+        first += len(rows)
+
+
+def _grid(
+    cells: Sequence[Sequence[Piece | None]], wide: int, first: int, page: int, on_page: OnPage
 ) -> Grid:
-    """Return the grid of a page; ``on_page`` gives the place of a piece on the page as it came."""
-    rows = rows_of(pieces, height)
-    columns = columns_of(rows, height, width)
-    cells = [cells_of(row, columns, height) for row in rows]
     texts: dict[str, list[str | None]] = {}
     marks: list[tuple[int, int, str, str]] = []
-    for at in range(len(columns)):
-        column = [None if row[at] is None else row[at] for row in cells]
-        words = [None if cell is None else " ".join(cell.text.split()) for cell in column]
-        figures = as_figures(words)
+    for at in range(wide):
+        column = [row[at] for row in cells]
+        read = [None if cell is None else " ".join(cell.text.split()) for cell in column]
+        words, sure = _held_against_each_other(column, read)
         for row, cell in enumerate(column):
             if cell is None:
                 continue
             place = ",".join(f"{edge:.0f}" for edge in on_page(cell))
-            marks.append((row + 1, at + 1, "box", place))
-            sure = round(cell.least_sure, _DECIMALS)
-            if row in figures:
-                words[row] = figures[row]
-            marks.append((row + 1, at + 1, "confidence", f"{sure:g}"))
+            marks.append((first + row, at + 1, "box", place))
+            marks.append((first + row, at + 1, "confidence", f"{round(sure[row], _DECIMALS):g}"))
+            if words[row] != read[row]:
+                marks.append((first + row, at + 1, "repaired", str(read[row])))
         texts[str(at + 1)] = words
     return Grid(
         pl.DataFrame(
-            {"row": range(1, len(rows) + 1), **texts},
+            {"row": range(first, first + len(cells)), **texts},
             schema={"row": pl.Int32(), **dict.fromkeys(texts, pl.String())},
         ),
         page=page,
         marks=pl.DataFrame(marks, schema=_MARKS, orient="row"),
     )
+
+
+def _held_against_each_other(
+    column: Sequence[Piece | None], read: Sequence[str | None]
+) -> tuple[list[str | None], dict[int, float]]:
+    """Return the words of a column, mended where its other cells say how, and how sure each is."""
+    words = list(read)
+    sure = {at: cell.least_sure for at, cell in enumerate(column) if cell is not None}
+    for at, figures in as_figures(words).items():
+        words[at] = figures
+    for at, verdict in against_neighbours(words).items():
+        if isinstance(verdict, Repaired):
+            words[at] = verdict.meant
+        else:
+            sure[at] = min(sure[at], _DOUBTED)
+    for at in of_own_pattern(words):
+        cell = column[at]
+        if cell is not None and words[at] == cell.text == read[at] and at in sure:
+            # Its neighbours have the same signs there, so only letters and figures are in doubt.
+            pairs = zip(cell.text, cell.sure, strict=True)
+            sure[at] = max(
+                sure[at], min((one for letter, one in pairs if letter.isalnum()), default=0.0)
+            )
+    return words, sure

@@ -76,10 +76,13 @@ def boxes_of_pieces(found: Boxes, ink: Ink, height: float) -> Boxes:
     free = np.ones(len(blobs), bool)
     boxes: list[tuple[int, int, int, int]] = []
     for x0, y0, x1, y1 in found.tolist():
-        inside = free & (middle_x >= x0 - 2) & (middle_x <= x1 + 2)
-        inside &= (middle_y >= y0) & (middle_y <= y1)
+        around = (middle_x >= x0 - 2) & (middle_x <= x1 + 2)
+        around &= (middle_y >= y0) & (middle_y <= y1)
+        inside = around & free
         if inside.any():
-            boxes += _parted((x0, y0, x1, y1), blobs[inside], ink.leaders, height)
+            # Two boxes that overlap would both read what stands there: the first one has it.
+            shared = bool((around & ~free).any())
+            boxes += _parted((x0, y0, x1, y1), blobs[inside], ink.leaders, height, shared=shared)
         else:
             boxes.append((x0, y0, x1, y1))
         free &= ~inside
@@ -92,7 +95,7 @@ def boxes_of_pieces(found: Boxes, ink: Ink, height: float) -> Boxes:
 
 
 def _parted(
-    box: tuple[int, int, int, int], blobs: Boxes, leaders: Boxes, height: float
+    box: tuple[int, int, int, int], blobs: Boxes, leaders: Boxes, height: float, *, shared: bool
 ) -> list[tuple[int, int, int, int]]:
     """Return a box parted where its ink leaves wide gaps; leader dots are left out."""
     x0, y0, x1, y1 = box
@@ -107,7 +110,7 @@ def _parted(
         start, end = int(group[:, 0].min()), int(group[:, 2].max())
         right = leads[leads[:, 0] >= end - 1, 0]
         left, stop = start - off, end + off
-        if not len(leads):
+        if not len(leads) and not shared:
             left = min(left, x0) if at == 0 else left
             stop = max(stop, x1) if at == len(groups) - 1 else stop
         elif len(right):
