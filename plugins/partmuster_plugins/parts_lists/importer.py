@@ -20,6 +20,8 @@ _PICTURES = {
 _PDF = b"%PDF-"
 #: Readers look for it so far into a file.
 _PDF_START = 1024
+#: Of what could hardly be read so much is kept with the reason.
+_WORDS_KEPT = 2000
 _SUFFIXES = frozenset({".pdf"}).union(*_PICTURES.values())
 
 
@@ -69,6 +71,13 @@ class PartsLists:
                     yield NotData(page.reason, page=page.number)
                 elif not page.text.pieces:
                     yield NotData("no text was found on this page", page=page.number)
+                elif not page.text.is_readable:
+                    yield NotData(
+                        "hardly anything on this page could be read: it is a photograph, too faint "
+                        "or blurred, or in a script that is not known here",
+                        page=page.number,
+                        words=" | ".join(piece.text for piece in page.text.pieces)[:_WORDS_KEPT],
+                    )
                 else:
                     text = page.text
                     yield from grids_of(
