@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import io
+import random
 from typing import TYPE_CHECKING
 
 import pytest
-from PIL import Image
+from PIL import Image, ImageDraw, ImageFont
 from reportlab.lib.pdfencrypt import StandardEncryption
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
@@ -182,3 +183,37 @@ def test_a_damaged_cache_is_as_good_as_none(tmp_path: Path) -> None:
     kept.write_bytes(kept.read_bytes()[:100])
     (second,) = read(tmp_path / "page.png", tmp_path / "cache")
     assert rows_of(first) == rows_of(second)
+
+
+def test_a_photograph_is_no_data(tmp_path: Path) -> None:
+    chance = random.Random(5)
+    photo = Image.radial_gradient("L").resize((900, 700))
+    pen = ImageDraw.Draw(photo)
+    for _ in range(60):
+        x, y, r = chance.randrange(900), chance.randrange(700), chance.randrange(5, 90)
+        pen.ellipse((x - r, y - r, x + r, y + r // 2), chance.randrange(256))
+    photo.save(tmp_path / "dog.jpg")
+    (nothing,) = read(tmp_path / "dog.jpg")
+    assert isinstance(nothing, NotData)
+    assert nothing.page == 1
+
+
+def test_a_pdf_of_very_many_empty_pages_is_told_of_page_by_page(tmp_path: Path) -> None:
+    canvas = Canvas(str(tmp_path / "long.pdf"), pagesize=A4)
+    for _ in range(1999):
+        canvas.showPage()
+    text_page(canvas)
+    canvas.save()
+    pages = read(tmp_path / "long.pdf")
+    assert [page.page for page in pages] == list(range(1, 2001))
+    assert {page.reason for page in pages if isinstance(page, NotData)} == {"the page is empty"}
+    assert rows_of(pages[-1])[1:] == [HEADINGS, *ROWS]
+
+
+def test_a_very_wide_picture_is_read(tmp_path: Path) -> None:
+    strip = Image.new("L", (30_000, 1_200), 255)
+    font = ImageFont.load_default(400)
+    ImageDraw.Draw(strip).text((2_000, 400), "GEARBOX   H-101-2", 0, font)
+    strip.save(tmp_path / "wide.png")
+    (grid,) = read(tmp_path / "wide.png")
+    assert "GEARBOX" in str(rows_of(grid))

@@ -62,12 +62,16 @@ def pdf_pages(source: SourceFile) -> Iterator[Picture | ReadPage | NoPage]:
 
 
 def _page(page: Any, number: int) -> Picture | ReadPage | NoPage:
+    import pypdfium2.raw as pdfium_raw  # noqa: PLC0415 - heavy
+
     pieces, height = pieces_of_text(page)
     letters = sum(len(piece.text) for piece in pieces)
     width, high = page.get_size()
     if letters >= _FEWEST_LETTERS:
         text = PageText(pieces, height, width, 1.0, 0, 0.0, (high, width))
         return ReadPage(number, text)
+    if not pdfium_raw.FPDFPage_CountObjects(page):
+        return NoPage(number, "the page is empty")
     scale = _DOTS / _POINTS
     if width * high * scale**2 > MOST_PIXELS:
         scale = (MOST_PIXELS / (width * high)) ** 0.5

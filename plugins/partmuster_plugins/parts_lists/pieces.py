@@ -40,6 +40,11 @@ class Piece:
         return (self.y0 + self.y1) / 2
 
     @property
+    def mean_sure(self) -> float:
+        """How sure its characters are in the mean."""
+        return sum(self.sure) / len(self.sure) if self.sure else 0.0
+
+    @property
     def least_sure(self) -> float:
         """How sure its least sure character is."""
         return min(self.sure, default=0.0)

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 #: A piece of text is so much longer than it is high; a single letter tells nothing of the way up.
 _LONG = 2.0
+#: A page is no text that can be read where the engine is as sure as this of less than half of it.
+_SURE = 0.7
 #: Pieces looked at to tell whether a page stands on its head.
 _LOOKED_AT = 12
 
@@ -31,6 +33,13 @@ class PageText:
     quarters: int
     angle: float
     shape: tuple[int, int]
+
+    @property
+    def is_readable(self) -> bool:
+        """Whether most of it was read for sure: not so of photographs and of other scripts."""
+        letters = sum(len(piece.text) for piece in self.pieces)
+        sure = sum(len(piece.text) for piece in self.pieces if piece.mean_sure >= _SURE)
+        return 2 * sure >= letters > 0
 
     def on_page(self, piece: Piece) -> tuple[float, float, float, float]:
         """Return where a piece stands on the picture as it came: x0, y0, x1, y1 in pixels."""
