@@ -140,17 +140,35 @@ def _assembly_pattern() -> str:
     )
 
 
-_OPENERS = re.compile(r"^(?:used on|usable on|fits|for|on|both|applies to|eff(?:ective)?\.?:?) ")
+_FITTED = r"(?:used|usable|fitted|applicable|required|reqd)"
+_OPENERS = re.compile(
+    rf"^(?:{_FITTED} (?:on|to|for)|fits|for|on|both|applies to"
+    rf"|{_FITTED}(?= (?:from|up to|after|before|until|prior)\b)"
+    r"|eff(?:ective|ectivity)?\.?:?) "
+)
+#: "Not fitted after 1250" holds up to it (common practice, no source).
+_NOT_BEYOND = re.compile(
+    rf"^not (?:{_FITTED} )?(?:(after|beyond|above)|(before|prior to|below))"
+    r" (?=\S*\d|\D*\d+$)"
+)
 _NUMBER = r"([a-z]{0,3})-?(\d{1,9})(?!\w)"
-_SERIES = r"(?:nos?\.?|numbers?|serials?|ser\.?|s/n)(?![a-z])(?: nos?\.?)?[: ]*"
-_OPEN_END = r"(?:&|and|\+|on|onwards?|upwards?|up|subsequent|subseq\.?|subq\.?|subs\.?|later)"
+_SERIES = (
+    r"(?:nos?\.?|numbers?|serials?|sers?\.?|s/nos?\.?|s/ns?|sns?|s\.n\.)(?![a-z])"
+    r"(?: (?:nos?\.?|numbers?)(?![a-z]))?[:. ]*"
+)
+_OPEN_END = (
+    r"(?:&|and|\+|all|on|onwards?|upwards?|up|subsequently|subsequent|subseqt?\.?|subqt?\.?"
+    r"|subs\.?|sub\.?|later|after|above|over|beyond|thereafter|following)(?![a-z])"
+)
 _RANGE = re.compile(
     rf"(?:from )?{_NUMBER} ?(?:-|to|thru|through) ?{_NUMBER}(?: incl(?:usive|\.)?)?"
 )
-_FROM = re.compile(rf"(?:from )?{_NUMBER} ?-?(?: ?{_OPEN_END})+|from {_NUMBER}")
+_FROM = re.compile(rf"(?:from )?{_NUMBER} ?,?-?(?: ?{_OPEN_END})+|from {_NUMBER}")
+_AND_BEFORE = re.compile(rf"{_NUMBER} ?(?:&|and) ?(?:all )?(?:before|earlier|prior|previous|below)")
 _AFTER = re.compile(rf"after {_NUMBER}")
 _UP_TO = re.compile(
-    rf"(?:up to|to|until|thru|through)(?: and including)? {_NUMBER}(?: incl(?:usive|\.)?)?"
+    rf"(?:up to|to|until|thru|through)(?: ?(?:and|&) ?incl(?:uding|usive|\.)?)? {_NUMBER}"
+    r"(?: incl(?:usive|\.)?)?"
 )
 _BEFORE = re.compile(rf"(?:before|prior to|below|under) {_NUMBER}")
 _ONE = re.compile(rf"{_NUMBER}(?: only)?")
@@ -160,6 +178,7 @@ def _interval(  # noqa: PLR0911 - one return a form of words
     text: str, series: str | None
 ) -> SerialInterval | None:
     """Read a run of serials without its series; None where it is none."""
+    text = text.removesuffix(" only")
     if match := _RANGE.fullmatch(text):
         first, last = int(match[2]), int(match[4])
         if match[3] and match[3] != match[1]:
@@ -173,6 +192,8 @@ def _interval(  # noqa: PLR0911 - one return a form of words
     if match := _AFTER.fullmatch(text):
         return SerialInterval(series, int(match[2]) + 1, None, match[1].upper() or None)
     if match := _UP_TO.fullmatch(text):
+        return SerialInterval(series, None, int(match[2]), match[1].upper() or None)
+    if match := _AND_BEFORE.fullmatch(text):
         return SerialInterval(series, None, int(match[2]), match[1].upper() or None)
     if match := _BEFORE.fullmatch(text):
         return SerialInterval(series, None, int(match[2]) - 1, match[1].upper() or None)
@@ -234,7 +255,8 @@ def _reaching(text: str, assembly: str | None) -> list[Clause]:
 
 
 _AGAIN = (
-    r"(?=(?:mks?\b|marks?\b|mk|(?:early|mid|late) mk|s/n|from|up to|before|after|[a-z]{0,3}\d{3,}))"
+    r"(?=(?:mks?\b|marks?\b|mk|(?:early|mid|late) mk|s/?ns?\b|from|up to|(?:before|after) "
+    r"|[a-z]{0,3}\d{3,}))"
 )
 
 
@@ -302,6 +324,7 @@ def read_effectivity(text: str) -> EffectivityReading:  # noqa: PLR0911, C901 - 
     bare number of one or two digits is a mark, a longer one a serial (common practice, no source).
     """
     folded = fold(text).strip(" .")
+    folded = _NOT_BEYOND.sub(lambda m: "up to " if m[1] else "from ", folded)
     folded = _OPENERS.sub("", folded)
     if folded in _ALL:
         return EffectivityReading(text, all=True)

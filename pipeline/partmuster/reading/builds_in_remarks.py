@@ -17,10 +17,31 @@ from .text import tidy
 _MARK = r"\b(?:mks?|marks?)\b\.? ?-?(?:\d|[ivx]+\b|one|two|three|four)|\bmk\.?(?:\d|[ivx])"
 _PHASE = r"(?:early|mid|middle|late|earlier|later)"
 _SERIALS = (
-    r"\b(?:serials?|ser\.? no|s/n|(?:hull|chassis|chas|engine|eng|frame|veh(?:icle)?s?)\.?"
+    r"\b(?:serials?|ser\.? nos?|s/nos?|s/ns?|(?:sns?|s\.n\.|sers?\.?)(?=[ :.]*[a-z]{0,3}-?\d)"
+    r"|eff(?:ective|ectivity)?\.?(?=[ :]+(?:from |up to )?[a-z]{0,3}-?\d)"
+    r"|(?:hulls?|chassis|chas|engines?|eng|vehicles?|veh)\.? (?:nos?|numbers?|s/ns?|sns?)\b(?=.{0,20}\d)"
+    r"|(?:hull|chassis|chas|engine|eng|frame|veh(?:icle)?s?)\.?"
     r"(?: nos?\.?| numbers?)? ?\d)"
 )
-_TELLS = re.compile(rf"{_MARK}|\b{_PHASE}\b|{_SERIALS}", re.IGNORECASE)
+_RUN = r"[a-z]{0,3}-?\d{3,6}"
+_YEAR = r"(?:19|20)\d\d"
+#: A run of serials without their series, open at one end, in words that say so; no years.
+_OPEN_RUN = (
+    rf"^(?:(?:not )?(?:used |fitted |required |reqd )?(?:from|up to|after|before|until|prior to)"
+    rf"(?: ?(?:and|&) ?incl(?:uding|usive|\.)?)? (?!{_YEAR}\b){_RUN}(?: incl(?:usive|\.)?)?"
+    rf"|(?:from )?(?!{_YEAR}\b){_RUN} ?,?(?: ?(?:&|and|\+|all|on|onwards?|upwards?|up|after|above"
+    r"|over|sub[a-z]*\.?|later|thereafter|following|before|earlier|prior))+)$"
+)
+#: Serials at the end of a name; for polars too, so without looking ahead or behind.
+SERIALS_LAST = (
+    r"[\s,;(]+(?:(?:s/nos?\.?|s/ns?|sns?|s\.n\.|sers?\.?|serials?|eff(?:ective|ectivity)?\.?"
+    r"|(?:hull|engine|eng|chassis|vehicle|veh|frame)\.?(?: s/ns?| sns?| serials?)?)"
+    r"(?: (?:nos?|numbers?)\.?)?[ :.]*(?:from |up to |after |before )?"
+    r"[a-z]{0,3}-?(?:\d{3,}|\d+ ?(?:-|to|thru|&|and|on|up)).*"
+    r"|\d{2,6} ?(?:&|and|\+) ?(?:all )?(?:sub[a-z]*|after|on|onwards|up|later|above)\.?\)?)$"
+)
+_TELLS = re.compile(rf"{_MARK}|\b{_PHASE}\b|{_SERIALS}|{_OPEN_RUN}", re.IGNORECASE)
+_NAMED = re.compile(rf"{_MARK}|{_SERIALS}|{_OPEN_RUN}", re.IGNORECASE)
 #: Words by which builds are named in another sense (common practice, no source).
 _OTHER_SENSE = re.compile(
     r"\b(?:as|like|same|similar|identical|alike|common|interchange\w*|replac\w*|supersed\w*|see|ref"
@@ -68,6 +89,13 @@ _YET = re.compile(
 )
 #: "Late type" may tell the part and not the vehicles.
 _SORT = re.compile(r"\b(?:type|pattern|style|model|version|series)\b", re.IGNORECASE)
+#: A run of serials that may be something else: asked about.
+_MAY_BE_RUN = re.compile(
+    r"^\d{1,6} ?(?:-|to|thru) ?\d{3,6}$|^(?:\d{2}|\d{1,3},\d{3}) ?(?:&|and|\+)? ?(?:all )?"
+    r"(?:sub[a-z]*\.?|on|onwards?|after|later|above|up)$"
+    r"|^(?:from|up to|before|after|until) \d{1,3},\d{3}$",
+    re.IGNORECASE,
+)
 _SERIAL_RUN = re.compile(
     r"^(?:from |up to |to |before |after |until )?[a-z]{0,3}-?\d{3,6}"
     r"(?: ?(?:-|to|on|onwards|\+|& ?subs?\w*|and subs?\w*)(?: ?[a-z]{0,3}-?\d{3,6})?)$",
@@ -80,15 +108,23 @@ _SPLIT = re.compile(
     r"\s*(?:;|\.(?= |$)|\s[-\u2013\u2014]\s|[()\[\]]|, (?!\d|[ivx]+\b|early\b|mid\b|late\b))\s*",
     re.IGNORECASE,
 )
+#: A full stop after one of these ends no sentence.
+_SHORTENED = re.compile(
+    r"\b(sers?|eff|nos?|incl|sub[a-z]*|veh|eng|chas|s\.n)\.(?= )", re.IGNORECASE
+)
 _EARLY_OR_LATE = re.compile(r"^(?:early|late)\b|\b(?:early|late)$", re.IGNORECASE)
 _NAME_ENDS = re.compile(r"\s*(?:[;,(\[]|\s[-\u2013\u2014]\s)\s*")
 #: Without one of these no remark says a build; asked of whole columns first.
 LIKELY = (
-    rf"(?i){_MARK}|\b{_PHASE}\b|{_SERIALS}|\bonly\b|\b[lr]hd\b|\boptional\b|\bexcept|\bexcl"
+    rf"(?i){_MARK}|\b{_PHASE}\b|\bserials?\b|\bsers?\b|s/n|\bs\.?ns?\b|\beff"
+    r"|\b(?:hull|chassis|chas|engine|eng|frame|veh(?:icle)?s?)\.?(?: nos?\.?| numbers?)? ?\d"
+    r"|\bonly\b|\b[lr]hd\b|\boptional\b|\bexcept|\bexcl"
     r"|\bnot (?:used |fitted |required |reqd |needed )?(?:on|for|to|with)\b"
     r"|\b(?:if|when|where) (?:.* )?(?:fitted|supplied|specified)"
     r"|\ball but\b|\bapart from\b|\bother than\b|\b(?:vehicles?|models?|types?|variants?)\b"
-    r"|^[^a-z]*\d{3,6}|\b(?:from|up to|before|after|until) [a-z]{0,3}-?\d{3,6}"
+    r"|^[^a-z]*\d{3,6}|^\d{2} ?(?:&|and|\+|on|sub)|\d{2,6} ?(?:&|and|\+|,) ?[a-z]"
+    r"|\bnot (?:used |fitted |required |reqd )?(?:before|after)\b"
+    r"|\b(?:from|up to|before|after|until) [a-z]{0,3}-?\d{3,6}"
     r"|\d{3,6} (?:on|onwards)\b"
 )
 
@@ -115,7 +151,7 @@ def read_builds_in_remark(text: str) -> BuildsInRemark:
                 for clause, verdict in verdicts)  # fmt: skip
     joined = ", ".join(told)
     if len(told) > 1:  # "Mk 1, Mk 2 early"; "late; Mk 2" may be late of it
-        asked |= not all(re.search(_MARK, one, re.IGNORECASE) for one in told)
+        asked |= not all(_NAMED.search(one) for one in told)
         asked |= not _says(joined)
     if asked:
         return BuildsInRemark(asked=True)
@@ -162,6 +198,9 @@ def _clauses(text: str) -> list[str]:
     found = []
     for piece in _STRUCK.sub("", tidy(text)).split(";"):
         words = piece.strip()
+        if _says(words.strip(" .")):  # "Eff: 1-100"
+            found.append(words.strip(" .,:-"))
+            continue
         label = _LABEL.match(words)
         if label:
             if _OTHER_SENSE.search(label[1]):
@@ -169,7 +208,7 @@ def _clauses(text: str) -> list[str]:
             if not re.search(_MARK, label[1], re.IGNORECASE):  # "Mk 1: see item 17"
                 words = words[label.end() :]
         whole = words.strip(" .")
-        pieces = [whole] if _says(whole) else _SPLIT.split(whole)
+        pieces = [whole] if _says(whole) else _SPLIT.split(_SHORTENED.sub(r"\1", whole))
         found += [clause for one in pieces if (clause := one.strip(" ,.:-"))]
     return found
 
@@ -192,7 +231,7 @@ def _verdict(clause: str) -> str | None:  # noqa: PLR0911 - one return a form of
         return "asked"
     if re.search(_MARK, clause, re.IGNORECASE) or re.search(_SERIALS, clause, re.IGNORECASE):
         return "asked" if _YET.search(clause) or not _OTHER_SENSE.search(clause) else None
-    if _SERIAL_RUN.match(clause) or _RUN_FROM.match(clause):
+    if _MAY_BE_RUN.match(clause) or _SERIAL_RUN.match(clause) or _RUN_FROM.match(clause):
         return "asked"
     short = len(clause.split()) <= 4  # noqa: PLR2004 - longer ones describe
     if short and _BARE_PHASE.search(clause) and not _NOT_A_BUILD.search(clause):

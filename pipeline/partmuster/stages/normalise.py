@@ -34,6 +34,7 @@ from .normalising.items import (
 from .normalising.kinds import NEEDED, for_kind
 from .normalising.met import read_met_wants
 from .normalising.names import read_builds, read_families, read_names
+from .normalising.parts_words import read_parts_words, with_own_numbers
 from .normalising.private import without_private_details
 from .normalising.sides import read_sides
 from .normalising.states import split_states
@@ -293,7 +294,7 @@ def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> dict[st
         items = read_conditions(items, findings)
         items = weigh_comments(items, findings)
         items = read_sides(items, context.country, findings)
-        items = split_sides(items, context.handed, findings)
+        items = with_own_numbers(split_sides(items, context.handed, findings))
         items = read_since(items, context.day_orders, findings)
     return {
         str(kind): lines
@@ -308,6 +309,7 @@ def _as_said(frame: pl.DataFrame, context: Context, findings: Findings) -> pl.Da
     frame = frame.with_columns(pl.col("struck").alias("withdrawn"))
     frame = read_formulas(frame, findings)
     frame = without_private_details(frame)
+    frame = read_parts_words(frame, context.handed, findings)
     frame = read_goings(frame, findings, context.day_orders, context.country)
     frame = read_fit_words(split_states(read_comments(frame)), findings)
     return with_plain_thousands(frame, context.country)

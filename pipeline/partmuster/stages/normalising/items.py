@@ -219,6 +219,11 @@ def _part_number(text: str) -> tuple[str | None, str | None]:
     return nothing_to_none(reading.normal), reading.kind
 
 
+def normal_part_number(text: str) -> str | None:
+    """Return the normal form of a part number as written, or None where it is none."""
+    return _part_number(text)[0] if text else None
+
+
 def _stock_number(text: str) -> tuple[str | None, str | None]:
     reading = read_stock_number(text)
     if reading is None:
