@@ -91,4 +91,14 @@ def _stands_on_its_head(level: Grey, found: Boxes, engine: Engine) -> bool:
         return False
     widest = long[np.argsort(long[:, 0] - long[:, 2], kind="stable")[:_LOOKED_AT]]
     pieces = [level[max(0, y0) : y1, max(0, x0) : x1] for x0, y0, x1, y1 in widest]
-    return engine.upside_down([piece for piece in pieces if piece.size])
+    pieces = [piece for piece in pieces if piece.size]
+    if not engine.upside_down(pieces):
+        return False
+    # Of long lines of prose that is said wrongly at times; how surely they are read tells.
+    return _sureness(engine, [piece[::-1, ::-1] for piece in pieces]) > _sureness(engine, pieces)
+
+
+def _sureness(engine: Engine, pieces: list[Grey]) -> float:
+    """Return how surely pieces are read, on average over their characters."""
+    readings = engine.read([np.ascontiguousarray(piece) for piece in pieces])
+    return float(np.mean([one for reading in readings for one in reading.sure] or [0.0]))
