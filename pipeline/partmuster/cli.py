@@ -6,7 +6,6 @@ data library nor an outside plugin.
 
 from __future__ import annotations
 
-import datetime as dt
 import io
 import os
 import sys
@@ -19,6 +18,7 @@ from partmuster_schemas.words import KINDS
 
 from . import __version__
 from .commands import FAILED_ASIDE
+from .commands.options import as_of_options, format_option
 from .model import PartmusterError
 from .terminal_safe import visible
 
@@ -32,23 +32,6 @@ DONE, FAILED, WRONG_CALL = 0, 1, 2
 TOPICS = ("part", "vehicle", "holder", "place", "marks", "layout", "version")
 
 BUILT_IN_PLUGINS = ("partmuster_plugins.spreadsheets", "partmuster_plugins.parts_lists")
-
-
-class Day(click.ParamType[dt.date]):
-    """A day on the command line: 2026-03-31, or any date that a sheet may carry."""
-
-    name = "day"
-
-    def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
-    ) -> dt.date:
-        """Return the date; a month or a year counts to its last day."""
-        from .reading.dates import read_date  # noqa: PLC0415 - only when a date is given
-
-        reading = read_date(str(value), day_first=True)
-        if reading.date is None or reading.problem:
-            self.fail(f"'{value}' is not a date: write it as 2026-03-31", param, ctx)
-        return reading.until or reading.date
 
 
 class Failing(click.Group):
@@ -76,24 +59,6 @@ def plugins(*, outside: bool = True) -> Host:
     from .host import load_plugins  # noqa: PLC0415
 
     return load_plugins([import_module(name) for name in BUILT_IN_PLUGINS], outside=outside)
-
-
-def _format_option(command: Any) -> Any:
-    return click.option(
-        "--format", "form", type=click.Choice(["table", "csv", "json"]), default="table",
-        show_default=True, help="how to print the answer",
-    )(command)  # fmt: skip
-
-
-def _as_of_options(command: Any) -> Any:
-    command = click.option(
-        "--known-now", is_flag=True,
-        help="with --as-of: use what is known today of that day, not what was recorded by then",
-    )(command)  # fmt: skip
-    return click.option(
-        "--as-of", type=Day(), default=None, metavar="DAY",
-        help="the answer as it stood on a day",
-    )(command)  # fmt: skip
 
 
 @click.group(cls=Failing, context_settings={"help_option_names": ["-h", "--help"]})
@@ -130,7 +95,7 @@ def init(club: Path, name: str | None, country: str | None) -> None:
 @click.option("--complete", is_flag=True, help="what a newer version leaves out has ended")
 @click.option("--again", is_flag=True, help="read files again whose content is known")
 @click.option("--by", default=None, help="who decides what a form says that carries no name")
-@_format_option
+@format_option
 @click.pass_context
 def import_(ctx: click.Context, /, paths: tuple[Path, ...], form: str, **options: Any) -> None:
     """Import files, or all files of folders. Importing twice changes nothing."""
@@ -147,8 +112,8 @@ def import_(ctx: click.Context, /, paths: tuple[Path, ...], form: str, **options
 @main.command()
 @click.argument("vehicle", required=False)
 @click.option("--all", "include_all", is_flag=True, help="also what was never there to be fitted")
-@_as_of_options
-@_format_option
+@as_of_options
+@format_option
 @click.pass_obj
 def lacks(club: Path, /, form: str, **asked: Any) -> None:
     """What a vehicle, or every vehicle, still lacks for what its owner wants of it."""
@@ -159,8 +124,8 @@ def lacks(club: Path, /, form: str, **asked: Any) -> None:
 
 @main.command()
 @click.argument("words", nargs=-1, required=True)
-@_as_of_options
-@_format_option
+@as_of_options
+@format_option
 @click.pass_obj
 def holders(club: Path, /, form: str, words: tuple[str, ...], **asked: Any) -> None:
     """Who has a part: in any words, or by its number (mudguard lh front)."""
@@ -175,8 +140,8 @@ def holders(club: Path, /, form: str, words: tuple[str, ...], **asked: Any) -> N
 @click.option(
     "--all", "include_all", is_flag=True, help="also what is kept and why it is not offered"
 )
-@_as_of_options
-@_format_option
+@as_of_options
+@format_option
 @click.pass_obj
 def donors(club: Path, /, form: str, part: tuple[str, ...], **asked: Any) -> None:
     """Where each missing part of a vehicle could come from, best first."""
@@ -187,7 +152,7 @@ def donors(club: Path, /, form: str, part: tuple[str, ...], **asked: Any) -> Non
 
 @main.command()
 @click.argument("identifiers", nargs=-1, required=True, metavar="ID...")
-@_format_option
+@format_option
 @click.pass_obj
 def trace(club: Path, form: str, identifiers: tuple[str, ...]) -> None:
     """Where a line or figure comes from: file, sheet or page, row, and the words there.
@@ -196,12 +161,24 @@ def trace(club: Path, form: str, identifiers: tuple[str, ...]) -> None:
     """
     from .commands.asking import show_trace  # noqa: PLC0415
 
-    show_trace(club, form, " ".join(identifiers))
+    show_trace(club, form, " ".join(identifiers), plugins)
+
+
+@main.command()
+@click.argument("source", metavar="SOURCE")
+@click.option("--out", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.html",
+              default=None, help="the file to write (default: SOURCE-proof.html)")  # fmt: skip
+@click.pass_context
+def proof(ctx: click.Context, source: str, out: Path | None) -> None:
+    """Show each page beside the lines read from it, in one HTML file for the registrar."""
+    from .commands.proofing import write_proof  # noqa: PLC0415
+
+    ctx.exit(write_proof(ctx.obj, plugins(), source, out))
 
 
 @main.command()
 @click.argument("words", nargs=-1, required=True)
-@_format_option
+@format_option
 @click.pass_obj
 def match(club: Path, form: str, words: tuple[str, ...]) -> None:
     """Which parts some words could mean, how sure, and why."""
@@ -211,7 +188,7 @@ def match(club: Path, form: str, words: tuple[str, ...]) -> None:
 
 
 @main.command()
-@_format_option
+@format_option
 @click.pass_context
 def rematch(ctx: click.Context, form: str) -> None:
     """Match every description again, with the vocabulary and decisions of today."""
@@ -222,7 +199,7 @@ def rematch(ctx: click.Context, form: str) -> None:
 
 @main.command()
 @click.option("--topic", type=click.Choice(TOPICS), default=None, help="only these")
-@_format_option
+@format_option
 @click.pass_obj
 def questions(club: Path, form: str, topic: str | None) -> None:
     """What only a person can settle, the most lines first."""
@@ -256,7 +233,7 @@ def undo(ctx: click.Context, decision: str, by: str) -> None:
 
 
 @main.command()
-@_format_option
+@format_option
 @click.pass_obj
 def decisions(club: Path, form: str) -> None:
     """What people have decided, and when."""
@@ -269,7 +246,7 @@ def decisions(club: Path, form: str) -> None:
 @click.option("--source", default=None, help="only of this source")
 @click.option("--workbook", type=click.Path(path_type=Path), default=None, metavar="FILE.xlsx",
               help="write a form to fill in and import")  # fmt: skip
-@_format_option
+@format_option
 @click.pass_obj
 def mending(club: Path, form: str, source: str | None, workbook: Path | None) -> None:
     """Lines that could not be loaded: where, what is wrong, and what to do."""
@@ -282,7 +259,7 @@ def mending(club: Path, form: str, source: str | None, workbook: Path | None) ->
 
 
 @main.command()
-@_format_option
+@format_option
 @click.pass_obj
 def sources(club: Path, form: str) -> None:
     """What has been imported, with the sum of its lines."""
@@ -306,7 +283,7 @@ def sources(club: Path, form: str) -> None:
 @click.option("--family", default=None, help="the family a parts list is for")
 @click.option("--vehicle", default=None, help="the vehicle a survey is of")
 @click.option("--by", default=None, help="who says so (needed to change anything)")
-@_format_option
+@format_option
 @click.pass_context
 def layout(ctx: click.Context, /, source: str, form: str, **told: Any) -> None:
     """Show what each column was taken for, or set it and read the source again."""
@@ -318,7 +295,7 @@ def layout(ctx: click.Context, /, source: str, form: str, **told: Any) -> None:
 @main.command()
 @click.argument("name", required=False)
 @click.argument("value", required=False)
-@_format_option
+@format_option
 @click.pass_obj
 def settings(club: Path, form: str, name: str | None, value: str | None) -> None:
     """Show or set facts about the club: country, club-name."""

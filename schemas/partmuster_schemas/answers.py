@@ -148,6 +148,7 @@ class Trace(Answer):
         "column of a matrix cell, or at which a table begins that has another at its left",
         "members",
     )
+    box: pl.String = about("left,top,right,bottom on the page picture")
     words: pl.String = about("the words there")
     sure: pl.Boolean = about("false where the source hedges", "members")
     first_hand: pl.Boolean = about("false for hearsay", "members")

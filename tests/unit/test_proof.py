@@ -144,15 +144,15 @@ def test_outcomes_and_doubts_are_told_by_a_sign_and_words(proof):
     washer = line_of(proof, "H-104-1")
     [outcome] = [tag for tag in proof.named("td") if tag.above is washer][-1:]
     assert outcome.text.startswith("! needs mending")
-    assert "this is not a quantity that can be read" in outcome.text
-    assert "write a number" in outcome.text
+    assert "'umpteen': this is not a quantity that can be read" in outcome.text
+    assert "Write a number" in outcome.text
     [cell] = [tag for tag in proof.named("td") if tag.above is washer and "umpteen" in tag.text
               and tag is not outcome]  # fmt: skip
     assert cell.text == "! doubtful: umpteen"
     other = line_of(proof, "H-105-3")
     [outcome] = [tag for tag in proof.named("td") if tag.above is other][-1:]
     assert outcome.text.startswith("? needs a decision")
-    assert "the part is not identified" in outcome.text
+    assert "The part is not identified" in outcome.text
     assert "– not data: title" in proof.by_id("line-1").text
 
 
@@ -279,7 +279,7 @@ def test_a_plugin_that_cannot_draw_is_named(made, tmp_path, monkeypatch, fault):
     assert code == 1
     assert "plugin 'parts_lists'" in said
     proof = Proof(out.read_text(encoding="utf-8"))
-    assert "the page could not be drawn" in proof.by_id("page-2").text
+    assert "The page could not be drawn" in proof.by_id("page-2").text
     assert "H-107-3" in proof.by_id("page-2").text
 
 

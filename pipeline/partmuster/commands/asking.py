@@ -17,9 +17,13 @@ from .club import say, vocabulary_of
 
 if TYPE_CHECKING:
     import datetime as dt
+    from collections.abc import Callable
     from pathlib import Path
 
+    from partmuster.host import Host
     from partmuster_trade import Vocabulary
+
+    from .on_pages import OnPages
 
 
 #: What a table shows of an answer, and what it leaves out first where the terminal is narrow. The
@@ -50,7 +54,7 @@ _WHERE_FROM = {
 
 #: Of a trace, what stands once for a line; the rest is said of each conclusion from it.
 _OF_LINE = (
-    "id", "kind", "revision", "file", "sheet", "page", "row", "column", "words", "sure",
+    "id", "kind", "revision", "file", "sheet", "page", "row", "column", "box", "words", "sure",
     "first_hand", "said_by", "said_on", "said_on_basis", "said_until", "recorded_from",
     "recorded_to",
 )  # fmt: skip
@@ -141,12 +145,24 @@ def show_donors(
     _cautions(rows)
 
 
-def show_trace(folder: Path, form: str, identifiers: str) -> None:
-    """Show where lines come from, and what was concluded from them."""
+def show_trace(
+    folder: Path, form: str, identifiers: str, plugins: Callable[[], Host] | None = None
+) -> None:
+    """Show where lines come from, and what was concluded from them.
+
+    ``plugins`` are asked how large a page is on which a line stands.
+    """
     from partmuster.answers.trace import trace  # noqa: PLC0415 - as above
 
-    with Club.open(folder, tell=say).reading() as con:
+    club = Club.open(folder, tell=say)
+    on_pages: OnPages | None = None
+    with club.reading() as con:
         rows = trace(con, identifiers)
+        if plugins is not None and form == "table" and rows.get_column("page").count():
+            from .on_pages import OnPages  # noqa: PLC0415 - as above
+
+            on_pages = OnPages(club.archive, plugins)
+            on_pages.find(con, rows.get_column("id").unique().to_list())
     if form != "table":
         show(rows, form)
         return
@@ -155,9 +171,17 @@ def show_trace(folder: Path, form: str, identifiers: str) -> None:
     for row in rows.iter_rows(named=True):
         of_line = {name: row[name] for name in _OF_LINE}
         if of_line != said:
-            _down(of_line, "")
+            _down(_with_page(of_line, on_pages), "")
             said = of_line
         _down({name: value for name, value in row.items() if name not in of_line}, "  ")
+
+
+def _with_page(of_line: dict[str, Any], on_pages: OnPages | None) -> dict[str, Any]:
+    """Return what is said of a line with the size of its page, and how to see it there."""
+    if on_pages is None or of_line["page"] is None:
+        return of_line
+    box = of_line["box"] and on_pages.box(of_line["id"], of_line["box"])
+    return of_line | {"box": box, "to_see_it": on_pages.how_to_see(of_line["id"])}
 
 
 def show_match(folder: Path, form: str, words: str) -> None:

@@ -150,7 +150,7 @@ CREATE OR REPLACE MACRO trace_of(line_ids) AS TABLE
         JOIN mended_value v ON v.line_id = w.line_id AND v.source_version = w.source_version
     )
     SELECT w.line_id AS id, w.kind, w.revision, v.name AS file, r.sheet, r.page, r.row,
-           r."column", w.words, w.sure, w.first_hand, w.said_by, w.said_on, w.said_on_basis,
+           r."column", r.box, w.words, w.sure, w.first_hand, w.said_by, w.said_on, w.said_on_basis,
            w.said_until, w.recorded_from, w.recorded_to, c.names, c.meaning, c.accepted,
            c.probability, c.method, c.reasons, c.concluded, c.concluded_until, c.decided_by
     FROM wanted w
@@ -167,8 +167,8 @@ CREATE OR REPLACE MACRO trace_of(line_ids) AS TABLE
 -- where they wait for mending.
 CREATE OR REPLACE MACRO raw_lines_of(raw_ids) AS TABLE
     SELECT r.source_id || '.' || r.source_version || '.' || r.raw_number AS id,
-           'raw line' AS kind, v.name AS file, r.sheet, r.page, r.row, r."column", r.words,
-           v.said_on, v.said_on_basis, v.recorded_from,
+           'raw line' AS kind, v.name AS file, r.sheet, r.page, r.row, r."column", r.box,
+           r.words, v.said_on, v.said_on_basis, v.recorded_from,
            concat_ws('; ', r.outcome, r.reason, m.problem, m.what_to_do) AS reasons
     FROM raw_line r
     JOIN source_version v ON v.source_id = r.source_id AND v.version = r.source_version

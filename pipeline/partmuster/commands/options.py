@@ -1,0 +1,45 @@
+"""Options that several commands have."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import click
+
+
+class Day(click.ParamType[dt.date]):
+    """A day on the command line: 2026-03-31, or any date that a sheet may carry."""
+
+    name = "day"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> dt.date:
+        """Return the date; a month or a year counts to its last day."""
+        from partmuster.reading.dates import read_date  # noqa: PLC0415 - only when a date is given
+
+        reading = read_date(str(value), day_first=True)
+        if reading.date is None or reading.problem:
+            self.fail(f"'{value}' is not a date: write it as 2026-03-31", param, ctx)
+        return reading.until or reading.date
+
+
+def format_option(command: Any) -> Any:
+    """Give a command the option for how its answer is printed."""
+    return click.option(
+        "--format", "form", type=click.Choice(["table", "csv", "json"]), default="table",
+        show_default=True, help="how to print the answer",
+    )(command)  # fmt: skip
+
+
+def as_of_options(command: Any) -> Any:
+    """Give a command the options for the day that is asked about."""
+    command = click.option(
+        "--known-now", is_flag=True,
+        help="with --as-of: use what is known today of that day, not what was recorded by then",
+    )(command)  # fmt: skip
+    return click.option(
+        "--as-of", type=Day(), default=None, metavar="DAY",
+        help="the answer as it stood on a day",
+    )(command)  # fmt: skip
