@@ -19,7 +19,8 @@ _PHASE = r"(?:early|mid|middle|late|earlier|later)"
 _SERIALS = (
     r"\b(?:serials?|ser\.? nos?|s/nos?|s/ns?|(?:sns?|s\.n\.|sers?\.?)(?=[ :.]*[a-z]{0,3}-?\d)"
     r"|eff(?:ective|ectivity)?\.?(?=[ :]+(?:from |up to )?[a-z]{0,3}-?\d)"
-    r"|(?:hulls?|chassis|chas|engines?|eng|vehicles?|veh)\.? (?:nos?|numbers?|s/ns?|sns?)\b(?=.{0,20}\d)"
+    r"|(?:hulls?|chassis|chas|engines?|eng|vehicles?|veh)\.? (?:nos?|numbers?|s/ns?|sns?)\b"
+    r"(?=.{0,20}\d)"
     r"|(?:hull|chassis|chas|engine|eng|frame|veh(?:icle)?s?)\.?"
     r"(?: nos?\.?| numbers?)? ?\d)"
 )
@@ -108,6 +109,11 @@ _SPLIT = re.compile(
     r"\s*(?:;|\.(?= |$)|\s[-\u2013\u2014]\s|[()\[\]]|, (?!\d|[ivx]+\b|early\b|mid\b|late\b))\s*",
     re.IGNORECASE,
 )
+#: As layout writes them: the mark of a footnote before its words, and a code without a key.
+_MARKED = re.compile(
+    r"^(?:[*†‡§¶#⁰¹²³⁴⁵⁶⁷⁸⁹ᵃᵇᶜᵈᵉ]{1,2}|[(\[](?:[a-z]|\d{1,2})[)\]]) (?=\S)", re.IGNORECASE
+)
+_CODE = re.compile(r"usable-on code\b")
 #: A full stop after one of these ends no sentence.
 _SHORTENED = re.compile(
     r"\b(sers?|eff|nos?|incl|sub[a-z]*|veh|eng|chas|s\.n)\.(?= )", re.IGNORECASE
@@ -116,7 +122,7 @@ _EARLY_OR_LATE = re.compile(r"^(?:early|late)\b|\b(?:early|late)$", re.IGNORECAS
 _NAME_ENDS = re.compile(r"\s*(?:[;,(\[]|\s[-\u2013\u2014]\s)\s*")
 #: Without one of these no remark says a build; asked of whole columns first.
 LIKELY = (
-    rf"(?i){_MARK}|\b{_PHASE}\b|\bserials?\b|\bsers?\b|s/n|\bs\.?ns?\b|\beff"
+    rf"(?i){_MARK}|\b{_PHASE}\b|\busable-on\b|\bserials?\b|\bsers?\b|s/n|\bs\.?ns?\b|\beff"
     r"|\b(?:hull|chassis|chas|engine|eng|frame|veh(?:icle)?s?)\.?(?: nos?\.?| numbers?)? ?\d"
     r"|\bonly\b|\b[lr]hd\b|\boptional\b|\bexcept|\bexcl"
     r"|\bnot (?:used |fitted |required |reqd |needed )?(?:on|for|to|with)\b"
@@ -197,7 +203,7 @@ def says_builds(text: str) -> bool:
 def _clauses(text: str) -> list[str]:
     found = []
     for piece in _STRUCK.sub("", tidy(text)).split(";"):
-        words = piece.strip()
+        words = _MARKED.sub("", piece.strip())
         if _says(words.strip(" .")):  # "Eff: 1-100"
             found.append(words.strip(" .,:-"))
             continue
@@ -227,6 +233,8 @@ def _verdict(clause: str) -> str | None:  # noqa: PLR0911 - one return a form of
     """Return told, asked, or None for a clause that says nothing of builds."""
     if _says(clause):
         return "told"
+    if _CODE.match(clause):
+        return "asked"
     if re.match(rf"(?:{_MARK})[^:]*: ", clause, re.IGNORECASE):
         return "asked"
     if re.search(_MARK, clause, re.IGNORECASE) or re.search(_SERIALS, clause, re.IGNORECASE):
