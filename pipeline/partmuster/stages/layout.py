@@ -17,6 +17,7 @@ from partmuster.model import Grid, Lines, NotData
 from partmuster.tables.asking import Around, Question
 from partmuster.tables.colour_keys import Keys, find_keys
 from partmuster.tables.colours import with_colours
+from partmuster.tables.footnotes import with_footnotes
 from partmuster.tables.grid import clean, words_of
 from partmuster.tables.layout_rows import margin_rows
 from partmuster.tables.merged import (
@@ -31,6 +32,7 @@ from partmuster.tables.signs import signs_of, with_boxes, with_signs
 from partmuster.tables.standing import standing_cells
 from partmuster.tables.table import TableRead, read_table
 from partmuster.tables.told import Told
+from partmuster.tables.usable_on import with_codes
 from partmuster.tables.vehicle_rows import named_above
 from partmuster_schemas.text_lines import as_text_lines, text_line_schema
 
@@ -98,12 +100,12 @@ def lay_out(batches: Iterable[Batch], told: Told | None = None, *, name: str = "
         if new_lines is not None and new_lines.height:
             lines.append(new_lines.with_columns(pl.col("raw_number") + read))
         read += new_raw["raw_number"].n_unique()
-    return LaidOut(
-        lines=pl.concat(lines) if lines else pl.DataFrame(schema=text_line_schema()),
-        raw=pl.concat(raw) if raw else pl.DataFrame(schema=_RAW),
-        layout=pl.DataFrame(layout, schema=_LAYOUT, orient="row"),
-        questions=_once_each(questions),
-    )
+    taken = pl.DataFrame(layout, schema=_LAYOUT, orient="row")
+    every = pl.concat(raw) if raw else pl.DataFrame(schema=_RAW)
+    found = pl.concat(lines) if lines else pl.DataFrame(schema=text_line_schema())
+    found, every = with_footnotes(found, every)
+    found, every, asked = with_codes(found, every, taken, told)
+    return LaidOut(found, every, taken, _once_each([*questions, *asked]))
 
 
 def _tables(grid: Grid, told: Told, name: str) -> list[TableRead]:
