@@ -9,7 +9,7 @@ from importlib import import_module
 from .figures import printed
 
 #: Bench by name; each module has ``run(small: bool) -> list[Figure]``.
-BENCHES = {"import": "bench_import", "answers": "bench_answers"}
+BENCHES = {"import": "bench_import", "answers": "bench_answers", "scans": "bench_scans"}
 
 
 def main() -> int:

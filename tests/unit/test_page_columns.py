@@ -132,3 +132,57 @@ def test_a_sign_that_all_neighbours_have_there_too_is_not_doubted() -> None:
     assert grid.marks is not None
     (value,) = grid.marks.filter(mark="confidence", row=3, column=2)["value"]
     assert float(value) == 0.95
+
+
+def test_running_heads_and_feet_of_several_pieces_leave_the_columns_as_they_are() -> None:
+    head = [put(60, 60, "OTTER CARRIER"), put(420, 60, "GROUP 3. STEERING AND BRAKES"),
+            put(1200, 60, "PAGE 27")]  # fmt: skip
+    foot = [put(60, 900, "LIST No. 61"), put(420, 900, "AMENDED IN MARCH OF 1957"),
+            put(1200, 900, "SHEET 2")]  # fmt: skip
+    rows = [HEAD, *PARTS, *PARTS[:2]]
+    ((first, *body, last),) = read([*head, *foot, *table(rows, (60, 150, 300, 740))])
+    assert body == rows
+    assert [" ".join(filter(None, one)) for one in (first, last)] == [
+        "OTTER CARRIER GROUP 3. STEERING AND BRAKES PAGE 27",
+        "LIST No. 61 AMENDED IN MARCH OF 1957 SHEET 2",
+    ]
+
+
+def test_numbers_set_to_the_right_and_headings_set_in_the_middle_keep_their_columns() -> None:
+    rows = [(item, number, words, f"{count:>3}") for item, number, words, count in PARTS]
+    body = [
+        piece
+        for n, (item, number, words, count) in enumerate(rows)
+        for piece in table(
+            [(item, number, words, count.strip())],
+            (60, 150, 300, 900 + LETTER * (3 - len(count.strip()))),
+            top=242 + STEP * n,
+        )
+    ]
+    head = [put(50, 200, "Item"), put(160, 200, "Number"), put(450, 200, "Description"),
+            put(820, 200, "No. off in all")]  # fmt: skip
+    ((first, *found),) = read([*head, *body])
+    assert first == ("Item", "Number", "Description", "No. off in all")
+    assert found == PARTS
+
+
+def test_a_list_of_two_columns_is_one() -> None:
+    rows = [(number, words) for _, number, words, _ in PARTS]
+    assert read(table(rows, (60, 300))) == [rows]
+
+
+def test_two_halves_of_a_page_without_headings_are_two_tables_too() -> None:
+    pieces = [*table(PARTS[:3], (60, 150, 300, 740)),
+              *table(PARTS[3:], (860, 950, 1100, 1540), top=218.0)]  # fmt: skip
+    assert read(pieces, 1700) == [PARTS[:3], PARTS[3:]]
+
+
+def test_a_table_of_many_columns_of_one_width_is_one() -> None:
+    rows = [(item, words, *[str((n + int(item)) % 5) for n in range(10)])
+            for item, _, words, _ in PARTS]  # fmt: skip
+    assert read(table(rows, (60, 150, *range(600, 1600, 100))), 1700) == [rows]
+
+
+def test_a_table_with_remarks_far_right_is_one() -> None:
+    rows = [(*row, "A", "H-7", "see Group 4", "2") for row in PARTS]
+    assert read(table(rows, (60, 150, 300, 740, 860, 930, 1100, 1500)), 1700) == [rows]

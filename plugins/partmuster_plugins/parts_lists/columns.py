@@ -30,6 +30,9 @@ _WIDE_SPACE = 2.6
 #: Pieces of a title stand nearer to each other than this.
 _TITLE_GAP = 3.0
 _MANY = 3
+#: A running head or foot stands so many steps of the rows from them; there are so many at most.
+_APART = 1.8
+_MOST_HEADS = 2
 
 
 def rows_of(pieces: Sequence[Piece], height: float) -> list[Row]:
@@ -57,6 +60,7 @@ def rows_of(pieces: Sequence[Piece], height: float) -> list[Row]:
 def columns_of(rows: Sequence[Row], height: float, width: float) -> list[Column]:
     """Return the columns: between them runs a space that hardly any row of the table crosses."""
     table = [row for row in rows if len(row) >= _MANY] or [row for row in rows if len(row) > 1]
+    table = _without_heads_and_feet(table)
     pieces = [piece for row in table for piece in row]
     if not pieces:
         return [(0.0, width)]
@@ -98,6 +102,19 @@ def cells_of(row: Row, columns: Sequence[Column], height: float) -> list[Piece |
         before = cells[at]
         cells[at] = part if before is None else _together(before, part)
     return cells
+
+
+def _without_heads_and_feet(table: list[Row]) -> list[Row]:
+    """Return the rows without those that stand apart above and below, such as running heads."""
+    middles = [float(np.mean([piece.middle for piece in row])) for row in table]
+    steps = np.diff(middles)
+    first, last = 0, len(table)
+    apart = _APART * float(np.median(steps)) if len(steps) else 0.0
+    while first < min(_MOST_HEADS, last - _MANY) and steps[first] > apart:
+        first += 1
+    while last > max(len(table) - _MOST_HEADS, first + _MANY) and steps[last - 2] > apart:
+        last -= 1
+    return table[first:last]
 
 
 def _column_at(piece: Piece, columns: Sequence[Column], height: float) -> int:
