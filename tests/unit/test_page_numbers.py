@@ -52,8 +52,20 @@ def test_a_number_of_a_pattern_of_its_own_without_one_way_to_mend_it_is_doubted(
 
 
 def test_numbers_in_which_each_1_may_be_a_stroke_are_doubted() -> None:
+    column = [*MIXED, "CB802116", "EG35113"]
+    assert against_neighbours(column) == dict.fromkeys(range(14, 16), Doubted())
+
+
+def test_three_numbers_all_with_a_1_where_another_has_a_stroke_have_strokes() -> None:
     column = [*MIXED, "CB802116", "LA265111", "EG35113"]
-    assert against_neighbours(column) == dict.fromkeys(range(14, 17), Doubted())
+    assert against_neighbours(column) == {
+        14: Repaired("CB802/16"), 15: Repaired("LA265/11"), 16: Repaired("EG351/3")
+    }  # fmt: skip
+
+
+def test_a_stroke_that_may_stand_in_two_places_is_doubted() -> None:
+    column = [*MIXED, "CF17/34", "CB812116", "LA215111", "EG31113"]
+    assert against_neighbours(column) == dict.fromkeys(range(15, 18), Doubted())
 
 
 def test_a_1_is_no_stroke_where_others_of_the_pattern_have_another_figure_there() -> None:

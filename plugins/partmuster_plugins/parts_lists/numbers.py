@@ -53,7 +53,7 @@ def against_neighbours(column: Sequence[str | None]) -> dict[int, Verdict]:
     """Return what is to be thought of numbers unlike the others of their column, by place."""
     numbers = _numbers(column)
     own = _own_patterns(numbers)
-    verdicts: dict[int, Verdict] = dict.fromkeys(_strokes(numbers), Doubted())
+    verdicts: dict[int, Verdict] = _strokes(numbers)
     patterns = [pattern_of(number) for number in numbers.values()]
     leading = max(map(patterns.count, own), default=0) / max(1, len(patterns))
     if leading < _LEADING:
@@ -135,11 +135,12 @@ def _read_otherwise(number: str, places: Iterable[int]) -> Iterator[str]:
         yield "".join(meant)
 
 
-def _strokes(numbers: Mapping[int, str]) -> list[int]:
-    """Return the places of numbers in which a 1 may be a stroke, as others have it there.
+def _strokes(numbers: Mapping[int, str]) -> dict[int, Verdict]:
+    """Return what is to be thought of numbers in which a 1 may be a stroke, as others have there.
 
     In a hand that draws both alike every number of a pattern has a 1 there; where one has another
-    figure, numbers of that pattern have no stroke.
+    figure, numbers of that pattern have no stroke. Three that all have it there by chance are one
+    in a thousand.
     """
     with_stroke = {
         _shape(number[: at + 1])
@@ -147,19 +148,22 @@ def _strokes(numbers: Mapping[int, str]) -> list[int]:
         for at, letter in enumerate(number)
         if letter == "/"
     }
-    patterns: defaultdict[str, list[int]] = defaultdict(list)
+    patterns: defaultdict[str, dict[int, list[str]]] = defaultdict(dict)
     for at, number in numbers.items():
-        patterns[pattern_of(number)].append(at)
+        patterns[pattern_of(number)][at] = _with_stroke(number, with_stroke)
+    verdicts: dict[int, Verdict] = {}
+    for found in patterns.values():
+        if all(found.values()):
+            certain = len(found) >= _FEWEST and all(len(meant) == 1 for meant in found.values())
+            for at, meant in found.items():
+                verdicts[at] = Repaired(meant[0]) if certain else Doubted()
+    return verdicts
+
+
+def _with_stroke(number: str, with_stroke: set[str]) -> list[str]:
+    """Return what a number is if one of its 1s is a stroke where others have one."""
     return [
-        at
-        for places in patterns.values()
-        if all(_may_have_stroke(numbers[at], with_stroke) for at in places)
-        for at in places
-    ]
-
-
-def _may_have_stroke(number: str, with_stroke: set[str]) -> bool:
-    return any(
-        letter == "1" and _shape(number[:at]) + "/" in with_stroke
+        f"{number[:at]}/{number[at + 1 :]}"
         for at, letter in enumerate(number[:-1])
-    )
+        if letter == "1" and _shape(number[:at]) + "/" in with_stroke
+    ]

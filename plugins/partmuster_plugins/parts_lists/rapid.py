@@ -25,6 +25,8 @@ _HEIGHT = 48
 _LEAST_WIDTH = 160
 _WIDEST = 3200
 _TOGETHER = 6
+#: Letters whose two cases differ in size only.
+_ALIKE = frozenset("ckopsuvwxz")
 _FURTHER = "½¼¾⅛⅜⅝⅞°£–—‘’“”″′§ÀÂÄÁÇÉÈÊËÍÌÎÏÑÓÒÔÖÚÙÛÜàâäáçéèêëíìîïñóòôöúùûüß"
 
 
@@ -58,6 +60,12 @@ class Rapid:
         ]
         self._wanted = np.array(wanted)
         self._letters = [letters[at] for at in wanted]
+        places = {letter: at for at, letter in enumerate(self._letters)}
+        # A letter's other case where both look alike, else the blank, of which nothing is taken.
+        self._twins = np.array([
+            places.get(one.swapcase(), 0) if one.casefold() in _ALIKE else 0
+            for one in self._letters
+        ])  # fmt: skip
 
     def find(self, page: Grey) -> Boxes:
         """Return a box around each piece of text."""
@@ -93,7 +101,10 @@ class Rapid:
     def _spelt(self, said: NDArray[np.float32], padded: float) -> Reading:
         """Return the letters a model saw along a piece (CTC: one a run, blanks between)."""
         best = said.argmax(axis=1)
-        sure = said.max(axis=1)
+        twins = self._twins[best]
+        steps = np.arange(len(best))
+        # In doubt between "C" and "c" the letter is not in doubt.
+        sure = said[steps, best] + np.where(twins > 0, said[steps, twins], 0)
         starts = np.flatnonzero((best != 0) & (np.diff(best, prepend=0) != 0))
         ends = [
             int(start + np.argmax(np.append(best[start:] != best[start], True))) for start in starts
@@ -101,7 +112,7 @@ class Rapid:
         step = padded / len(best)
         return Reading(
             "".join(self._letters[best[start]] for start in starts),
-            tuple(float(sure[a:b].max()) for a, b in zip(starts, ends, strict=True)),
+            tuple(min(1.0, float(sure[a:b].max())) for a, b in zip(starts, ends, strict=True)),
             tuple(float((a + b) / 2 * step) for a, b in zip(starts, ends, strict=True)),
         )
 
