@@ -114,7 +114,7 @@ def page_section(
 {picture}
 <div>
 <table role="table">
-<caption>Lines read from {title[:1].lower()}{title[1:]}: {_sum(lines)}</caption>
+<caption>{title}: {_sum(lines)}</caption>
 <thead role="rowgroup"><tr role="row">{heads}</tr></thead>
 <tbody role="rowgroup">
 {rows}
@@ -150,7 +150,8 @@ def _identifier(page: int | None) -> str:
 
 
 def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:].rstrip('.')}."
+    ended = words if words.endswith((".", "?", "!")) else f"{words}."
+    return f"{ended[:1].upper()}{ended[1:]}"
 
 
 def _sum(lines: Sequence[ReadLine]) -> str:
@@ -164,15 +165,30 @@ def _listed(page: int | None, lines: Sequence[ReadLine]) -> str:
     """Return a page for the list of pages, with links to its lines that wait."""
     parts = []
     for key in ("mending", "decision"):
-        links = ", ".join(
-            f'<a href="#line-{one.number}">{one.number}</a>' for one in lines if one.outcome == key
-        )
-        if links:
+        numbers = [one.number for one in lines if one.outcome == key]
+        if numbers:
             sign, words, several = _OUTCOMES[key]
-            many = "," in links
+            links = ", ".join(_link(first, last) for first, last in _runs(numbers))
+            many = len(numbers) > 1
             parts.append(f"line{'s' if many else ''} {links} {sign} {several if many else words}")
     waiting = "; ".join(parts) or "nothing waits"
     return f'<li><a href="#{_identifier(page)}">{_title(page)}</a>: {waiting}</li>'
+
+
+def _runs(numbers: Sequence[int]) -> list[tuple[int, int]]:
+    """Return numbers as runs without a gap: 3, 4, 5, 9 as 3 to 5 and 9."""
+    runs: list[tuple[int, int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][1] + 1:
+            runs[-1] = (runs[-1][0], number)
+        else:
+            runs.append((number, number))
+    return runs
+
+
+def _link(first: int, last: int) -> str:
+    text = f"{first}" if first == last else f"{first} to {last}"
+    return f'<a href="#line-{first}">{text}</a>'
 
 
 def _figure(about: About, title: str, lines: Sequence[ReadLine], drawing: PageDrawing) -> str:
@@ -184,12 +200,12 @@ def _figure(about: About, title: str, lines: Sequence[ReadLine], drawing: PageDr
     left = f" {without} of its lines have no place on it." if without else ""
     alt = (f"{title} of {about.name}, as it came, with a numbered box around each of {len(placed)} "
            "lines. What was read of them stands in the table that follows.")  # fmt: skip
-    return f"""<figure>
+    return f"""<figure style="--ratio: {drawing.width / drawing.height:.4f}">
 <div class="sheet">
 <img src="data:{drawing.media_type};base64,{data}" alt="{shown(alt)}" width="{drawing.width:.0f}"
  height="{drawing.height:.0f}">
 <svg aria-hidden="true" focusable="false" viewBox="0 0 {drawing.width:g} {drawing.height:g}"
- preserveAspectRatio="none" font-size="{letter:.4g}" stroke-width="{letter / 4:.3g}">
+ preserveAspectRatio="none" font-size="{letter:.4g}">
 {boxes}
 </svg>
 </div>
@@ -232,7 +248,7 @@ def _row(line: ReadLine) -> str:
     if line.outcome == "not-data":
         words += f": {line.reason}" if line.reason else ""
     told = "".join(
-        f"<p>{shown(_sentence(one.words))}"
+        f" <p>{shown(_sentence(one.words))}"
         f"{' ' + shown(_sentence(one.what_to_do)) if one.what_to_do else ''}</p>"
         for one in line.doubts
     )

@@ -33,7 +33,6 @@ code { font: .95em ui-monospace, "DejaVu Sans Mono", Consolas, monospace; overfl
 .quiet, figcaption, caption, footer { color: var(--quiet-ink); }
 nav ul { padding-left: 1.2rem; margin: .4rem 0; columns: 22rem; }
 nav li { break-inside: avoid; margin-bottom: .35rem; }
-nav a { display: inline-block; padding: .1rem .1rem; }
 section { margin-top: 2rem; padding-top: 1rem; border-top: .19rem solid var(--text-ink);
   scroll-margin-top: .5rem; }
 .head { display: flex; flex-wrap: wrap; gap: .4rem 1.2rem; align-items: baseline;
@@ -45,15 +44,18 @@ figure { margin: 0; }
 figcaption { font-size: .9rem; margin-top: .4rem; }
 .sheet { position: relative; background: var(--sheet-ground); border: 1px solid var(--rule); }
 .sheet img { display: block; width: 100%; height: auto; }
-.sheet svg { position: absolute; inset: 0; width: 100%; height: 100%; overflow: hidden; }
-svg rect { fill: none; pointer-events: all; stroke: var(--loaded-ink); stroke-width: 1.25px;
-  vector-effect: non-scaling-stroke; }
-svg text { fill: var(--loaded-ink); font-weight: 700; paint-order: stroke; stroke: #ffffff;
-  stroke-linejoin: round;
+/* the print shows through where a box of a slanting line crosses it */
+.sheet svg { position: absolute; inset: 0; width: 100%; height: 100%; overflow: hidden;
+  mix-blend-mode: multiply; }
+svg rect { fill: none; pointer-events: all; stroke: var(--loaded-ink); stroke-width: 1px;
+  stroke-opacity: .6; vector-effect: non-scaling-stroke; }
+svg text { fill: var(--loaded-ink); font-weight: 700;
   font-family: "Segoe UI", "Helvetica Neue", "DejaVu Sans", sans-serif; }
-svg .decision rect { stroke: var(--decision-ink); stroke-width: 2px; stroke-dasharray: 7 3; }
+svg .decision rect { stroke: var(--decision-ink); stroke-width: 1.25px;
+  stroke-dasharray: 6 3; }
 svg .decision text { fill: var(--decision-ink); }
-svg .mending rect { stroke: var(--mending-ink); stroke-width: 2.75px; }
+svg .mending rect { stroke: var(--mending-ink); stroke-width: 2.25px;
+  stroke-opacity: 1; }
 svg .mending text { fill: var(--mending-ink); }
 svg .not-data rect { stroke: var(--quiet-ink); stroke-dasharray: 2 3; }
 svg .not-data text { fill: var(--quiet-ink); }
@@ -82,13 +84,19 @@ tr:target > * { border-top: .25rem solid var(--link-ink); border-bottom: .25rem 
   var(--link-ink); }
 tr { scroll-margin-top: 1rem; }
 footer { margin-top: 2.5rem; border-top: 1px solid var(--rule); padding-top: .8rem; }
+@media screen and (min-width: 68.01rem) and (min-height: 45rem) {
+  .spread figure { position: sticky; top: .5rem; }
+  .sheet { width: min(100%, calc((100vh - 6rem) * var(--ratio))); }
+}
 @media screen and (max-width: 68rem) {
   .spread { grid-template-columns: minmax(0, 1fr); }
 }
 @media screen and (max-width: 44rem) {
   table, caption, tbody, tr, th, td { display: block; }
   thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
-  tbody tr { border: 1px solid var(--rule); margin-bottom: .7rem; padding: .35rem .5rem; }
+  table { background: var(--page-ground); }
+  tbody tr { background: var(--sheet-ground); border: 1px solid var(--rule);
+    margin-bottom: .7rem; padding: .35rem .5rem; }
   tbody th, td { border: 0; padding: .15rem .2rem; }
   td:empty { display: none; }
   tbody th::before, td[data-heading]::before { content: attr(data-heading) ": ";
@@ -102,11 +110,13 @@ footer { margin-top: 2.5rem; border-top: 1px solid var(--rule); padding-top: .8r
   nav, footer .screen { display: none; }
   section { break-before: page; margin-top: 0; padding-top: 2mm; }
   h2 { font-size: 12pt; }
-  .spread { grid-template-columns: 118mm minmax(0, 1fr); gap: 5mm; }
-  .sheet img { max-height: none; }
+  .spread { grid-template-columns: 112mm minmax(0, 1fr); gap: 5mm; }
+  figure { break-inside: avoid; }
+  figcaption, caption { font-size: 7.5pt; }
   table { font-size: 7.5pt; }
   th, td { padding: .8mm 1mm; }
   td.number { min-width: 0; }
+  td p { display: inline; }
   tr { break-inside: avoid; }
   a { color: var(--text-ink); text-decoration: none; }
 }
