@@ -94,8 +94,9 @@ class Requirement(SaidLine, ItemWords, Quantity):
     effectivity_text: pl.String = about("used-on as written")
     all_builds: pl.Boolean = about("true where no build or serial is named", "circulated",
                                     nullable=False)  # fmt: skip
-    quantity_basis: pl.String = about("per vehicle, or per next higher assembly", "circulated",
-                                       isin=("vehicle", "assembly"))  # fmt: skip
+    quantity_basis: pl.String = about("per vehicle, per figure, or per next higher assembly",
+                                       "circulated",
+                                       isin=("vehicle", "figure", "assembly"))  # fmt: skip
     quantity_special: pl.String = about("as-required, reference, variable, not-procurable",
                                          "circulated")  # fmt: skip
     needed_for: pl.String = about("aims it counts for, where the list says so; ';' between",

@@ -26,6 +26,7 @@ ADDRESS_COLUMNS: dict[str, pl.DataType] = {
     "struck": pl.Boolean(),
     "hidden": pl.Boolean(),
     "comment": pl.String(),  # comments on its cells, a line each; they stand in the remark too
+    "times": pl.String(),  # in a parts list: so many of what it belongs to, and what that took
     "doubt": pl.String(),  # what a person must settle before the line counts
 }
 

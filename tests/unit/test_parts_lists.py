@@ -86,14 +86,14 @@ def test_the_same_part_on_several_lines_adds_and_two_lists_of_it_do_not(small):
         "Otter parts list\nPart No,Description,Qty\nOT 1,Dynamo,2\nOT 2,Horn,1\nOT 1,Dynamo,3\n",
     )
     small.load()
-    lacks = small.lacks("Otter 3").filter(pl.col("item") == "dynamo")
+    lacks = small.lacks("Otter 3").rows.filter(pl.col("part") == "dynamo")
     assert lacks["required"].to_list() == [5]
     small.write(
         "otter parts list of another member.csv",
         "Otter parts list\nPart No,Description,Qty,Remarks\nOT 1,Dynamo,5,both ends\n",
     )
     small.load(later=1)
-    lacks = small.lacks("Otter 3").filter(pl.col("item") == "dynamo")
+    lacks = small.lacks("Otter 3").rows.filter(pl.col("part") == "dynamo")
     assert lacks["required"].to_list() == [5]
 
 

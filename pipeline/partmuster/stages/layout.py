@@ -19,6 +19,7 @@ from partmuster.tables.colour_keys import Keys, find_keys
 from partmuster.tables.colours import with_colours
 from partmuster.tables.footnotes import with_footnotes
 from partmuster.tables.grid import clean, words_of
+from partmuster.tables.indents import widths_of
 from partmuster.tables.layout_rows import margin_rows
 from partmuster.tables.merged import (
     columns_down,
@@ -37,9 +38,10 @@ from partmuster.tables.vehicle_rows import named_above
 from partmuster_schemas.text_lines import as_text_lines, text_line_schema
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from partmuster.model import Batch
+    from partmuster.tables.parts_list import PageEnd
 
 _RAW = {
     "raw_number": pl.Int64(), "sheet": pl.String(), "page": pl.Int32(), "row": pl.Int32(),
@@ -86,13 +88,15 @@ def lay_out(batches: Iterable[Batch], told: Told | None = None, *, name: str = "
     layout: list[dict[str, object]] = []
     questions: list[Question] = []
     read = 0
+    before: PageEnd | None = None
     for batch in batches:
         if isinstance(batch, NotData):
             new_lines, new_raw = None, _raw_of_nothing(batch)
         elif isinstance(batch, Lines):
             new_lines, new_raw = _statements(batch)
         else:
-            tables = _tables(batch, told, name)
+            tables = _tables(batch, told, name, before if batch.page is not None else None)
+            before = next((table.end for table in reversed(tables) if table.lines.height), None)
             new_lines, new_raw = _rows(batch, tables)
             layout += [row for table in tables for row in table.layout]
             questions += [asked for table in tables for asked in table.questions]
@@ -108,8 +112,8 @@ def lay_out(batches: Iterable[Batch], told: Told | None = None, *, name: str = "
     return LaidOut(found, every, taken, _once_each([*questions, *asked]))
 
 
-def _tables(grid: Grid, told: Told, name: str) -> list[TableRead]:
-    """Return the tables of a grid, read."""
+def _tables(grid: Grid, told: Told, name: str, before: PageEnd | None) -> list[TableRead]:
+    """Return the tables of a grid, read; ``before``: what the page before hands on."""
     signs = signs_of(grid)
     plain, columns = clean(standing_cells(grid.cells, signs))
     if not columns:
@@ -122,12 +126,13 @@ def _tables(grid: Grid, told: Told, name: str) -> list[TableRead]:
     named = named_above([(piece.frame, piece.columns) for piece in pieces])
     around = Around(
         grid.sheet, grid.title, name, told, grid.stated_on, spans=spans_of(signs),
-        down=columns_down(signs),
+        down=columns_down(signs), page=grid.page, indents=widths_of(grid.cells),
     )  # fmt: skip
     tables = [
         _table(
             grid, piece, replace(around, number=number, over=piece.over, beside=piece.said,
-                                 vehicle=vehicle), signs, keys,
+                                 vehicle=vehicle, before=before if number == 1 else None),
+            signs, keys,
         )
         for number, (piece, vehicle) in enumerate(zip(pieces, named, strict=True), 1)
     ]  # fmt: skip
@@ -144,6 +149,7 @@ def _table(grid: Grid, piece: Piece, around: Around, signs: pl.DataFrame, keys: 
     if "column" not in read.lines.columns:
         read.lines = read.lines.with_columns(pl.lit(None, pl.Int32).alias("column"))
     read.layout += margin_rows(piece.margin, read.layout)
+    signs = _with_those_below(signs, read.goes_on)
     read.lines = with_doubtful_figures(read.lines, signs, read.layout)
     read.lines = with_signs(read.lines, signs, read.layout, grid.cells)
     own = [int(column) for column in piece.columns]
@@ -155,6 +161,14 @@ def _table(grid: Grid, piece: Piece, around: Around, signs: pl.DataFrame, keys: 
     read.not_data = pl.concat([read.not_data, piece.notes]).with_columns(column=at)
     read.not_data = with_boxes(read.not_data, its_signs)
     return read
+
+
+def _with_those_below(signs: pl.DataFrame, goes_on: Mapping[int, int]) -> pl.DataFrame:
+    """Return marks, those of rows that go on from a line as that line's own."""
+    if not goes_on:
+        return signs
+    row = pl.col("row").replace(goes_on)
+    return signs.with_columns(row=pl.when(pl.col("mark") == "box").then(row).otherwise("row"))
 
 
 def _rows(grid: Grid, tables: list[TableRead]) -> tuple[pl.DataFrame | None, pl.DataFrame]:

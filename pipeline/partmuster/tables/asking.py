@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from .headings import Heading
     from .merged import Spans
+    from .parts_list import PageEnd
     from .told import Shape, Told
 
 
@@ -30,7 +31,8 @@ class Around:
     ``learned``: the other source whose answers hold for this table too. ``beside``: notes beside
     the table. ``down``: the columns that have cells merged down. ``names``: what answers call each
     column, from :func:`.told.column_names`. ``vehicle``: the one after which the table is
-    named, as others below each other are.
+    named, as others below each other are. ``page``: the page it stands on, ``before``: what the
+    page before hands on. ``indents``: widths of leading blanks by column and row.
     """
 
     sheet: str | None
@@ -47,6 +49,9 @@ class Around:
     down: frozenset[str] = frozenset()
     names: Mapping[int, str] = field(default_factory=dict)
     vehicle: str | None = None
+    page: int | None = None
+    before: PageEnd | None = None
+    indents: Mapping[str, Mapping[int, int]] = field(default_factory=dict)
 
     @property
     def label(self) -> str:

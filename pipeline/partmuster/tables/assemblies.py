@@ -80,6 +80,16 @@ def assembly_words() -> dict[str, str]:
     return {name: ids.pop() for name, ids in found.items() if len(ids) == 1}
 
 
+def is_continued(text: str) -> bool:
+    """Tell whether a section's words say that it goes on: "GROUP 3. STEERING (CONTD)"."""
+    return _CONTINUED.search(text.strip()) is not None
+
+
+def without_continued(text: str) -> str:
+    """Return a section's words without "(CONTD)"."""
+    return _CONTINUED.sub("", text.strip())
+
+
 @lru_cache(maxsize=4096)
 def read_section(text: str) -> Section:
     """Return what a section row's words name."""

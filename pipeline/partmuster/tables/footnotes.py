@@ -119,7 +119,8 @@ def _notes(
         title = row["outcome"] == "not-data" and row["reason"] in {"title", "headings"}
         section = row["outcome"] == "line" or row["reason"] == "section heading"
         cells = row["words"].split(" | ")
-        if title or (section and not below) or (section and len(cells) > 2):  # noqa: PLR2004 - mark and words
+        says = any(char.isalnum() for char in row["words"])
+        if title or not says or (section and not below) or (section and len(cells) > 2):  # noqa: PLR2004 - mark and words
             continue
         for piece in _NEXT.split(" ".join(cells)):
             match = _NOTE.match(piece)

@@ -42,6 +42,9 @@ def read_headings(
     ``of_vehicle``: titles name the one vehicle the table is about.
     """
     found = []
+    # Titles and page marks among the rows say nothing of the column in which they begin.
+    rows = body.filter(pl.col("n") > 1) if len(texts) > 1 and "n" in body.columns else body
+    rows = rows if rows.height > 1 else body
     for name, text in texts.items():
         meanings, similarity = meanings_of(text) if text else ((), 0.0)
         answer = field_told(around, text, name, around.names.get(int(name), text))
@@ -49,7 +52,7 @@ def read_headings(
             meanings, similarity = (), 2.0
             if answer in FIELDS and answer != "remark":
                 meanings = (HeadingMeaning(answer, (), "", 0),)
-        found.append(Heading(name, text, meanings, similarity, content_of(body[name])))
+        found.append(Heading(name, text, meanings, similarity, content_of(rows[name])))
     found = _with_presence(_with_description(found), body, of_vehicle=of_vehicle)
     return _with_letters(found, body, around, of_vehicle=of_vehicle)
 

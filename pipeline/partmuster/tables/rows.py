@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import polars as pl
 
 from partmuster.reading.builds_in_remarks import says_builds
 from partmuster.reading.gone import title_says_gone
+from partmuster_trade.headings import fold_heading
 
-from .assemblies import Section, read_section
+from .assemblies import Section, is_continued, read_section, without_continued
 from .kind_words import section_kind
 from .marks import read_legend
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
 _TOTAL = (
     r"(?i)^(?:grand |sub[- ]?|page |overall )?totals?(?: (?:items?|parts?|lines?|qty|quantity|"
@@ -40,6 +41,8 @@ _NOTE = re.compile(
     r"signed\b|tel\b|contact\b|as at\b|dated?\b|\(?\d\)\s+\w+ \w+ \w+)", re.IGNORECASE,
 )  # fmt: skip
 _SENTENCE_WORDS = 7
+#: A section's words, assembly, side and position.
+SectionRow: TypeAlias = tuple[str, str | None, str | None, str | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,15 +62,16 @@ class Sorted:
 
 def sort_rows(
     body: pl.DataFrame, columns: Sequence[str], header: Sequence[str | None] | None,
-    describing: str | None, items_are_rows: bool,
+    describing: str | None, items_are_rows: bool, open_sections: Sequence[SectionRow] = (),
 ) -> Sorted:  # fmt: skip
     """Return a table's body sorted into lines and rows that are no lines.
 
     ``body``: from :func:`.grid.clean`, below the headings. ``describing``: the column that names
     the part, vehicle or person. ``items_are_rows``: false where a description alone can only be a
     section (parts lists and surveys), true where it may be an item with nothing else known.
+    ``open_sections``: those of the page before, which may be continued.
     """
-    again = _headings_again(columns, header)
+    again = headings_again(columns, header)
     cells = [pl.col(name) for name in columns]
     figures = pl.sum_horizontal(
         cell.str.contains(_FIGURES).fill_null(value=False) for cell in cells
@@ -97,7 +101,7 @@ def sort_rows(
         sifted = _sift_list(singles, columns[0])
     else:
         several = marked.filter(~pl.col("single") & pl.col("reason").is_null())
-        sifted = _sift_singles(singles, several, columns, describing, items_are_rows)
+        sifted = _sift_singles(singles, several, columns, describing, items_are_rows, open_sections)
     reasons = pl.DataFrame(
         sifted.reasons, schema={"at": pl.UInt32, "told": pl.String}, orient="row"
     )
@@ -116,7 +120,7 @@ def sort_rows(
     return Sorted(lines.drop(dropped), not_data, sifted.legend, tuple(sifted.notes))
 
 
-def _headings_again(columns: Sequence[str], header: Sequence[str | None] | None) -> pl.Expr:
+def headings_again(columns: Sequence[str], header: Sequence[str | None] | None) -> pl.Expr:
     """Return whether a row repeats the headings: most of its cells, and two at least."""
     if header is None:
         return pl.lit(value=False)
@@ -158,7 +162,7 @@ def _sift_list(singles: pl.DataFrame, column: str) -> _Sifted:
 
 def _sift_singles(
     singles: pl.DataFrame, several: pl.DataFrame, columns: Sequence[str],
-    describing: str | None, items_are_rows: bool,
+    describing: str | None, items_are_rows: bool, open_sections: Sequence[SectionRow],
 ) -> _Sifted:  # fmt: skip
     """Sift rows with a single text: sections, notes, legends, or items that say no more."""
     sifted = _Sifted()
@@ -174,6 +178,7 @@ def _sift_singles(
     assembly: str | None = None
     above: str | None = None
     over: str | None = None
+    seen = {fold_heading(section[0]): section for section in open_sections}
     for at, text, describes in rows:
         below = at > last_line
         marks = read_legend(text) or legends.get(at, {})
@@ -191,6 +196,11 @@ def _sift_singles(
             named_rows=named_rows, lines_follow=not below,
         ):  # fmt: skip
             sifted.reasons.append((at, "section heading"))
+            if before := _continued(text, seen):
+                sifted.sections.append((at, *before))
+                above, assembly = before[0], before[1]
+                over = above if assembly else None
+                continue
             shown = text
             if section.side or section.position:
                 shown = f"{above} / {text}" if above else text
@@ -199,11 +209,24 @@ def _sift_singles(
             else:
                 assembly, above = section.assembly, text
                 over = text if assembly else None
-            sifted.sections.append((at, shown, assembly, section.side, section.position))
+            found = shown, assembly, section.side, section.position
+            seen[fold_heading(text)] = found
+            sifted.sections.append((at, *found))
         elif describing and not describes and any(c.isalpha() for c in text):
             sifted.reasons.append((at, "note beside the table"))
             sifted.notes.append(text)
     return sifted
+
+
+def _continued(text: str, seen: Mapping[str, SectionRow]) -> SectionRow | None:
+    """Return the section that "GROUP 3. STEERING (CONTD)" or "GROUP 3 (CONTD)" goes on with."""
+    if not is_continued(text):
+        return None
+    bare = fold_heading(without_continued(text))
+    if bare in seen:
+        return seen[bare]
+    begun = [section for key, section in seen.items() if bare and key.startswith(f"{bare} ")]
+    return begun[0] if len(begun) == 1 else None
 
 
 def _is_section(
@@ -229,6 +252,11 @@ def _is_section(
     if section.named:
         return not items_are_rows or shouting or named_rows > 1
     return shouting
+
+
+def is_page_mark(text: str) -> bool:
+    """Tell whether a single text is a mark of the page: "Page 3", "(CONTD)", "END OF FIGURE"."""
+    return _PAGE.match(text) is not None
 
 
 def not_data(text: str) -> str | None:

@@ -17,7 +17,7 @@ from .two_rows import has_row_above
 from .vehicle_rows import lists_what_was_seen, may_name_vehicle
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Collection, Iterator, Sequence
 
 #: Sheets typed with a blank line after every row are not searched beyond this many blanks.
 _MOST_GAPS = 300
@@ -40,8 +40,9 @@ def split_tables(cells: pl.DataFrame, columns: Sequence[str]) -> list[pl.DataFra
     starts = [0]
     header, last = _headings_below(cells, columns, 0)
     named = header is not None and _under_a_name(cells, columns, last)
+    heads = {fold_heading(text) for text in cells["first"].head(last).to_list()}
     for start, at, found, titles in _heads(cells, columns, header if named else None):
-        another = found != header or _says_whose(titles)
+        another = found != header or _says_whose(_not_running(titles, heads))
         another = another or (named and len(titles) == 1 and may_name_vehicle(titles[0]))
         # Headings in the row below others are their second row.
         if header is not None and another and start > last + 1:
@@ -103,6 +104,16 @@ def _rows_of_headings(cells: pl.DataFrame, columns: Sequence[str]) -> list[int]:
 def _is_title(cells: pl.DataFrame, at: int) -> bool:
     """Tell whether a row without an empty one below it is a title: one text, whose or what sort."""
     return cells["n"][at] == 1 and _says_whose([cells["first"][at]])
+
+
+def _not_running(titles: Sequence[str], heads: Collection[str]) -> list[str]:
+    """Return titles without those of a parts list that stood above the table before, too.
+
+    They run on from page to page.
+    """
+    return [text for text in titles
+            if fold_heading(text) not in heads
+            or "requirement" not in kinds_in_titles([(text, 1.0)])]  # fmt: skip
 
 
 def _under_a_name(cells: pl.DataFrame, columns: Sequence[str], at: int) -> bool:

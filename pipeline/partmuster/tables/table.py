@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from . import grid, marks
+from . import grid, marks, parts_list
 from .apart import lines_apart
 from .asking import (
     Around,
@@ -22,6 +22,7 @@ from .assemblies import read_section
 from .builds_across import spread
 from .groups import Group, find_groups, read_as, shared_columns
 from .head import Head, read_head, shape_of
+from .indenture import GIVEN
 from .kind_words import kind_of
 from .kinds import KIND_FIELDS
 from .layout_rows import layout_rows
@@ -58,13 +59,16 @@ class TableRead:
 
     ``lines``: columns ``row``, ``words``, ``section``, ``kind``, ``sheet_date``, fields, and
     ``column`` in a matrix. ``not_data``: ``row``, ``words``, ``reason`` of the rows that are no
-    lines. ``layout``: how each column was taken.
+    lines. ``layout``: how each column was taken. ``goes_on``: by row, the one that it goes on from.
+    ``end``: what a parts list hands on to the next page.
     """
 
     lines: pl.DataFrame
     not_data: pl.DataFrame
     layout: list[dict[str, object]] = field(default_factory=list)
     questions: list[Question] = field(default_factory=list)
+    goes_on: dict[int, int] = field(default_factory=dict)
+    end: parts_list.PageEnd | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,10 +97,13 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
     listed in ``not_data``; none is both.
     """
     head, matrix = read_head(table, columns, around)
+    before = parts_list.goes_on(table, columns, head, matrix, around)
+    if before is not None and head.at is None:
+        head = parts_list.head_of(before)
     around = as_told_elsewhere(around, shape_of(head.texts), head.titles)
     texts = dict(zip(columns, head.texts or [None] * len(columns), strict=True))
     table, columns = joined_under(table, columns, head.covers)
-    if matrix is None and not head.covers:
+    if matrix is None and not head.covers and (head.at is not None or before is None):
         table, columns, head = with_states_joined(table, columns, head)
         table, columns, head = with_names_joined(table, columns, head)
         texts = dict(zip(columns, head.texts or [None] * len(columns), strict=True))
@@ -106,13 +113,18 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
         body = vehicles[0]
         columns, texts = [VEHICLE, *columns], {VEHICLE: "Vehicle", **texts}
         head = replace(head, texts=("Vehicle", *head.texts), plain=("Vehicle", *head.plain))
-    stated = stated_by(head, around)
-    parts = _parts(body, columns, texts, head, matrix, stated, around)
+    stated = parts_list.stated_with(stated_by(head, around), before)
+    parts = _parts(body, columns, texts, head, matrix, stated, around, before)
     taken = parts[0].taken
+    listed = None
+    if taken.kind == "requirement" and matrix is None and len(parts) == 1:
+        listed = parts_list.begin(body, columns, texts, taken, head, stated, around, before)
+        body = listed.rows.body
     rows = sort_rows(
         body, columns, [texts[name] for name in columns] if head.texts else None,
         column_of(taken.fields, _DESCRIBING),
         items_are_rows=taken.kind in _BARE_ITEMS and matrix is None,
+        open_sections=listed.sections if listed else (),
     )  # fmt: skip
     not_data = pl.concat([_above(table.head(head.body), head), _with_words(rows, table)])
     if vehicles is not None:
@@ -122,6 +134,10 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
     rows = replace(rows, notes=(*rows.notes, *around.beside))
     header_row_number = table["row"][head.at] if head.at is not None else None
     read = TableRead(pl.DataFrame(), not_data)
+    if listed is not None:
+        rows, read.end, read.questions = parts_list.finish(listed, rows)
+        read.goes_on = listed.rows.goes_on
+        read.not_data = pl.concat([not_data, listed.rows.not_data])
     pieces = []
     for part in parts:
         lines, questions = _read_part(part, parts, rows, head.titles)
@@ -137,12 +153,15 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
 
 def _parts(
     body: pl.DataFrame, columns: Sequence[str], texts: Mapping[str, str | None], head: Head,
-    matrix: Matrix | None, stated: Stated, around: Around,
+    matrix: Matrix | None, stated: Stated, around: Around, before: parts_list.PageEnd | None,
 ) -> list[_Part]:  # fmt: skip
     """Return the groups of columns under words that say whose or what sort they are, or the table.
 
     Each group is read with the columns that belong to none.
     """
+    if before is not None and head.at is None:
+        around = _named(around, texts)
+        return [_Part(columns, dict(texts), before.taken_for(columns), around, stated)]
     plain = dict(zip(texts, head.plain or [None] * len(texts), strict=True))
     groups = find_groups(head.above, plain) if matrix is None else []
     shared = shared_columns(columns, groups)
@@ -162,6 +181,9 @@ def _parts(
     chosen = {name: texts[name] for name in columns}
     around = _named(around, texts)
     taken = take_table(body, chosen, head, matrix, stated, around)
+    if around.before is not None and head.at is None and around.kind_told is None:
+        reason = "no headings, and not the columns of the page before"
+        taken = replace(taken, kind=None, fields={}, reason=reason)
     return [_Part(columns, chosen, taken, around, stated)]
 
 
@@ -294,6 +316,8 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
     if taken.sides:
         rows = with_sides(rows, taken.sides, taken.kind, column_of(taken.fields, ["quantity"]))
         rows, chosen, remark = with_side_fields(rows, chosen, remark, taken.kind)
+    given = {name: field for name, field in GIVEN.items() if name in rows.columns}
+    chosen = [*((c, f) for c, f in chosen if f not in given.values()), *given.items()]
     return rows.select(
         "row", "words", "section", *_SECTIONS,
         *(pl.col(column).alias(name) for column, name in chosen), remark.alias("remark"),

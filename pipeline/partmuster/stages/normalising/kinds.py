@@ -16,6 +16,7 @@ from partmuster_schemas import words as w
 from .columns import Findings, nothing_to_none, read_column
 from .contacts import read_contacts
 from .effects import read_effects
+from .list_quantities import basis, on_the_vehicle
 from .serials import read_serials
 
 if TYPE_CHECKING:
@@ -92,13 +93,11 @@ def _requirement(
         pl.when(once).then(1.0).otherwise("at_least").alias("at_least"),
         pl.when(once).then(1.0).otherwise("at_most").alias("at_most"),
         pl.col("companions").alias("companions_text"),
-        pl.when(pl.col("quantity_basis").str.to_lowercase().str.contains("assembl"))
-        .then(pl.lit("assembly"))
-        .otherwise(pl.lit("vehicle"))
-        .alias("quantity_basis"),
+        basis(),
         pl.col("level").cast(pl.Int32, strict=False).alias("level"),
         _yes("attaching").fill_null(value=False).alias("attaching"),
     )
+    frame = on_the_vehicle(frame)
     frame = read_column(frame, "needed_for", _needed_for, {"_aims": pl.String})
     return frame.with_columns(pl.col("_aims").alias("needed_for")), effects
 
