@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from partmuster.batches import batch_faults
 from partmuster_plugins.parts_lists.grids import grids_of
 from partmuster_plugins.parts_lists.pieces import Piece
@@ -186,3 +188,35 @@ def test_a_table_of_many_columns_of_one_width_is_one() -> None:
 def test_a_table_with_remarks_far_right_is_one() -> None:
     rows = [(*row, "A", "H-7", "see Group 4", "2") for row in PARTS]
     assert read(table(rows, (60, 150, 300, 740, 860, 930, 1100, 1500)), 1700) == [rows]
+
+
+def unsure(piece: Piece, letters: str, sure: float = 0.8) -> Piece:
+    """Return a piece in which some letters were hard to read."""
+    each = tuple(sure if letter in letters else 0.99 for letter in piece.text)
+    return replace(piece, sure=each)
+
+
+def words_of(text: str, letters: str) -> tuple[str, list[str]]:
+    """Return how a description is taken that was read so, and its marks ``repaired``."""
+    pieces = [piece for piece in table([HEAD, *PARTS], (60, 150, 300, 740)) if piece.y0 != 242]
+    pieces += [put(60, 242, "1"), put(150, 242, "H-101-2"), put(740, 242, "1"),
+               unsure(put(300, 242, text), letters)]  # fmt: skip
+    (grid,) = grids(pieces)
+    assert grid.marks is not None
+    return grid.cells["3"][1], list(grid.marks.filter(mark="repaired", row=2, column=3)["value"])
+
+
+def test_u_and_n_that_a_hand_draws_alike_are_read_as_the_word_that_there_is() -> None:
+    assert words_of("PLATE, bouuet, frout", "u") == (
+        "PLATE, bonnet, front", ["PLATE, bouuet, frout"]
+    )  # fmt: skip
+
+
+def test_letters_surely_read_and_words_not_known_stay_as_they_were_read() -> None:
+    for text, letters in (
+        ("PLATE, frout", ""),  # surely read
+        ("PLATE, Dourley", "u"),  # no word of the trade
+        ("BUSH, bonnet", "un"),  # a word as it is
+        ("PLATE, troat", "t"),  # other letters are not guessed at
+    ):
+        assert words_of(text, letters) == (text, [])
