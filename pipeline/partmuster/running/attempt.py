@@ -33,6 +33,7 @@ from .judging import (
 from .likeness import Likeness, said_words, surveyed_vehicles
 from .matching import HandedParts, identify
 from .mended import faults_in_words, mend_source
+from .misread import misread_numbers
 from .opening import OpenedFiles
 from .partial import WHAT_TO_DO, fields_gone, looks_partial
 from .report import ImportReport
@@ -311,7 +312,9 @@ class Attempt:
                 report.source_id,
             ),
             layout=laid_out.layout,
-            doubts=typed.doubts,
+            doubts=pl.concat(
+                [typed.doubts, misread_numbers(con, report.source_id, lines, raw)]
+            ),
             ends_missing=partial is None,
         )
         file.laid_out = file.mended = None

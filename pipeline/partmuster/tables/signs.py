@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from .doubtful_readings import with_doubtful_readings
 from .standing import cell_name, partly_struck_notes, struck_words
 
 if TYPE_CHECKING:
@@ -74,14 +75,15 @@ def with_signs(
         doubt=pl.col("doubt") if "doubt" in lines.columns else pl.lit(None, pl.String),
     )  # fmt: skip
     lines = with_boxes(lines, signs)
+    fields = {int(str(row["column"])): None if row["field"] is None else str(row["field"])
+              for row in layout}  # fmt: skip
+    lines = with_doubtful_readings(lines, signs, fields, cells)
     worded = signs.filter(
         pl.col("mark").is_in(["struck", "partly-struck", "comment", "formula"])
         & pl.col("row").is_not_null() & pl.col("column").is_not_null()
     )  # fmt: skip
     if worded.is_empty() or "remark" not in lines.columns:
         return lines
-    fields = {int(str(row["column"])): None if row["field"] is None else str(row["field"])
-              for row in layout}  # fmt: skip
     words = _Worded(lines, fields, naming, heading, cells)
     words.owners = _owners(layout)
     return words.with_words(worded)
