@@ -151,7 +151,7 @@ def _crosses(piece: Piece, columns: Sequence[Column], height: float) -> bool:
 def _together(left: Piece, right: Piece) -> Piece:
     return Piece(
         left.x0, min(left.y0, right.y0), max(left.x1, right.x1), max(left.y1, right.y1),
-        f"{left.text} {right.text}", left.sure + right.sure, (),
+        f"{left.text} {right.text}", (*left.sure, 1.0, *right.sure), (),
     )  # fmt: skip
 
 

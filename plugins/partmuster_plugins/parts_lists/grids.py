@@ -12,6 +12,7 @@ from .columns import cells_of, columns_of, rows_of
 from .figures import as_figures
 from .halves import side_by_side
 from .numbers import Repaired, against_neighbours, of_own_pattern
+from .spelling import as_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -78,6 +79,9 @@ def _held_against_each_other(
     """Return the words of a column, mended where its other cells say how, and how sure each is."""
     words = list(read)
     sure = {at: cell.least_sure for at, cell in enumerate(column) if cell is not None}
+    for at, cell in enumerate(column):
+        if cell is not None and cell.text == read[at]:
+            words[at] = as_words(cell)
     for at, figures in as_figures(words).items():
         words[at] = figures
     for at, verdict in against_neighbours(words).items():
