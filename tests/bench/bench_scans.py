@@ -99,9 +99,15 @@ def _practice(folder: Path) -> list[Figure]:
         *([] if program else [Figure("Tesseract: programs on the PATH (not compared)", 0, "")]),
         Figure(f"a page, {os.cpu_count()} processors, with starting", took.seconds / count, "s",
                2.5, baseline=_ENGINE, baseline_value=plain_took.seconds / count),
+        Figure("processor time of a page, all processors together", _processor(ours) / count, "s",
+               baseline=_ENGINE, baseline_value=_processor(plain) / count),
         Figure("peak memory of reading pages", took.peak_megabytes, "MB", baseline=_ENGINE,
                baseline_value=plain_took.peak_megabytes),
     ]  # fmt: skip
+
+
+def _processor(told: dict[str, Any]) -> float:
+    return sum(float(one["processor"]) for one in told.values())
 
 
 def _scored(grids: list[dict[str, Any]], truth: dict[str, Any]) -> Score:
