@@ -1,4 +1,4 @@
-"""Letters in a column of whole numbers are the figures that they look like, or variants of items."""
+"""Letters in a column of whole numbers are figures that they look like, or variants of items."""
 
 from __future__ import annotations
 

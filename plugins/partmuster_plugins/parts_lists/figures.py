@@ -8,6 +8,7 @@ import re
 SLIPS = str.maketrans({"I": "1", "l": "1", "|": "1", "O": "0", "o": "0", "S": "5", "B": "8",
                        "Z": "2"})  # fmt: skip
 _LIKE_FIGURES = re.compile(r"[\dIl|OoSBZ]+")
+_VARIANT = re.compile(r"(\d+)[A-Z]")
 #: So much of a column is like figures, and so much figures alone, before a letter is one.
 _LIKE, _ALONE = 0.9, 0.5
 
@@ -27,7 +28,14 @@ def as_figures(cells: list[str | None]) -> dict[int, str]:
     if len(like) < _LIKE * len(told) or alone < _ALONE * len(told):
         return {}
     return {
-        at: cell.translate(SLIPS)
-        for at, cell in enumerate(cells)
-        if cell and not cell.isdecimal() and _LIKE_FIGURES.fullmatch(cell)
+        at: str(cells[at]).translate(SLIPS)
+        for at in like
+        if not str(cells[at]).isdecimal() and not _is_variant(cells, at)
     }
+
+
+def _is_variant(cells: list[str | None], at: int) -> bool:
+    """Return whether a cell is a lettered variant of the item before it, as 1B is after 1A or 1."""
+    said = _VARIANT.fullmatch(str(cells[at]))
+    before = next((cell for cell in reversed(cells[:at]) if cell), "")
+    return said is not None and re.fullmatch(rf"{said[1]}[A-Z]?", before) is not None
