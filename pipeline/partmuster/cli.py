@@ -282,6 +282,8 @@ def sources(club: Path, form: str) -> None:
 @click.option("--holder", default=None, help="whose list it is, where no column says")
 @click.option("--family", default=None, help="the family a parts list is for")
 @click.option("--vehicle", default=None, help="the vehicle a survey is of")
+@click.option("--basis", default=None, type=click.Choice(["vehicle", "figure", "assembly"]),
+              help="what the quantities of a parts list are for")  # fmt: skip
 @click.option("--by", default=None, help="who says so (needed to change anything)")
 @format_option
 @click.pass_context

@@ -13,6 +13,7 @@ from partmuster.tables.told import told_by
 
 from .conftest import SmallClub
 from .golden_sheets import raw_lines, said_lines, wrong_in
+from .test_cli_deciding import call, rows
 from .test_layout_golden import grid_of
 
 FOLDER = Path(__file__).parents[1] / "golden" / "parts_lists"
@@ -95,6 +96,21 @@ def test_the_same_part_on_several_lines_adds_and_two_lists_of_it_do_not(small):
     small.load(later=1)
     lacks = small.lacks("Otter 3").rows.filter(pl.col("part") == "dynamo")
     assert lacks["required"].to_list() == [5]
+
+
+def test_the_command_layout_says_what_quantities_count_for(tmp_path):
+    club, sheet = tmp_path / "club", tmp_path / "otter parts list.csv"
+    sheet.write_text(
+        "Otter parts list\nPart No,Description,Qty\nOT 1,Headlamp,2\nOT 2,. Lens,1\n", "utf-8"
+    )
+    call(club, "init", "--country", "GB")
+    call(club, "import", str(sheet))
+    assert len(rows(club, "questions", "--topic", "layout")) == 1
+    assert call(club, "layout", sheet.name, "--basis", "pound", "--by", "R").exit_code == 2
+    told = call(club, "layout", sheet.name, "--basis", "assembly", "--by", "R")
+    assert told.exit_code == 0, told.stderr
+    assert not rows(club, "questions", "--topic", "layout")
+    assert any(row["answer"] == "assembly" for row in rows(club, "decisions"))
 
 
 PAGE_1 = """\

@@ -54,6 +54,7 @@ class Wanted:
     holder: str | None = None
     family: str | None = None
     vehicle: str | None = None
+    basis: str | None = None
 
 
 def show_or_set_layout(
@@ -183,7 +184,7 @@ def _said(
     for given in told.marks:
         mark, meaning = _pair(given, "--mark")
         said += _mark_said(con, known, where, mark, meaning)
-    for name in ("holder", "family", "vehicle"):
+    for name in ("holder", "family", "vehicle", "basis"):
         value = getattr(told, name)
         if value:
             said.append(("layout", f"{told.sheet or ''}|{name}", value))
