@@ -39,6 +39,14 @@ def read_met_wants(frame: pl.DataFrame, country: str | None, findings: Findings)
     wants = frame.get_column("kind") == "want"
     if not wants.any():
         return frame
+    # How a want stands is told in words that no field of a want holds: "Ivo has one, agreed".
+    told = (pl.col("kind") == "want") & pl.col("status").str.contains(r"\S\s+\S")
+    frame = frame.with_columns(
+        pl.when(told)
+        .then(pl.concat_str("remark", "status", separator="; ", ignore_nulls=True))
+        .otherwise("remark")
+        .alias("remark")
+    )
     said = pl.any_horizontal(pl.col(name).str.contains(MAY_SAY) for name in _SAID)
     marked = frame.with_row_index("_at").filter(
         (pl.col("kind") == "want") & said.fill_null(value=False)

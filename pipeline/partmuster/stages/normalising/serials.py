@@ -23,6 +23,8 @@ _NOT_KNOWN = re.compile(
 _NOT_USED = re.compile(
     r"\b(?:not|never) (?:used|issued|allotted|allocated|built)\b|\bunused\b", re.IGNORECASE
 )
+#: A build under a heading that may be a serial's: "Engine | late Mk 1".
+_MARK = re.compile(r"\b(?:mk|mark)\.? ?(?:\d|[ivx]+\b)", re.IGNORECASE)
 _SEVERAL = re.compile(r"\d ?(?:to|thru|through|and|&) ?[a-z]{0,3}[- ]?\d", re.IGNORECASE)
 
 
@@ -36,7 +38,7 @@ def read_serials(frame: pl.DataFrame, column: str, into: str, findings: Findings
         bare = not re.search(r"\d", text)
         if text and ((bare and _NOT_KNOWN.search(text)) or _NOT_USED.search(text)):
             return None, text
-        if _SEVERAL.search(text):
+        if _SEVERAL.search(text) or _MARK.search(text):
             return None, None
         found = re.search(r"(\d{1,12})\D{0,2}$", text.strip())
         return (int(found.group(1)) if found else None), None
