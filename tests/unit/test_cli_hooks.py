@@ -134,4 +134,7 @@ def test_there_are_hooks():
 
 
 def test_the_command_line_brings_the_built_in_plugins():
-    assert [one.name for one in plugins(outside=False).importers] == ["spreadsheets"]
+    assert [one.name for one in plugins(outside=False).importers] == [
+        "spreadsheets",
+        "parts_lists",
+    ]
