@@ -145,12 +145,14 @@ class Problem:
     row: int | None = None
     column: str | None = None
     value: str | None = None
+    page: int | None = None
 
     def __str__(self) -> str:
-        """One line for a person: file, sheet, row, column, words, fault, what to do."""
+        """One line for a person: file, sheet or page, row, column, words, fault, what to do."""
         sheet = f"sheet '{self.sheet}'" if self.sheet else ""
+        page = f"page {self.page}" if self.page is not None else ""
         row = f"row {self.row}" if self.row is not None else ""
-        where = ", ".join(part for part in (self.file, sheet, row, self.column or "") if part)
+        where = ", ".join(part for part in (self.file, sheet, page, row, self.column or "") if part)
         words = f" '{self.value}'" if self.value is not None else ""
         return f"{where}:{words} {self.problem} [{self.code}] {self.what_to_do}"
 

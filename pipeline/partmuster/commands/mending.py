@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
@@ -24,10 +25,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
+    from partmuster.forms.kinds import FormKind
+
 #: So many rows of equal lines are named.
 _ROWS_NAMED = 5
-_MENDING_SHOWN = ("file", "sheet", "row", "column", "field", "value", "problem", "what_to_do",
-                  "code", "trace")  # fmt: skip
+_MENDING_SHOWN = ("file", "sheet", "page", "row", "column", "field", "value", "problem",
+                  "what_to_do", "code", "trace")  # fmt: skip
 
 
 def write_workbook(folder: Path, file: Path, source: str | None) -> None:
@@ -58,7 +61,7 @@ def write_workbook(folder: Path, file: Path, source: str | None) -> None:
             known = give_club_id(con)
     made = file.with_name(f".{file.name}.making")
     try:
-        write_form(made, MENDING, rows, Stamp(MENDING.name, MENDING.version, known, name))
+        write_form(made, _kind_for(rows), rows, Stamp(MENDING.name, MENDING.version, known, name))
         swap_in(made, file)
     except OSError as error:
         raise PartmusterError(f"{file} cannot be written ({error.strerror})") from error
@@ -77,16 +80,30 @@ def rows_of(wrong: Sequence[Fault]) -> list[FormRow]:
     return [_form_row(alike[0], alike[1:]) for alike in by_subject.values()]
 
 
+def _kind_for(rows: Sequence[FormRow]) -> FormKind:
+    """Return the form without the columns for pages, where nothing stands on one."""
+    if any(row.cells["page"] is not None for row in rows):
+        return MENDING
+    columns = tuple(column for column in MENDING.columns if column.key not in ("page", "box"))
+    return replace(MENDING, columns=columns)
+
+
 def _form_row(fault: Fault, alike: Sequence[Fault]) -> FormRow:
     letter = None if fault.column is None else column_letter(fault.column)
     problem = fault.problem or ""
     if alike:
-        rows = ", ".join(str(one.row) for one in alike[:_ROWS_NAMED])
-        problem += f" (also in row {rows}{' ...' if len(alike) > _ROWS_NAMED else ''})"
+        more = " ..." if len(alike) > _ROWS_NAMED else ""
+        if fault.page is None:
+            rows = ", ".join(str(one.row) for one in alike[:_ROWS_NAMED])
+            problem += f" (also in row {rows}{more})"
+        else:
+            places = ", ".join(f"page {one.page} row {one.row}" for one in alike[:_ROWS_NAMED])
+            problem += f" (also on {places}{more})"
     return FormRow(
         fault.subject,
         {
-            "file": fault.file, "sheet": fault.sheet, "row": fault.row,
+            "file": fault.file, "sheet": fault.sheet, "page": fault.page, "row": fault.row,
+            "box": fault.box,
             "cell": f"{letter}{fault.row}" if letter and fault.row is not None else None,
             "heading": fault.heading, "words": fault.words, "stood": fault.stood,
             "problem": problem, "what_to_do": fault.what_to_do,
@@ -101,7 +118,8 @@ def show_mending(folder: Path, form: str, source: str | None) -> None:
         chosen = known_source(con, source).source_id if source else None
         frame = fetch(
             con,
-            "SELECT * FROM to_mend WHERE $1 IS NULL OR source_id = $1 ORDER BY file, sheet, row",
+            "SELECT * FROM to_mend WHERE $1 IS NULL OR source_id = $1 "
+            "ORDER BY file, sheet, page, row",
             [chosen],
         )
     show(frame, form, columns=_MENDING_SHOWN, spare=("trace", "code", "field"),

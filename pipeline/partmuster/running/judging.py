@@ -94,13 +94,14 @@ def with_source(questions: pl.DataFrame, source_id: str) -> pl.DataFrame:
 def explained(name: str, raw: pl.DataFrame, faults: pl.DataFrame) -> list[Problem]:
     """Return each fault with its file, sheet and row, for the person who imports."""
     placed = faults.join(
-        raw.select("raw_number", "sheet", "row"), on="raw_number", how="left",
+        raw.select("raw_number", "sheet", "page", "row"), on="raw_number", how="left",
         maintain_order="left",
     )  # fmt: skip
     return [
         Problem(
             code=row["code"], problem=row["problem"], what_to_do=row["what_to_do"], file=name,
             sheet=row["sheet"], row=row["row"], column=row["field"], value=row["value"],
+            page=row["page"],
         )
         for row in placed.iter_rows(named=True)
     ]  # fmt: skip

@@ -35,7 +35,8 @@ CLUB_ID = "club-id"
 _DIGEST_BYTES = 8
 
 #: Faults of the newest versions, and what was mended in them, with the heading and cell of the
-#: field where one column alone holds it. A table reaches from its headings to the next ones.
+#: field where one column alone holds it. A table reaches from its headings to the next ones. Rows
+#: of pages begin anew on each, so of those a heading is named where all tables have the same.
 _FAULTS = """
     WITH newest AS (
         SELECT v.source_id, v.version, v.name FROM source_version v
@@ -48,7 +49,8 @@ _FAULTS = """
         UNION ALL
         SELECT source_id, source_version, raw_number, field, stood, NULL, NULL, NULL FROM mended
     ), placed AS (
-        SELECT n.name AS file, f.*, r.sheet, r.row, r."column" AS cell_column, r.words
+        SELECT n.name AS file, f.*, r.sheet, r.page, r.row, r.box, r."column" AS cell_column,
+            r.words
         FROM found f
         JOIN newest n ON n.source_id = f.source_id AND n.version = f.source_version
         JOIN raw_line r ON r.source_id = f.source_id AND r.source_version = f.source_version
@@ -58,22 +60,35 @@ _FAULTS = """
         FROM placed p JOIN layout_taken l
             ON l.source_id = p.source_id AND l.source_version = p.source_version
             AND l.sheet IS NOT DISTINCT FROM p.sheet AND l.header_row < p.row
+        WHERE p.page IS NULL
         GROUP BY ALL
     ), one_column AS (
         SELECT p.source_id, p.raw_number, p.field, any_value(l."column") AS "column",
             any_value(l.heading) AS heading
-        FROM (SELECT DISTINCT source_id, source_version, raw_number, field, sheet FROM placed) p
+        FROM (SELECT DISTINCT source_id, source_version, raw_number, field, sheet FROM placed
+              WHERE page IS NULL) p
         LEFT JOIN above a USING (source_id, raw_number)
         JOIN layout_taken l
             ON l.source_id = p.source_id AND l.source_version = p.source_version
             AND l.sheet IS NOT DISTINCT FROM p.sheet AND l.field = p.field
             AND l.header_row IS NOT DISTINCT FROM a.header_row
         GROUP BY ALL HAVING count(*) = 1
+    ), on_pages AS (
+        SELECT p.source_id, p.raw_number, p.field, any_value(l.heading) AS heading
+        FROM (SELECT DISTINCT source_id, source_version, raw_number, field FROM placed
+              WHERE page IS NOT NULL) p
+        JOIN layout_taken l
+            ON l.source_id = p.source_id AND l.source_version = p.source_version
+            AND l.field = p.field
+        GROUP BY ALL HAVING count(DISTINCT coalesce(l.heading, '')) = 1
     )
-    SELECT p.source_id, p.file, p.sheet, p.row, coalesce(p.cell_column, o."column") AS "column",
-        o.heading, p.field, p.words, p.stood, p.code, p.problem, p.what_to_do
+    SELECT p.source_id, p.file, p.sheet, p.page, p.row, p.box,
+        CASE WHEN p.page IS NULL THEN coalesce(p.cell_column, o."column") END AS "column",
+        coalesce(o.heading, g.heading) AS heading, p.field, p.words, p.stood, p.code, p.problem,
+        p.what_to_do
     FROM placed p LEFT JOIN one_column o USING (source_id, raw_number, field)
-    ORDER BY p.file, p.sheet, p.row, "column", p.raw_number, p.field
+    LEFT JOIN on_pages g USING (source_id, raw_number, field)
+    ORDER BY p.file, p.sheet, p.page, p.row, "column", p.raw_number, p.field
 """
 
 
@@ -90,13 +105,18 @@ MENDED_QUESTIONS = """
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """A value that cannot be read, or could not before it was mended (``problem`` is empty)."""
+    """A value that cannot be read, or could not before it was mended (``problem`` is empty).
+
+    ``column`` is a sheet's: on a page it is no place that a person can find.
+    """
 
     subject: str
     source_id: str
     file: str
     sheet: str | None
+    page: int | None
     row: int | None
+    box: str | None
     column: int | None
     heading: str | None
     field: str
@@ -120,15 +140,15 @@ def mending_subject(source_id: str, field: str, words: str | None, stood: str | 
 def faults(con: DuckDBPyConnection, source_id: str | None = None) -> list[Fault]:
     """Return what stands in need of mending, or was mended, in the newest versions.
 
-    In order of file, sheet, row and column; equal values of equal lines once each.
+    In order of file, sheet or page, row and column; equal values of equal lines once each.
     """
     rows = fetch(con, _FAULTS, [source_id]).iter_rows(named=True)
     return [
         Fault(
             mending_subject(row["source_id"], row["field"], row["words"], row["stood"]),
-            row["source_id"], row["file"], row["sheet"], row["row"], row["column"],
-            row["heading"], row["field"], row["words"] or "", row["stood"], row["problem"],
-            row["what_to_do"],
+            row["source_id"], row["file"], row["sheet"], row["page"], row["row"], row["box"],
+            row["column"], row["heading"], row["field"], row["words"] or "", row["stood"],
+            row["problem"], row["what_to_do"],
         )
         for row in rows
         if row["field"] is not None

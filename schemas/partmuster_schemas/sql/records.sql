@@ -9,7 +9,7 @@ CREATE VIEW source_sum AS
 
 -- What is wrong with lines of the newest versions that could not be loaded, and what to do.
 CREATE VIEW to_mend AS
-    SELECT m.source_id, v.name AS file, r.sheet, r.row, r."column", m.field, m.value, m.code,
+    SELECT m.source_id, v.name AS file, r.sheet, r.page, r.row, r."column", r.box, m.field, m.value, m.code,
         m.problem, m.what_to_do, r.words,
         m.source_id || '.' || m.source_version || '.' || m.raw_number AS trace
     FROM mending m
