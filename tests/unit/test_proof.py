@@ -156,6 +156,27 @@ def test_outcomes_and_doubts_are_told_by_a_sign_and_words(proof):
     assert "– not data: title" in proof.by_id("line-1").text
 
 
+@pytest.mark.parametrize(
+    ("reason", "cell"),
+    [
+        ("the part is not identified", "description"),
+        ("read with doubt: '1'", "quantity"),
+        ("read with doubt: 'H-105-3'", "number"),
+        ("read as 'H-lO5-3', taken for 'H-105-3'", "number"),
+        ("'Mk 2 or 3': which builds is it for?", "used_on"),
+        ("the quantity is struck through: how many are there now?", "quantity"),
+        ("two columns name different sides", "description"),
+        ("which family is this list for?", None),
+    ],
+)
+def test_the_cell_in_doubt_is_told_by_the_words_of_the_doubt(reason, cell):
+    from partmuster.answers.proof import cell_in_doubt
+
+    cells = {"item": "1", "number": "H-105-3", "description": "ARM, drop, left 1", "quantity": "1",
+             "used_on": "Mk 2 or 3"}  # fmt: skip
+    assert cell_in_doubt(reason, cells) == cell
+
+
 def test_it_says_whom_it_is_for_and_how_the_lines_add_up(proof):
     said = proof.named("body")[0].text
     assert "For the registrar: not to be passed round" in said

@@ -20,6 +20,10 @@ if TYPE_CHECKING:
 
 #: The columns in which a line's words are shown.
 CELLS = ("item", "number", "description", "quantity", "used_on", "remark")
+#: The order in which a quoted word is looked for: numbers are doubted most.
+_LOOKED_IN = ("number", "quantity", "used_on", "item", "description", "remark")
+#: A word of so many letters tells a cell of which it is a part.
+_TELLING = 3
 #: Fields of a text line that are shown in a column of another name; all others are remarks.
 _SHOWN_IN = {
     "item_number": "item",
@@ -224,15 +228,25 @@ def _doubts(line: ReadLine) -> list[Doubt]:
     if line.outcome not in ("decision", "mending") or not line.reason:
         return []
     # The load stage joins several doubts of a line so.
-    return [Doubt(words, None, _in_doubt(words, line.cells)) for words in line.reason.split("; ")]
+    return [
+        Doubt(words, None, cell_in_doubt(words, line.cells)) for words in line.reason.split("; ")
+    ]
 
 
-def _in_doubt(reason: str, cells: Mapping[str, str]) -> str | None:
+def cell_in_doubt(reason: str, cells: Mapping[str, str]) -> str | None:
+    """Return the cell that a doubt is about, or None where its words do not tell.
+
+    Words that it quotes tell it, as a whole cell before a part of one; else what it names.
+    """
     if reason == PART_OPEN:
         return "description"
-    for quoted in _QUOTED.findall(reason):
-        words = next(filter(None, quoted))
-        for cell in CELLS:
-            if words in cells.get(cell, ""):
+    quoted = [next(filter(None, found)) for found in _QUOTED.findall(reason)]
+    for words in reversed(quoted):  # "read as this, taken for that": that is shown
+        for cell in _LOOKED_IN:
+            if cells.get(cell) == words:
+                return cell
+    for words in reversed(quoted):
+        for cell in _LOOKED_IN:
+            if len(words) >= _TELLING and words in cells.get(cell, ""):
                 return cell
     return next((cell for cell, about in _ABOUT if about.search(reason)), None)
