@@ -24,7 +24,15 @@ import pytest
 
 from partmuster.batches import batch_faults
 from partmuster.host import source_file
-from partmuster.plugin_api import Claim, Grid, Importer, Lines, NotData, SourceUnreadableError
+from partmuster.plugin_api import (
+    Claim,
+    Grid,
+    Importer,
+    Lines,
+    NotData,
+    PageDrawer,
+    SourceUnreadableError,
+)
 
 from .watching import what_was_touched
 
@@ -160,6 +168,24 @@ class ImporterContract:
                 importer.sniff(source)
                 list(importer.read(source))
             assert touched == [], path.name
+
+    def test_pages_are_drawn_around_their_boxes(
+        self, importer: Importer, samples: list[Path]
+    ) -> None:
+        """An importer that draws pages draws each that has boxes, and the boxes lie within it."""
+        if not isinstance(importer, PageDrawer):
+            return
+        for path in samples:
+            source = source_file(path)
+            for batch in importer.read(source):
+                if not isinstance(batch, Grid) or batch.page is None or batch.marks is None:
+                    continue
+                drawing = importer.draw(source, batch.page)
+                assert drawing.media_type is not None, f"{path.name}: neither PNG nor JPEG"
+                for box in batch.marks.filter(mark="box")["value"]:
+                    left, top, right, bottom = (float(side) for side in box.split(","))
+                    assert left < drawing.width > 0 < right, f"{path.name}: {box}"
+                    assert top < drawing.height > 0 < bottom, f"{path.name}: {box}"
 
     def test_its_module_loads_nothing_heavy(self, importer: Importer) -> None:
         """Importing the plugin costs little: heavy libraries are imported inside ``read``."""

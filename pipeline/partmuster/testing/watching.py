@@ -55,4 +55,6 @@ def _is_free(path: Path) -> bool:
         return True
     homes = [Path(entry) for entry in (*sys.path, sys.prefix, sys.base_prefix) if entry]
     module = path.suffix in {".py", ".pyc", ".so", ".pyd", ".pth"}
-    return module and any(path.is_relative_to(home) for home in homes)
+    # a library's own version is looked up in its metadata, on every place of modules
+    metadata = path in homes or path.parent.suffix == ".dist-info"
+    return (module or metadata) and any(path.is_relative_to(home) for home in homes)
