@@ -85,9 +85,9 @@ def boxes_of_pieces(found: Boxes, ink: Ink, height: float) -> Boxes:
         around &= (middle_y >= y0) & (middle_y <= y1)
         inside = around & free
         if inside.any():
+            parted = _parted((x0, y0, x1, y1), blobs[inside], ink.leaders, height)
             # Two boxes that overlap would both read what stands there: the first one has it.
-            shared = bool((around & ~free).any())
-            boxes += _parted((x0, y0, x1, y1), blobs[inside], ink.leaders, height, shared=shared)
+            boxes += _clear_of(blobs[around & ~free], blobs[inside], parted)
         else:
             boxes.append((x0, y0, x1, y1))
         free &= ~inside
@@ -100,7 +100,7 @@ def boxes_of_pieces(found: Boxes, ink: Ink, height: float) -> Boxes:
 
 
 def _parted(
-    box: tuple[int, int, int, int], blobs: Boxes, leaders: Boxes, height: float, *, shared: bool
+    box: tuple[int, int, int, int], blobs: Boxes, leaders: Boxes, height: float
 ) -> list[tuple[int, int, int, int]]:
     """Return a box parted where its ink leaves wide gaps; leader dots are left out."""
     x0, y0, x1, y1 = box
@@ -115,13 +115,34 @@ def _parted(
         start, end = int(group[:, 0].min()), int(group[:, 2].max())
         right = leads[leads[:, 0] >= end - 1, 0]
         left, stop = start - off, end + off
-        if not len(leads) and not shared:
+        if not len(leads):
             left = min(left, x0) if at == 0 else left
             stop = max(stop, x1) if at == len(groups) - 1 else stop
         elif len(right):
             stop = min(stop, int(right.min()) - 1)
         boxes.append((left, y0, stop, y1))
     return boxes
+
+
+def _clear_of(
+    taken: Boxes, own: Boxes, boxes: list[tuple[int, int, int, int]]
+) -> list[tuple[int, int, int, int]]:
+    """Return boxes side by side without the ink beside their own that another box has.
+
+    Ink above and below stands among their own, and clears nothing.
+    """
+    start, end = int(own[:, 0].min()), int(own[:, 2].max())
+    left = max(taken[taken[:, 2] <= start + 1, 2].tolist(), default=None)
+    right = min(taken[taken[:, 0] >= end - 1, 0].tolist(), default=None)
+    return [
+        (
+            x0 if left is None else max(x0, min(left + 1, start - 1)),
+            y0,
+            x1 if right is None else min(x1, max(right - 1, end + 1)),
+            y1,
+        )
+        for x0, y0, x1, y1 in boxes
+    ]
 
 
 def _groups(blobs: Boxes, gap: float) -> list[Boxes]:
