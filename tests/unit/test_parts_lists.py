@@ -122,6 +122,7 @@ GROUP 3. STEERING
 2 | OT 1002 | . DROP ARM | 1
 ATTACHING PARTS
 3 | OT 1003 | . BOLT | 4
+3A | OT 1003A | . PIN | 4
 """
 PAGE_2 = """\
 OTTER PARTS LIST
@@ -146,6 +147,7 @@ def test_a_page_without_headings_goes_on_from_the_page_before():
         (4, 5, "1", "STEERING BOX", group, "steering", None, None, None, "0"),
         (4, 6, "2", "DROP ARM", group, "steering", "STEERING BOX", None, "2", "1"),
         (4, 8, "3", "BOLT", group, "steering", "DROP ARM", "yes", "2", "1"),
+        (4, 9, "3A", "PIN", group, "steering", "DROP ARM", "yes", "2", "1"),
         (5, 2, "4", "WASHER", group, "steering", "DROP ARM", "yes", "2", "1"),
         (5, 4, "5", "BUSH", group, "steering", "STEERING BOX", None, "2", "1"),
     ]
@@ -161,6 +163,36 @@ def test_a_page_with_other_columns_is_asked_about():
     out = lay_out([page(PAGE_1, 4), page(wider, 5)], name="otter parts list.pdf")
     assert out.lines.filter(pl.col("page") == 5)["kind"].to_list() == [None, None]
     assert out.questions["lines"].to_list() == [2]
+
+
+def test_what_may_go_on_from_the_page_before_is_asked():
+    second = "oiled\n4 | OT 1004 | . WASHER | 4\n5 | OT 1005 | . BUSH | 1\n"
+    cells = page(second, 5).cells.with_columns(
+        pl.when(pl.col("row") == 1).then(pl.lit(None, pl.String)).otherwise("1").alias("1"),
+        pl.when(pl.col("row") == 1).then(pl.lit("oiled")).otherwise("3").alias("3"),
+    )
+    out = lay_out([page(PAGE_1, 4), Grid(cells=cells, page=5)], name="otter parts list.pdf")
+    first, second_line, _ = out.lines.filter(pl.col("page") == 5).to_dicts()
+    assert "page before" in first["doubt"]
+    assert second_line["section"] == "GROUP 3. STEERING"
+    assert second_line["doubt"] is None
+
+
+def test_a_page_with_the_same_headings_goes_on_too():
+    second = (
+        "OTTER PARTS LIST\nItem | Part No | Description | Qty\n4 | OT 1004 | . WASHER | 4\n***\n"
+    )
+    out = lay_out([page(PAGE_1, 4), page(second, 5)], name="list.pdf")
+    (line,) = out.lines.filter(pl.col("page") == 5).to_dicts()
+    assert (line["section"], line["parent_words"], line["attaching"], line["family"]) == (
+        "GROUP 3. STEERING", "DROP ARM", "yes", "Otter",
+    )  # fmt: skip
+    other = "BRAMBLE PARTS LIST\nItem | Part No | Description | Qty\n4 | B 1 | WASHER | 4\n"
+    out = lay_out([page(PAGE_1, 4), page(other, 5)], name="list.pdf")
+    (line,) = out.lines.filter(pl.col("page") == 5).to_dicts()
+    assert (line["section"], line["parent_words"], line["attaching"], line["family"]) == (
+        None, None, None, "Bramble",
+    )  # fmt: skip
 
 
 def test_a_wrapped_line_keeps_the_places_of_both_rows():

@@ -28,6 +28,7 @@ from partmuster.tables.merged import (
     with_doubtful_figures,
     with_titles_across,
 )
+from partmuster.tables.parts_list_rows import ends_below
 from partmuster.tables.pieces import Piece, find_pieces, without_keys
 from partmuster.tables.signs import signs_of, with_boxes, with_signs
 from partmuster.tables.standing import standing_cells
@@ -89,13 +90,16 @@ def lay_out(batches: Iterable[Batch], told: Told | None = None, *, name: str = "
     questions: list[Question] = []
     read = 0
     before: PageEnd | None = None
-    for batch in batches:
+    batches = list(batches)
+    for at, batch in enumerate(batches, 1):
         if isinstance(batch, NotData):
             new_lines, new_raw = None, _raw_of_nothing(batch)
         elif isinstance(batch, Lines):
             new_lines, new_raw = _statements(batch)
         else:
-            tables = _tables(batch, told, name, before if batch.page is not None else None)
+            page = batch.page is not None
+            tables = _tables(batch, told, name, before if page else None,
+                             block_ends=page and ends_below(batches[at:]))  # fmt: skip
             before = next((table.end for table in reversed(tables) if table.lines.height), None)
             new_lines, new_raw = _rows(batch, tables)
             layout += [row for table in tables for row in table.layout]
@@ -112,8 +116,13 @@ def lay_out(batches: Iterable[Batch], told: Told | None = None, *, name: str = "
     return LaidOut(found, every, taken, _once_each([*questions, *asked]))
 
 
-def _tables(grid: Grid, told: Told, name: str, before: PageEnd | None) -> list[TableRead]:
-    """Return the tables of a grid, read; ``before``: what the page before hands on."""
+def _tables(
+    grid: Grid, told: Told, name: str, before: PageEnd | None, *, block_ends: bool
+) -> list[TableRead]:
+    """Return the tables of a grid, read; ``before``: what the page before hands on.
+
+    ``block_ends``: a mark on a later page ends the attaching parts that are open here.
+    """
     signs = signs_of(grid)
     plain, columns = clean(standing_cells(grid.cells, signs))
     if not columns:
@@ -127,6 +136,7 @@ def _tables(grid: Grid, told: Told, name: str, before: PageEnd | None) -> list[T
     around = Around(
         grid.sheet, grid.title, name, told, grid.stated_on, spans=spans_of(signs),
         down=columns_down(signs), page=grid.page, indents=widths_of(grid.cells),
+        block_ends=block_ends,
     )  # fmt: skip
     tables = [
         _table(

@@ -32,7 +32,8 @@ class Around:
     the table. ``down``: the columns that have cells merged down. ``names``: what answers call each
     column, from :func:`.told.column_names`. ``vehicle``: the one after which the table is
     named, as others below each other are. ``page``: the page it stands on, ``before``: what the
-    page before hands on. ``indents``: widths of leading blanks by column and row.
+    page before hands on. ``indents``: widths of leading blanks by column and row. ``block_ends``: a
+    mark on a later page ends the attaching parts that are open here.
     """
 
     sheet: str | None
@@ -52,6 +53,7 @@ class Around:
     page: int | None = None
     before: PageEnd | None = None
     indents: Mapping[str, Mapping[int, int]] = field(default_factory=dict)
+    block_ends: bool = False
 
     @property
     def label(self) -> str:

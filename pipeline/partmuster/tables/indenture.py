@@ -225,7 +225,7 @@ class _Reader:
             if attached is None:
                 said.asks = "attaching parts of what?"
         elif not block.ended and attached is not None and depth <= attached.level:
-            if first > attached.level:
+            if first > attached.level or depth < attached.level:
                 self.closed = True
                 self.open.attached = None
                 return None, False
@@ -254,6 +254,9 @@ class _Reader:
         said.basis = own or self.basis
         basis = basis_in(f"per {own}") if own else self.basis
         read = read_quantity(_text(one, "quantity") or "1")
+        named = _text(one, "parent_words")
+        if parent is None and named and basis == "assembly" and read.special is None:
+            said.asks = _both(said.asks, f"how many of {named} are on the vehicle?")
         if parent is None or read.special is not None or basis in {"vehicle", "figure"}:
             return
         if basis is None:

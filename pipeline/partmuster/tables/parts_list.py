@@ -134,9 +134,17 @@ def begin(
     """Return a parts list's rows sifted."""
     heads = [*head.titles, *around.over, around.title or "", *(before.titles if before else ())]
     rows = sift_rows(
-        body, columns, [texts[name] for name in columns], taken.fields, heads,
-        around.indents, before.block if before else None,
-    )  # fmt: skip
+        body,
+        columns,
+        [texts[name] for name in columns],
+        taken.fields,
+        heads,
+        around.indents,
+        before.block if before else None,
+        page_goes_on=before is not None and head.at is None,
+    )
+    if rows.open is not None and around.block_ends:
+        rows.blocks[rows.open] = replace(rows.blocks[rows.open], ended=True)  # fmt: skip
     return PartsList(rows, columns, taken, head, stated, around, before)
 
 

@@ -12,20 +12,23 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from partmuster.model import Grid
+
 from .assemblies import read_section
 from .indents import indented
 from .rows import headings_again, is_page_mark, not_data
 from .wrapped import Wrapping
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from .headings import Taken
 
 _CAPTION = re.compile(
     r"^[(\[*–-]*\s*(?:(?:attach(?:ing|ment)|fixing|securing|mounting|fastening)s?\s+"
     r"(?:parts?|hardware|items?|details?)|a\.?/?p\.?)\s*[)\]]?\s*"
-    r"(?:(?:for|of|to)\s+(?P<whose>.+?))?\s*[:.)\]*–-]*$",
+    r"(?:(?:for|of|to)\s+(?P<whose>.+?))?\s*"
+    r"(?P<on>[(\[–-]*\s*cont(?:inue)?d?\b\.?)?\s*[:.)\]*–-]*$",
     re.IGNORECASE,
 )
 _ENDED = re.compile(
@@ -82,19 +85,35 @@ class ListRows:
 def sift_rows(
     body: pl.DataFrame, columns: Sequence[str], header: Sequence[str | None],
     fields: Mapping[str, Taken], heads: Sequence[str], indents: Mapping[str, Mapping[int, int]],
-    block: Block | None,
+    block: Block | None, *, page_goes_on: bool,
 ) -> ListRows:  # fmt: skip
     """Return a parts list's rows, those that are no parts taken out and wrapped lines joined.
 
     ``heads``: the titles above; ``indents``: widths of leading blanks by column and row;
-    ``block``: the one that is open at the end of the page before.
+    ``block``: the one that is open at the end of the page before. ``page_goes_on``: there is one.
     """
     by_field = {taken.field: name for name, taken in fields.items()}
     describing = by_field.get("description")
     body, marked = indented(body, describing, indents)
     sifting = _Sifting(body, columns, fields, describing, heads, headings_again(columns, header))
+    sifting.page_goes_on = page_goes_on
     sifting.go(block)
     return sifting.result(marked=marked)
+
+
+def ends_below(batches: Iterable[object]) -> bool:
+    """Tell whether the next mark of attaching parts on later pages is one that ends them."""
+    for batch in batches:
+        if not isinstance(batch, Grid) or batch.page is None:
+            continue
+        whole = pl.concat_str(pl.exclude("row").cast(pl.String), separator=" ", ignore_nulls=True)
+        cells = batch.cells.select(whole.str.strip_chars()).to_series()
+        for text in cells.filter(cells.str.contains(_MAY_SAY)):
+            if _CAPTION.match(text) or _FIGURE_ENDED.match(text):
+                return False
+            if _ENDED.match(text) or _TRAILING_END.search(text):
+                return True
+    return False
 
 
 class _Sifting:
@@ -120,6 +139,7 @@ class _Sifting:
             | ((pl.col("n") <= _FEW_CELLS) & text.str.contains(_MAY_SAY)),
         )  # fmt: skip
         self.heads = {_folded(text) for text in heads if text} - {""}
+        self.page_goes_on = False
         self.repeated = self._repeated()
         self.numbers_hyphened = self._numbers_hyphened()
         self.reasons: dict[int, str] = {}
@@ -143,8 +163,7 @@ class _Sifting:
             text = " ".join(dict.fromkeys(str(row[c]) for c in self.columns if row[c] is not None))
             caption = _CAPTION.match(text)
             if caption is not None:
-                self._no_part(at, "heading of attaching parts")
-                self.events.append((at, "start", caption["whose"]))
+                self._captioned(at, caption, inside=inside)
                 inside = True
             elif _ENDED.match(text):
                 self._no_part(at, "end of attaching parts" if inside else "rule or blank marks")
@@ -157,6 +176,12 @@ class _Sifting:
                     inside = False
             elif not row["again"] and not row["alike"] and not row.get("across"):
                 self._wrap(row, text)
+
+    def _captioned(self, at: int, caption: re.Match[str], *, inside: bool) -> None:
+        """Begin a block of attaching parts, unless a caption says that it is continued."""
+        self._no_part(at, "heading of attaching parts")
+        if not (inside and caption["on"]):
+            self.events.append((at, "start", caption["whose"]))
 
     def _ended_in(self, row: dict[str, object]) -> bool:
         """Take an end mark from the end of a description: "WASHER ***"."""
@@ -175,12 +200,22 @@ class _Sifting:
             return
         base = self.wrapping.base(at, self.reasons)
         found = self.wrapping.goes_on(row, base, text, note=not_data(text) is not None)
+        if self.page_goes_on and base is None and found == "no" and self._first(at):
+            section = read_section(text)
+            filled = {name for name in self.columns if row[name] is not None}
+            if filled <= self.wraps and not (section.numbered or section.named):
+                self.asks[at] = ("does this go on from the page before, or is it a part of its "
+                                 "own?")  # fmt: skip
         if found == "yes" and base is not None:
             self._no_part(at, f"goes on from row {self.body['row'][base]}")
             self.wrapping.join(at, base)
         elif found == "perhaps" and base is not None:
             self.asks[at] = (f"does this go on from row {self.body['row'][base]}, or is it a part "
                              "of its own?")  # fmt: skip
+
+    def _first(self, at: int) -> bool:
+        """Tell whether nothing but marks of the page stands above a row."""
+        return all(above in self.reasons for above in range(at))
 
     def _page_reason(self, row: dict[str, object], text: str) -> str | None:
         """Return why a row is a mark of the page and no part, or None."""
@@ -265,7 +300,10 @@ class _Sifting:
         if len(spans) > 20:  # noqa: PLR2004 - a long chain of conditions is slow
             block = pl.Series(_spread(spans, body.height), dtype=pl.Int32)  # type: ignore[assignment]
         asks = pl.Series([self.asks.get(at) for at in range(body.height)], dtype=pl.String)
-        body = body.with_columns(block=block, asks=asks)
+        # What may be a part of its own is no section.
+        body = body.with_columns(
+            block=block, asks=asks, n=pl.col("n") + asks.is_not_null().cast(pl.Int32)
+        )
         out = sorted(self.reasons)
         not_lines = (
             body[out]
