@@ -115,13 +115,15 @@ def _scored(grids: list[dict[str, Any]], truth: dict[str, Any]) -> Score:
     rows = [row for grid in grids for row in grid["rows"]]
     headings = [HEADINGS[name] for name in names]
     doubted: set[tuple[int, int]] = set()
+    mended: set[tuple[int, int]] = set()
     first = 0
     for grid in grids:
         doubted |= {(first + row, column) for row, column in grid["doubted"]}
+        mended |= {(first + row, column) for row, column in grid.get("mended", [])}
         first += len(grid["rows"])
     told = score(
         [tuple(str(row.get(name) or "") for name in names) for row in truth["rows"]],
-        rows, names, doubted, [*truth["title"], " ".join(headings)],
+        rows, names, doubted, [*truth["title"], " ".join(headings)], mended,
     )  # fmt: skip
     told.headings = any(
         ["".join(cell.casefold().split()) for cell in row if cell]
@@ -164,6 +166,7 @@ def _of_kind(
         figure("wrong part numbers not flagged", wrong_unflagged, "rows", None, 0, "equal"),
         figure("right part numbers flagged", right_flagged, "%", None,
                None if printed else 10, "lower"),
+        figure("of these, read wrongly and mended", own.right_mended, "rows"),
     ]  # fmt: skip
 
 

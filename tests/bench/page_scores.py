@@ -36,6 +36,7 @@ class Score:
     numbers_right: int = 0
     wrong_flagged: int = 0
     right_flagged: int = 0
+    right_mended: int = 0
     headings: int = 0
     pages: int = 0
     wrong: list[str] = field(default_factory=list)
@@ -64,6 +65,7 @@ def score(
     names: Sequence[str],
     doubted: set[tuple[int, int]] = frozenset(),  # type: ignore[assignment]
     no_rows: Sequence[str] = (),
+    mended: set[tuple[int, int]] = frozenset(),  # type: ignore[assignment]
 ) -> Score:
     """Return how true rows were read; ``names`` of their columns tell number and quantity.
 
@@ -94,6 +96,7 @@ def score(
             number = columns[list(names).index("part_no")]
             said, is_read = (dict(zip(names, cells, strict=True)) for cells in (want, got))
             _score_number(told, said, is_read, flagged=(row, number) in doubted)
+            told.right_mended += is_read["part_no"] == said["part_no"] and (row, number) in mended
     matched = set(rows.values())
     told.invented = sum(
         n not in matched and sum(map(bool, cells)) >= _A_PART and not _is_one(cells, no_rows)

@@ -52,13 +52,15 @@ def _the_plugin() -> Any:
 
 def _told(grid: Grid) -> dict[str, Any]:
     first = grid.cells["row"].min()
+    marks = grid.marks.rows() if grid.marks is not None else []
     doubted = [
         (row - first, column - 1)
-        for row, column, mark, value in (grid.marks.rows() if grid.marks is not None else [])
+        for row, column, mark, value in marks
         if mark == "repaired" or (mark == "confidence" and float(value) < 0.8)
     ]
+    mended = [(row - first, column - 1) for row, column, mark, _ in marks if mark == "repaired"]
     rows = [[cell or "" for cell in row] for row in grid.cells.drop("row").iter_rows()]
-    return {"page": grid.page, "rows": rows, "doubted": doubted}
+    return {"page": grid.page, "rows": rows, "doubted": doubted, "mended": mended}
 
 
 def _engine_as_it_comes() -> Any:

@@ -88,6 +88,8 @@ class Rapid:
             said: NDArray[np.float32] = self._session(
                 np.stack([_as_input(pieces[at], widths[at], width) for at in batch])
             )[:, :, self._wanted]
+            # Letters that are left out cannot stand there: the others share their part.
+            said = said / np.maximum(said.sum(axis=2, keepdims=True), 1e-6)
             for at, one in zip(batch, said, strict=True):
                 readings[at] = self._spelt(one, width / widths[at])
         return readings
