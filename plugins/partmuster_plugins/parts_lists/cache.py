@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from .engine import Grey
 
 #: Raised when pages are read otherwise than before.
-_FORM = 2
+_FORM = 3
 
 
 class PageCache:
