@@ -165,6 +165,11 @@ _RANGE = re.compile(
 )
 _FROM = re.compile(rf"(?:from )?{_NUMBER} ?,?-?(?: ?{_OPEN_END})+|from {_NUMBER}")
 _AND_BEFORE = re.compile(rf"{_NUMBER} ?(?:&|and) ?(?:all )?(?:before|earlier|prior|previous|below)")
+#: "1251 and subsequent vehicles", "SN 1 to 400 only".
+_TRAILING = re.compile(
+    r"(?:,? (?:only|vehicles?|vehs?|hulls?|chassis|engines?|models?|production|builds?|serials?|nos"
+    r"|numbers))+$"
+)
 _AFTER = re.compile(rf"after {_NUMBER}")
 _UP_TO = re.compile(
     rf"(?:up to|to|until|thru|through)(?: ?(?:and|&) ?incl(?:uding|usive|\.)?)? {_NUMBER}"
@@ -178,7 +183,7 @@ def _interval(  # noqa: PLR0911 - one return a form of words
     text: str, series: str | None
 ) -> SerialInterval | None:
     """Read a run of serials without its series; None where it is none."""
-    text = text.removesuffix(" only")
+    text = _TRAILING.sub("", text)
     if match := _RANGE.fullmatch(text):
         first, last = int(match[2]), int(match[4])
         if match[3] and match[3] != match[1]:

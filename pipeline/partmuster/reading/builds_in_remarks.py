@@ -31,7 +31,8 @@ _OPEN_RUN = (
     rf"^(?:(?:not )?(?:used |fitted |required |reqd )?(?:from|up to|after|before|until|prior to)"
     rf"(?: ?(?:and|&) ?incl(?:uding|usive|\.)?)? (?!{_YEAR}\b){_RUN}(?: incl(?:usive|\.)?)?"
     rf"|(?:from )?(?!{_YEAR}\b){_RUN} ?,?(?: ?(?:&|and|\+|all|on|onwards?|upwards?|up|after|above"
-    r"|over|sub[a-z]*\.?|later|thereafter|following|before|earlier|prior))+)$"
+    r"|over|sub[a-z]*\.?|later|thereafter|following|before|earlier|prior))+"
+    r"(?: (?:vehicles?|vehs?|hulls?|chassis|engines?|models?|production|builds?|only))*)$"
 )
 #: Serials at the end of a name; for polars too, so without looking ahead or behind.
 SERIALS_LAST = (

@@ -22,10 +22,11 @@ _ENDS = (
 )
 # Abbreviations from the reference list of conventions (FROM-MEMORY); the rest common practice.
 _NEWER = re.compile(
-    r"\b(?:(?:superseded|superceded|supersed|supsd|supd|supers?|sup'd|s/s|replaced|repld|repl'd"
+    r"\b(?:(?:superseded|superceded|supersed|supsd|supd|supers?|super'd|supers'd|sup'd|s/s|replaced|repld|repl'd"
     r"|renumbered|renumd|changed|superseded part|now superseded)\.?"
     r" (?:by|to|as|with)[ :]+|now(?: use| known as| listed as)? "
-    r"|(?:then |instead )?use (?:instead )?)"
+    r"|(?:then |instead )?use (?:instead )?"
+    r"|(?:use )?(?:until )?(?:stocks? )?(?:exhausted|used up),? then (?:use )?)"
     rf"{_CALLED}(?P<number>{_NUMBERS}){_ENDS}",
     re.IGNORECASE,
 )
@@ -50,7 +51,7 @@ _LEAST = 4  # letters and digits; shorter ones are counts and sizes (common prac
 LIKELY = (
     r"(?i)\bsup(?:er|s|d|')|\bs/s\b|\brepl|\brenum|\bchanged to\b|\bnow\b|\buse\b|\bused with\b"
     r"|\bwas\b|\bwere\b|\bex\b|\bformerly\b|\bprev|\bold n|\bin (?:place|lieu|conj)|\balt"
-    r"|\bwith\b"
+    r"|\bwith\b|\bthen\b"
 )
 
 

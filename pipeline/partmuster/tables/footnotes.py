@@ -27,15 +27,30 @@ _AREA = re.compile(r"\b(?:mm|cm|m|km|in|ft|yd)[²³]$", re.IGNORECASE)
 _NOTE = re.compile(
     rf"^(?:(?:foot)?notes?\s*[:.-]?\s*)?(?P<mark>{_SIGN}|#|[{_RAISED}]{{1,2}}"
     r"|[(\[](?:[a-z]|\d{1,2})[)\]]|(?:[a-z]|\d{1,2})[).:](?=\s)"
-    r"|(?<=ote )(?:\d{1,2}|[a-z])[:.)-]?(?=\s))"
+    r"|(?<=ote )(?:\d{1,2}|[a-z])[:.)-]?(?=\s)"
+    r"|\d{1,2}(?=\s+(?-i:[A-Z])))"
     r"[\s.:=|–-]*(?P<words>\S.*)$",
     re.IGNORECASE,
 )
+#: "Items marked * are hand tools": the whole of it is what the mark means.
+_OF_MARKED = re.compile(
+    rf"^(?:notes?\s*[:.-]?\s*)?(?:all )?(?:items?|parts?|lines?|those|numbers?|figures?)? ?"
+    rf"(?:which are |are )?(?:marked|shown|denoted|indicated) (?:with |by |thus )?(?:an? )?[('\"]?"
+    rf"(?P<mark>{_SIGN}|asterisk)[)'\"]?:? ",
+    re.IGNORECASE,
+)
+#: A remark that is nothing but the marks of notes.
+_BARE = re.compile(r"^(?:\d{1,2}|[a-z])(?: ?(?:,|&|and|/) ?(?:\d{1,2}|[a-z]))*$")
 _NEXT = re.compile(rf"\s+(?=(?:{_SIGN}|[{_RAISED}]|[(\[](?:[a-z]|\d{{1,2}})[)\]])\s)")
 #: Fields that may end in a mark, and what of any cell may be one; asked of whole columns first.
 _FIELDS = ("description", "part_number", "quantity", "item_number", "effectivity", "remark")
-_LIKELY = rf"(?i)[*†‡§¶{_RAISED}]\s*$|[(\[](?:[a-z]|\d{{1,2}})[)\]]\s*$|\bnote ?[(\[]?\w|[*†‡§¶]"
-_NOTE_LIKELY = rf"(?i)^(?:(?:foot)?notes?\b|[*†‡§¶#{_RAISED}(\[]|(?:[a-z]|\d{{1,2}})[).:] )"
+_LIKELY = rf"(?i)[{_RAISED}]\s*$|[(\[](?:[a-z]|\d{{1,2}})[)\]]\s*$|\bnote ?[(\[]?\w|[*†‡§¶]"
+_BARE_LIKELY = r"^(?:\d{1,2}|[a-z])(?:\W.*)?$"
+_NOTE_LIKELY = (
+    rf"(?i)^(?:(?:foot)?notes?\b|[*†‡§¶#{_RAISED}(\[]|(?:[a-z]|\d{{1,2}})(?:[).:] | [^|])"
+    r"|\d{1,2} \| [^|]+$)"
+    r"|\b(?:marked|shown|denoted|indicated)\b"
+)
 _SURE = re.compile(rf"{_SIGN}")
 _UNTOLD = "note that no line carries"
 
@@ -50,7 +65,7 @@ def with_footnotes(
     """
     carrying = pl.any_horizontal(
         pl.col(name).str.contains(_LIKELY).fill_null(value=False) for name in _FIELDS
-    )
+    ) | pl.col("remark").str.contains(_BARE_LIKELY).fill_null(value=False)
     listed = lines.with_row_index("_at").filter(pl.col("kind") == "requirement")
     carriers = listed.filter(carrying)
     noted = raw.filter(pl.col("words").str.contains(_NOTE_LIKELY))
@@ -120,7 +135,13 @@ def _notes(
         section = row["outcome"] == "line" or row["reason"] == "section heading"
         cells = row["words"].split(" | ")
         says = any(char.isalnum() for char in row["words"])
-        if title or not says or (section and not below) or (section and len(cells) > 2):  # noqa: PLR2004 - mark and words
+        whole = _OF_MARKED.match(row["words"])
+        if whole is not None and row["outcome"] == "not-data":
+            mark = "*" if whole["mark"].casefold() == "asterisk" else whole["mark"]
+            found[place].setdefault(mark, (row["raw_number"], row["words"]))
+            continue
+        # Two cells of a line are an item and its name, never taken for a mark and its words.
+        if title or not says or (section and (not below or len(cells) > 1)):
             continue
         for piece in _NEXT.split(" ".join(cells)):
             match = _NOTE.match(piece)
@@ -167,6 +188,13 @@ class _Carrier:
         """Return what is left of a remark's clause."""
         if see := _SEE.match(text):
             return [text] if self._take(see[1], text) or see[1].isalpha() else self._asked(text)
+        if self.notes and _BARE.match(text):
+            marks = re.findall(r"\d+|[a-z](?![a-z])", text.replace("and", ","))
+            if all(mark in self.notes for mark in marks):
+                for mark in marks:
+                    self._take(mark, text)
+                return []
+            return self._asked(text)
         if _ALONE.match(text):
             return [] if self._take(text, text, alone=True) else self._asked(text)
         match = _AT_END.match(text)

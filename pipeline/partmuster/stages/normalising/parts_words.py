@@ -26,14 +26,20 @@ if TYPE_CHECKING:
 #: Columns of what one row says of each hand's number; "" where that hand's number is not said.
 _NUMBERS = {"left": "_left_number", "right": "_right_number"}
 _BOTH = "LH & RH"
-_NOT_PROCURABLE = re.compile(r"[\s,;]*[(\[]\s*n\.?/?p\.?\s*[)\]]\s*$|\s+NP$", re.IGNORECASE)
+_NOT_PROCURABLE = re.compile(
+    r"[\s,;]*[(\[]\s*n\.?/?p\.?\s*[)\]]\s*$|\s+NP$|^n\.?/?p\.?$", re.IGNORECASE
+)
 # V and five signs: the maker's code of a part not the maker's own (component manual, SOURCE-SEEN).
 _VENDOR = re.compile(r"[\s,;(\[]*(?<![\w-])(V(?=[A-Z]{0,3}\d)[A-Z0-9]{5})(?![\w-])[)\]]?")
 _SERIALS = re.compile(SERIALS_LAST, re.IGNORECASE)
 #: Letters that stand for a quantity and give none (parts catalogue, SOURCE-SEEN).
 _NO_COUNT = {"nr": "not recommended for field replacement", "ns": "not shown",
              "r": "restricted availability"}  # fmt: skip
-_IN_NUMBER = r"(?i)\b[lr]/?h\b|\b(?:left|right)\b|/|&|,|;|\band\b|[(\s]n\.?/?p\.?\)?\s*$"
+_EITHER = re.compile(r"[\s,;(]*(?<![\w/])(?:l\.?/?h\.?|left) ?/ ?(?:r\.?/?h\.?|right)(?![\w/])\)?",
+                     re.IGNORECASE)  # fmt: skip
+_IN_NUMBER = (
+    r"(?i)^n\.?/?p\.?$|\b[lr]/?h\b|\b(?:left|right)\b|/|&|,|;|\band\b|[(\s]n\.?/?p\.?\)?\s*$"
+)
 _WITH_WORDS = {
     "description": rf"{hands.LIKELY}|{supersession.LIKELY[4:]}|\bV[A-Z0-9]{{5}}\b"
     rf"|{SERIALS_LAST}|-\d+ *\(?[lr]/?h",
@@ -259,6 +265,12 @@ class _Row:
             self.changed["part_number"] = own
             return
         told = self._told()
+        either = _EITHER.search(name)
+        if either and told is None and (found or hands.pair_of_numbers(number)):
+            # Beside two numbers "LH/RH" is both of them.
+            name = f"{name[: either.start()]}{name[either.end() :]}".strip(" ,;")
+            self.changed["description"] = name or None
+            self.keep(either[0].strip(" ,;()"))
         if not found and name:
             found, rest = hands.suffixes_of_hands(name, number)
             if found:
@@ -270,7 +282,7 @@ class _Row:
         elif (
             number
             and hands.pair_of_numbers(number)
-            and (told in {"left", "right", "both"} or name in self.handed([name]))
+            and (either or told in {"left", "right", "both"} or name in self.handed([name]))
         ):
             self._pair(number, told)
         elif self._each_counted():
