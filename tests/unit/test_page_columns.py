@@ -58,6 +58,15 @@ def test_two_halves_whose_rows_are_not_level_are_two_tables_in_the_order_of_read
     assert second == right
 
 
+def test_a_title_above_all_tables_of_a_page_is_each_ones() -> None:
+    pieces = [put(60, 60, "OTTER CARRIER"), put(500, 120, "GROUP 3. STEERING"),
+              *table([HEAD, *PARTS[:3]], (60, 150, 300, 740)),
+              *table([HEAD, *PARTS[3:]], (860, 950, 1100, 1520), top=218.0)]  # fmt: skip
+    first, second = grids(pieces, 1700)
+    assert first.title is None
+    assert second.title == "OTTER CARRIER - GROUP 3. STEERING"
+
+
 def test_the_rows_of_a_page_are_numbered_once() -> None:
     pieces = [*table([HEAD, *PARTS[:3]], (60, 150, 300, 740)),
               *table([HEAD, *PARTS[3:]], (860, 950, 1100, 1520), top=218.0)]  # fmt: skip

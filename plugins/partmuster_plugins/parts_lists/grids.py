@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -18,12 +20,15 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
     from typing import TypeAlias
 
+    from .columns import Row
     from .pieces import Piece
 
     OnPage: TypeAlias = Callable[[Piece], tuple[float, float, float, float]]
 
 _MARKS = {"row": pl.Int32(), "column": pl.Int32(), "mark": pl.String(), "value": pl.String()}
 _DECIMALS = 3
+#: A row of so many pieces is one of headings or cells, and no title.
+_FEWEST_HEADINGS = 3
 #: How sure a reading is taken to be that its neighbours speak against.
 _DOUBTED = 0.5
 
@@ -37,12 +42,20 @@ def grids_of(
     through all its grids.
     """
     first = 1
+    title: str | None = None
     for table in side_by_side(pieces, height, width):
         rows = rows_of(table, height)
         columns = columns_of(rows, height, width)
         cells = [cells_of(row, columns, height) for row in rows]
-        yield _grid(cells, len(columns), first, page, on_page)
+        yield replace(_grid(cells, len(columns), first, page, on_page), title=title)
+        title = _title_of(rows) if first == 1 else title
         first += len(rows)
+
+
+def _title_of(rows: Sequence[Row]) -> str | None:
+    """Return what stands above the headings of the first table, which is meant for all."""
+    above = takewhile(lambda row: len(row) < _FEWEST_HEADINGS, rows)
+    return " - ".join(" ".join(piece.text for piece in row) for row in above) or None
 
 
 def _grid(
