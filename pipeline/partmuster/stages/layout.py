@@ -112,8 +112,8 @@ def lay_out(batches: Iterable[Batch], told: Told | None = None, *, name: str = "
     every = pl.concat(raw) if raw else pl.DataFrame(schema=_RAW)
     found = pl.concat(lines) if lines else pl.DataFrame(schema=text_line_schema())
     found, every = with_footnotes(found, every)
-    found, every, asked = with_codes(found, every, taken, told)
-    return LaidOut(found, every, taken, _once_each([*questions, *asked]))
+    found, every, questions = with_codes(found, every, taken, told, questions)
+    return LaidOut(found, every, taken, _once_each(questions))
 
 
 def _tables(
@@ -174,11 +174,11 @@ def _table(grid: Grid, piece: Piece, around: Around, signs: pl.DataFrame, keys: 
 
 
 def _with_those_below(signs: pl.DataFrame, goes_on: Mapping[int, int]) -> pl.DataFrame:
-    """Return marks, those of rows that go on from a line as that line's own."""
+    """Return marks, the places of rows that go on from a line as that line's too."""
     if not goes_on:
         return signs
-    row = pl.col("row").replace(goes_on)
-    return signs.with_columns(row=pl.when(pl.col("mark") == "box").then(row).otherwise("row"))
+    below = (pl.col("mark") == "box") & pl.col("row").is_in(list(goes_on))
+    return pl.concat([signs, signs.filter(below).with_columns(pl.col("row").replace(goes_on))])
 
 
 def _rows(grid: Grid, tables: list[TableRead]) -> tuple[pl.DataFrame | None, pl.DataFrame]:

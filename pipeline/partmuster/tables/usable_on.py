@@ -55,16 +55,19 @@ UNTOLD = "usable-on code"
 
 
 def with_codes(
-    lines: pl.DataFrame, raw: pl.DataFrame, layout: pl.DataFrame, told: Told
-) -> tuple[pl.DataFrame, pl.DataFrame, list[Question]]:
+    lines: pl.DataFrame, raw: pl.DataFrame, layout: pl.DataFrame, told: Told,
+    questions: list[Question],
+) -> tuple[pl.DataFrame, pl.DataFrame, list[Question]]:  # fmt: skip
     """Return a source's lines with the builds of their codes, its raw lines, and what to ask.
+
+    ``questions``: what is asked so far; nothing is asked about a sheet that is all key.
 
     The key may stand on any sheet; a sheet's own goes first, and what a person told before both.
     """
     lines = _taken_beside(lines)
     coded = _coded(lines, layout)
     if not coded:
-        return lines, raw, []
+        return lines, raw, questions
     keys, rows = _keys(raw)
     answers = {name.removeprefix("code "): words for (_, name), words in told.given.items()
                if name.startswith("code ")}  # fmt: skip
@@ -83,7 +86,10 @@ def with_codes(
                 asked[code] = before[0] + count, before[1]
     lines = _with_builds(lines, meant)
     lines, raw = _without_keys(lines, raw, rows)
-    questions = [
+    left = set(lines["sheet"].to_list())
+    no_more = tuple(f"{sheet}|" for sheet in set(rows.values()) - left if sheet)
+    questions = [one for one in questions if not (no_more and one.subject.startswith(no_more))]
+    questions += [
         Question("layout", f"|code {code}", f"Which builds does the usable-on code '{code}' mean?",
                  "", count)
         for code, (count, _) in sorted(asked.items())
