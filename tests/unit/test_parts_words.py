@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import polars as pl
 import pytest
+
+from partmuster.model import Grid
+from partmuster.stages.layout import lay_out
+from partmuster.tables.told import told_by
 
 from .conftest import SmallClub
 from .golden_sheets import raw_lines, said_lines, wrong_in
@@ -47,3 +52,18 @@ def test_importing_again_changes_nothing(words_club):
     report = small.load(FOLDER / "sheets", later=1)
     assert {file.outcome for file in report.files} == {"unchanged"}
     assert {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables} == before
+
+
+def test_a_code_is_asked_once_and_an_answer_settles_all_its_lines():
+    rows = [("Part No", "Description", "Qty", "UOC"), ("H-1-1", "Dynamo", "1", "C"),
+            ("H-1-2", "Horn", "1", "C"), ("H-1-3", "Idler", "2", None)]  # fmt: skip
+    columns = {str(at + 1): [row[at] for row in rows] for at in range(4)}
+    cells = pl.DataFrame(columns, schema=dict.fromkeys(columns, pl.String))
+    cells = cells.with_row_index("row", offset=1).with_columns(pl.col("row").cast(pl.Int32))
+    grid = Grid(cells, title="Otter parts list")
+    asked = lay_out([grid]).questions.to_dicts()
+    assert [(one["subject"], one["lines"]) for one in asked] == [("|code C", 2)]
+    told = told_by([("layout", asked[0]["subject"], "Mk 3")])
+    again = lay_out([grid], told)
+    assert again.questions.is_empty()
+    assert again.lines["effectivity"].to_list() == ["Mk 3", "Mk 3", None]
