@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
 
 from partmuster.forms.choices import choices_for
 from partmuster.forms.kinds import FormRow, Stamp, column_letter
-from partmuster.forms.mending import MENDING, PUT
+from partmuster.forms.mending import MENDING, MENDING_OF_PAGES, PUT
 from partmuster.model import PartmusterError
 from partmuster.output import show
 from partmuster.store.club import Club
@@ -81,11 +80,9 @@ def rows_of(wrong: Sequence[Fault]) -> list[FormRow]:
 
 
 def _kind_for(rows: Sequence[FormRow]) -> FormKind:
-    """Return the form without the columns for pages, where nothing stands on one."""
-    if any(row.cells["page"] is not None for row in rows):
-        return MENDING
-    columns = tuple(column for column in MENDING.columns if column.key not in ("page", "box"))
-    return replace(MENDING, columns=columns)
+    """Return the form, with columns for pages where a line stands on one."""
+    on_pages = any(row.cells["page"] is not None for row in rows)
+    return MENDING_OF_PAGES if on_pages else MENDING
 
 
 def _form_row(fault: Fault, alike: Sequence[Fault]) -> FormRow:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from partmuster.model import Problem
@@ -29,10 +29,8 @@ MENDING = FormKind(
     columns=(
         Column("file", "File", 18),
         Column("sheet", "Sheet", 12),
-        Column("page", "Page", 6),
         Column("row", "Row", 6),
         Column("cell", "Cell", 7),
-        Column("box", "Box on the page", 17),
         Column("heading", "Column", 13),
         Column("words", "The line's words", 34),
         Column("stood", "What stands there", 16),
@@ -53,9 +51,6 @@ MENDING = FormKind(
          "struck out): then the whole line is left out, and counted as such.")),
         ("Empty rows", "Rows you cannot answer stay empty. They are in the next form again."),
         ("Row and cell", "Where it stands in the file named, as a spreadsheet program counts."),
-        ("Page and box", ("Of a line that was read from a page: its row counted from the top of "
-         "the page, and where it stands (left, top, right, bottom). To see the page beside what "
-         "was read from it: partmuster proof FILE.")),
         ("Sorting", ("Rows may be sorted, hidden or deleted. The last column is hidden: it tells "
          "which row is which, so leave it as it is, and add no rows.")),
         ("When done", ("Save the file as .xlsx and import it as any sheet: partmuster import "
@@ -66,6 +61,23 @@ MENDING = FormKind(
          "places: pass the form on only to whom the registrar chooses.")),
         ("Afterwards", ("A newer version of the sheet with the same words is put right the same "
          "way. Where the sheet itself was corrected, what you filled in is no longer used.")),
+    ),
+)  # fmt: skip
+
+#: The same form where some of the lines stand on pages.
+MENDING_OF_PAGES = replace(
+    MENDING,
+    columns=(
+        *MENDING.columns[:2],
+        Column("page", "Page", 6),
+        Column("box", "Box on the page", 17),
+        *MENDING.columns[2:],
+    ),
+    legend=(
+        *MENDING.legend,
+        ("Page and box", ("Of a line that was read from a page: its row counted from the top of "
+         "the page, and where it stands (left, top, right, bottom). To see the page beside what "
+         "was read from it: partmuster proof FILE.")),
     ),
 )  # fmt: skip
 
