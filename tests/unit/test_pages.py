@@ -12,6 +12,7 @@ from reportlab.lib.pdfencrypt import StandardEncryption
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
+from partmuster.host import source_file
 from partmuster.plugin_api import Grid, NotData, SourceFile, SourceUnreadableError
 from partmuster_plugins.parts_lists import page_reader
 from partmuster_plugins.parts_lists.importer import PartsLists
@@ -215,3 +216,35 @@ def test_a_very_wide_picture_is_read(tmp_path: Path) -> None:
     strip.save(tmp_path / "wide.png")
     (grid,) = read(tmp_path / "wide.png")
     assert "GEARBOX" in str(rows_of(grid))
+
+
+@pytest.mark.parametrize("turned", [90, 180, 270])
+def test_a_turned_or_cut_pdf_page_says_where_its_cells_are_seen(
+    tmp_path: Path, turned: int
+) -> None:
+    wide, high = A4 if turned == 180 else A4[::-1]  # before it is turned
+    canvas = Canvas(str(tmp_path / "turned.pdf"), pagesize=(wide, high), cropBox=(
+        (20, 0, wide, high) if turned == 180 else (0, 20, wide, high)
+    ))  # fmt: skip
+    canvas.setPageRotation(turned)
+    # as a program lays a page that is to be seen upright
+    to_seen = {90: (wide, 0), 180: (wide, high), 270: (0, high)}
+    canvas.translate(*to_seen[turned])
+    canvas.rotate(turned)
+    canvas.setFont("Helvetica", 10)
+    for n, row in enumerate([HEADINGS, *ROWS]):
+        for cell, place in zip(row, PLACES, strict=True):
+            canvas.drawString(place * 72, A4[1] - 110 - 19 * n, cell)
+    canvas.showPage()
+    canvas.save()
+    (grid,) = read(tmp_path / "turned.pdf")
+    assert rows_of(grid) == [HEADINGS, *ROWS]
+    assert isinstance(grid, Grid)
+    assert grid.marks is not None
+    drawing = PartsLists().draw(source_file(tmp_path / "turned.pdf"), 1)
+    assert drawing.width < drawing.height
+    picture = Image.open(io.BytesIO(drawing.picture))
+    scale = picture.height / drawing.height
+    for box in grid.marks.filter(mark="box")["value"]:
+        within = picture.crop(tuple(round(float(edge) * scale) for edge in box.split(",")))
+        assert within.getextrema()[0] < 100, box
