@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 _GAP = 1.4
 #: A space is wider than this.
 _SPACE = 0.22
+#: Places on a page are asked for in such parts of a point, so many points from its corner.
+_FINE, _FAR = 1000, 1000.0
 #: Letters of one line have their middles within so many heights.
 _LEVEL = 0.5
 
@@ -46,13 +48,12 @@ def pieces_of_text(page: Any) -> tuple[list[Piece], float]:
 
 
 def _letters(page: Any) -> tuple[list[str], NDArray[np.float64]]:
-    """Return the visible letters of a page and their boxes, top down."""
+    """Return the visible letters of a page and their boxes, top down, as the page is seen."""
     import pypdfium2.raw as pdfium  # noqa: PLC0415 - heavy
 
     text = page.get_textpage()
     try:
         count = pdfium.FPDFText_CountChars(text)
-        top = page.get_height()
         box = pdfium.FS_RECTF()
         letters: list[str] = []
         boxes: list[tuple[float, float, float, float]] = []
@@ -63,10 +64,31 @@ def _letters(page: Any) -> tuple[list[str], NDArray[np.float64]]:
                 continue
             if pdfium.FPDFText_GetLooseCharBox(text, at, reference):
                 letters.append(chr(code))
-                boxes.append((box.left, top - box.top, box.right, top - box.bottom))
+                boxes.append((box.left, box.top, box.right, box.bottom))
     finally:
         text.close()
-    return letters, np.array(boxes, float).reshape(-1, 4)
+    return letters, _as_seen(page, np.array(boxes, float).reshape(-1, 4))
+
+
+def _as_seen(page: Any, boxes: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return boxes of a page's own space where they are seen: it may be turned, and cut."""
+    import pypdfium2.raw as pdfium  # noqa: PLC0415 - heavy
+
+    width, height = page.get_size()
+    x, y = ctypes.c_int(), ctypes.c_int()
+
+    def seen(at_x: float, at_y: float) -> NDArray[np.float64]:
+        pdfium.FPDF_PageToDevice(
+            page, 0, 0, round(width * _FINE), round(height * _FINE), 0, at_x, at_y,
+            ctypes.byref(x), ctypes.byref(y),
+        )  # fmt: skip
+        return np.array([x.value, y.value], float) / _FINE
+
+    origin = seen(0, 0)
+    right, up = (seen(_FAR, 0) - origin) / _FAR, (seen(0, _FAR) - origin) / _FAR
+    one = origin + boxes[:, :1] * right + boxes[:, 1:2] * up
+    other = origin + boxes[:, 2:3] * right + boxes[:, 3:] * up
+    return np.concatenate([np.minimum(one, other), np.maximum(one, other)], axis=1)
 
 
 def _line_numbers(boxes: NDArray[np.float64], height: float) -> NDArray[np.int64]:
