@@ -49,6 +49,15 @@ _WITH_WORDS = {
 }
 
 
+_NUMBERS_SAID = re.compile(supersession.LIKELY)
+_HANDS_SAID = re.compile(hands.LIKELY)
+_NUMBERS_OF_HANDS = {
+    "part_number": re.compile(_IN_NUMBER),
+    "description": re.compile(rf"{hands.LIKELY}|-?\d+ *\(?[lr]\.?/?h"),
+    "remark": re.compile(r"(?i)\b(?:one|two|\d+)\W{1,3}(?:off )?(?:l/?h|r/?h|left|right)"),
+}
+
+
 def read_parts_words(
     frame: pl.DataFrame, handed: Callable[[list[str]], set[str]], findings: Findings
 ) -> pl.DataFrame:
@@ -170,7 +179,7 @@ class _Row:
         """Take "superseded by X", "used with X"; the words leave a name or number, not a remark."""
         for name in ("part_number", "description", "remark"):
             text = self.get(name)
-            read = supersession.read_supersession(text) if text else None
+            read = supersession.read_supersession(text) if _NUMBERS_SAID.search(text) else None
             if read is None:
                 continue
             if name != "remark":
@@ -210,15 +219,16 @@ class _Row:
         """Read a hand shown and the opposite one; tell whether the row says so."""
         for name in ("description", "remark"):
             text = self.get(name)
-            read = hands.read_hands(text) if text else None
+            read = hands.read_hands(text) if _HANDS_SAID.search(text) else None
             if read is None:
                 continue
             own = read_side(self.get("description") if name == "remark" else read.rest).side
             self._taken_out(name, text, read.rest)
             self._shown(read, text, own or read_side(self.get("side")).side)
             return True
-        if hands.opposite_of_nothing(self.get("description")) or hands.opposite_of_nothing(
-            self.get("remark")
+        if any(
+            _HANDS_SAID.search(self.get(name)) and hands.opposite_of_nothing(self.get(name))
+            for name in ("description", "remark")
         ):
             told = read_side(self.get("side")).side or read_side(self.get("description")).side
             if told is None:
@@ -257,6 +267,8 @@ class _Row:
     def _hand_numbers(self) -> None:
         """Read the numbers of two hands, in the number's cell or by their ends in the name."""
         number, name = self.get("part_number"), self.get("description")
+        if not any(pattern.search(self.get(field)) for field, pattern in _NUMBERS_OF_HANDS.items()):
+            return
         found = hands.numbers_of_hands(number) if number else {}
         if len(found) == 1:
             ((hand, own),) = found.items()
