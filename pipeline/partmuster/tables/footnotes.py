@@ -52,6 +52,8 @@ _NOTE_LIKELY = (
     r"|\b(?:marked|shown|denoted|indicated)\b"
 )
 _SURE = re.compile(rf"{_SIGN}")
+#: Reasons why a row is no data, and no note either.
+_HEADS = frozenset({"title", "headings", "running head", "heading of attaching parts"})
 _UNTOLD = "note that no line carries"
 
 
@@ -131,7 +133,7 @@ def _notes(
     for row in noted.iter_rows(named=True):
         place = row["sheet"], row["page"]
         below = row["raw_number"] > last.get(place, 0)
-        title = row["outcome"] == "not-data" and row["reason"] in {"title", "headings"}
+        title = row["outcome"] == "not-data" and row["reason"] in _HEADS
         section = row["outcome"] == "line" or row["reason"] == "section heading"
         cells = row["words"].split(" | ")
         says = any(char.isalnum() for char in row["words"])

@@ -15,6 +15,7 @@ import polars as pl
 from partmuster.reading.quantities import read_quantity
 
 from . import grid
+from .assemblies import is_continued
 from .quantity_basis import basis_in
 
 if TYPE_CHECKING:
@@ -119,7 +120,7 @@ def with_indenture(
 def _ones(lines: pl.DataFrame, by_field: Mapping[str, str]) -> Iterator[dict[str, object]]:
     chosen = {name: by_field[name] for name in _READ if name in by_field}
     return lines.select(
-        "row", "section", "indent", "block",
+        "row", "section", "indent", "block", "asks",
         *(pl.col(column).alias(name) for name, column in chosen.items()),
     ).iter_rows(named=True)  # fmt: skip
 
@@ -161,6 +162,7 @@ class _Reader:
         self.closed = False
         self.listed: list[Above] = []
         self.asked = 0
+        self.unsure = False
         self.began = start.section is not None or bool(start.above)
 
     def read(self, one: Mapping[str, object]) -> _Said:
@@ -169,6 +171,9 @@ class _Reader:
         level = self._level(one)
         said = _Said(str(level) if level is not None else None)
         depth = level or 0
+        if one["asks"] is not None:  # it may be no line of its own, so nothing goes by it
+            self.unsure, said.basis = True, self.basis
+            return said
         parent, attaching = self._attached(one, depth, said)
         if not attaching:
             self.open.above = [line for line in self.open.above if line.level < depth]
@@ -177,6 +182,7 @@ class _Reader:
         said.parent = _text(one, "parent_words") or (parent.words if parent else None)
         said.attaching = "yes" if attaching else _text(one, "attaching")
         self._count(one, said, parent, times, notes)
+        self.unsure = self.unsure and depth > 0
         above = _above(one, depth, times, notes)
         self.listed.append(above)
         if not attaching:
@@ -189,6 +195,9 @@ class _Reader:
         """Forget what stood above a section heading or the end of a figure."""
         section, row = _text(one, "section"), int(str(one["row"]))
         ended = bool(self.ends) and row > self.ends[0]
+        if section is not None and section != self.open.section and is_continued(section):
+            section = self.open.section or section  # it goes on, though nothing was named so
+            self.began = False
         self.ends = [end for end in self.ends if end > row] if ended else self.ends
         if ended or (self.began and section != self.open.section):
             self.open.above, self.open.last = [], None
@@ -259,6 +268,8 @@ class _Reader:
             said.asks = _both(said.asks, f"how many of {named} are on the vehicle?")
         if parent is None or read.special is not None or basis in {"vehicle", "figure"}:
             return
+        if self.unsure and times != 1 and parent.level <= int(said.level or 0):
+            said.asks = _both(said.asks, "what does this belong to? A row above may be a part")
         if basis is None:
             if times != 1:
                 self.asked += 1

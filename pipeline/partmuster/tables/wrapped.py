@@ -85,6 +85,9 @@ class Wrapping:
                 return "yes"
         if likely:
             return "perhaps" if named else "yes"
+        # "LEFT HAND" right below a part may be that part's own.
+        if (section.side or section.position) and not section.assembly:
+            return "perhaps"
         return "no" if title else "perhaps"
 
     def _unfinished(self, at: int) -> bool:
