@@ -98,6 +98,12 @@ def test_the_same_part_on_several_lines_adds_and_two_lists_of_it_do_not(small):
     assert lacks["required"].to_list() == [5]
 
 
+def test_a_level_that_cannot_be_read_is_asked():
+    text = "Level | Part No | Description | Qty per NHA\n0 | OT 1 | HUB | 2\nB | OT 2 | BUSH | 1"
+    out = lay_out([grid_of(text, "Parts list", None)])
+    assert out.lines["doubt"].to_list() == [None, "what level is 'B'?"]
+
+
 def test_the_command_layout_says_what_quantities_count_for(tmp_path):
     club, sheet = tmp_path / "club", tmp_path / "otter parts list.csv"
     sheet.write_text(

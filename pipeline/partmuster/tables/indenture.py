@@ -170,6 +170,8 @@ class _Reader:
         self._leave_sections(one)
         level = self._level(one)
         said = _Said(str(level) if level is not None else None)
+        if level is None and one.get("level") is not None:
+            said.asks = f"what level is '{one['level']}'?"
         depth = level or 0
         if one["asks"] is not None:  # it may be no line of its own, so nothing goes by it
             self.unsure, said.basis = True, self.basis
