@@ -27,6 +27,7 @@ def made(tmp_path_factory):
     call(folder / "club", "init", "--country", "GB")
     code, said = call(folder / "club", "import", folder / "list.pdf")
     assert "umpteen" in said
+    assert "To see pages beside what was read from them: partmuster proof list.pdf\n" in said
     code, said = call(folder / "club", "proof", "list.pdf", "--out", folder / "proof.html")
     assert code == 0, said
     return folder

@@ -88,6 +88,11 @@ def say(text: str) -> None:
     click.echo(visible(text), err=True)
 
 
+def quoted(name: str) -> str:
+    """Return a name as it is typed in a command."""
+    return f"'{name}'" if set(name) & set(" ()&;") else name
+
+
 def _checked(name: str, value: str) -> str:
     if name == "country":
         value = value.strip().upper()

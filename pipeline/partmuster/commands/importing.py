@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Any
 import click
 import polars as pl
 
+from partmuster.hooks import PageDrawer
 from partmuster.output import as_csv, as_json, shortened
 from partmuster.runner import ImportReport, Options, import_files, rematch
 from partmuster.store.club import Club
 from partmuster.terminal_safe import visible
 
-from .club import say, vocabulary_of
+from .club import quoted, say, vocabulary_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -44,6 +45,7 @@ def run_import(
     report = _with_progress(club, host, paths, Options(**options), reading)
     if form == "table":
         print_report(report)
+        _tell_of_pages(host, report)
     else:
         frame = report_frame(report)
         click.echo(as_csv(frame) if form == "csv" else as_json(frame), nl=form == "json")
@@ -117,6 +119,17 @@ def print_report(report: ImportReport) -> None:
         click.echo(f"  {visible(text)}")
     if sums["decision"]:
         click.echo("Next: partmuster questions  (what only a person can settle)")
+
+
+def _tell_of_pages(host: Host, report: ImportReport) -> None:
+    """Say how pages that were read can be looked at."""
+    drawers = {one.name for one in host.importers if isinstance(one, PageDrawer)}
+    names = [file.name for file in report.files if file.read and file.importer in drawers]
+    if names:
+        name = names[0] if len(names) == 1 else "SOURCE"
+        click.echo(
+            f"To see pages beside what was read from them: partmuster proof {visible(quoted(name))}"
+        )
 
 
 def _file_line(file: FileReport) -> str:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from partmuster.host import source_file
 from partmuster.store.frames import fetch
 
+from .club import quoted
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
@@ -71,8 +73,7 @@ class OnPages:
         place = self._places.get(identifier)
         if place is None:
             return None
-        name = f"'{place.name}'" if " " in place.name else place.name
-        return f"partmuster proof {name}, and there #line-{place.number}"
+        return f"partmuster proof {quoted(place.name)}, and there #line-{place.number}"
 
     def _size(self, place: _Place) -> str:
         key = (place.content_hash, place.page)
