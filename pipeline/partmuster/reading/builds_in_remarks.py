@@ -20,8 +20,9 @@ _SERIALS = (
     r"\b(?:serials?|ser\.? nos?|s/nos?|s/ns?|(?:sns?|s\.n\.|sers?\.?)(?=[ :.]*[a-z]{0,3}-?\d)"
     r"|eff(?:ective|ectivity)?\.?(?=[ :]+(?:from |up to )?[a-z]{0,3}-?\d)"
     r"|(?:hulls?|chassis|chas|engines?|eng|vehicles?|veh)\.? (?:nos?|numbers?|s/ns?|sns?)\b"
-    r"(?=.{0,20}\d)"
-    r"|(?:hull|chassis|chas|engine|eng|frame|veh(?:icle)?s?)\.?"
+    r"(?=.{0,20}\d)|(?:hulls?|chassis|engines?|vehicles?|vehs?)"
+    r" (?:from|up to|before|after|until|prior to) [a-z]{0,3}-?\d"
+    r"|(?:hulls?|chassis|chas|engines?|eng|frame|veh(?:icle)?s?)\.?"
     r"(?: nos?\.?| numbers?)? ?\d)"
 )
 _RUN = r"[a-z]{0,3}-?\d{3,6}"
@@ -87,7 +88,9 @@ _NOT_A_BUILD = re.compile(
 )
 #: Beside one of these a mark may be meant after all: "same as Mk 1 but Mk 2 only".
 _YET = re.compile(
-    r"\bonly\b|\bonwards\b|\bnot (?:used |fitted |required )?(?:on|for)\b", re.IGNORECASE
+    r"\b(?:from|after|before|up to|until) (?:s/?n|ser|hull|chassis|engine|mk|mark|\d{3})"
+    r"|\bonly\b|\bonwards\b|\bnot (?:used |fitted |required )?(?:on|for)\b",
+    re.IGNORECASE,
 )
 #: "Late type" may tell the part and not the vehicles.
 _SORT = re.compile(r"\b(?:type|pattern|style|model|version|series)\b", re.IGNORECASE)
@@ -95,9 +98,12 @@ _SORT = re.compile(r"\b(?:type|pattern|style|model|version|series)\b", re.IGNORE
 _MAY_BE_RUN = re.compile(
     r"^\d{1,6} ?(?:-|to|thru) ?\d{3,6}$|^(?:\d{2}|\d{1,3},\d{3}) ?(?:&|and|\+)? ?(?:all )?"
     r"(?:sub[a-z]*\.?|on|onwards?|after|later|above|up)$"
-    r"|^(?:from|up to|before|after|until) \d{1,3},\d{3}$",
+    r"|^(?:from|up to|before|after|until) \d{1,3},\d{3}$|^\d{3,6} ?/ ?\d{3,6}$"
+    r"|^nos?\.? ?\d{2,6} ?(?:&|and|-|to)? ?(?:\d{2,6}|on|onwards?|up|after|later|sub[a-z]*)$"
+    r"|^(?:pre|post)[- ]?mod|\bmod(?:ification)?\.? ?(?:no\.? ?)?\d+ ?(?:&|and|on|to|-|up)",
     re.IGNORECASE,
 )
+_OPEN_DASH = re.compile(r"(?:^|; )(?:\d{3,6} ?[-\u2013]|[-\u2013] ?\d{3,6})(?:$|;)")
 _SERIAL_RUN = re.compile(
     r"^(?:from |up to |to |before |after |until )?[a-z]{0,3}-?\d{3,6}"
     r"(?: ?(?:-|to|on|onwards|\+|& ?subs?\w*|and subs?\w*)(?: ?[a-z]{0,3}-?\d{3,6})?)$",
@@ -123,8 +129,9 @@ _EARLY_OR_LATE = re.compile(r"^(?:early|late)\b|\b(?:early|late)$", re.IGNORECAS
 _NAME_ENDS = re.compile(r"\s*(?:[;,(\[]|\s[-\u2013\u2014]\s)\s*")
 #: Without one of these no remark says a build; asked of whole columns first.
 LIKELY = (
-    rf"(?i){_MARK}|\b{_PHASE}\b|\busable-on\b|\bserials?\b|\bsers?\b|s/n|\bs\.?ns?\b|\beff"
-    r"|\b(?:hull|chassis|chas|engine|eng|frame|veh(?:icle)?s?)\.?(?: nos?\.?| numbers?)? ?\d"
+    rf"(?i){_MARK}|\b{_PHASE}\b|\busable-on\b|\bmod|^[-\u2013] ?\d{3}|\bnos?\.? ?\d"
+    r"|\bserials?\b|\bsers?\b|s/n|\bs\.?ns?\b|\beff"
+    r"|\b(?:hulls?|chassis|chas|engines?|eng|frame|veh(?:icle)?s?)\.?(?: nos?\.?| numbers?)? ?\d"
     r"|\bonly\b|\b[lr]hd\b|\boptional\b|\bexcept|\bexcl"
     r"|\bnot (?:used |fitted |required |reqd |needed )?(?:on|for|to|with)\b"
     r"|\b(?:if|when|where) (?:.* )?(?:fitted|supplied|specified)"
@@ -160,7 +167,7 @@ def read_builds_in_remark(text: str) -> BuildsInRemark:
     if len(told) > 1:  # "Mk 1, Mk 2 early"; "late; Mk 2" may be late of it
         asked |= not all(_NAMED.search(one) for one in told)
         asked |= not _says(joined)
-    if asked:
+    if asked or _OPEN_DASH.search(text):
         return BuildsInRemark(asked=True)
     return BuildsInRemark(joined or None)
 

@@ -22,7 +22,8 @@ _ENDS = (
 )
 # Abbreviations from the reference list of conventions (FROM-MEMORY); the rest common practice.
 _NEWER = re.compile(
-    r"\b(?:(?:superseded|superceded|supersed|supsd|supd|supers?|super'd|supers'd|sup'd|s/s|replaced|repld|repl'd"
+    r"(?<!not )(?<!never )\b(?:(?:superseded|superceded|supersed|supsd|supd|supers?|super'd"
+    r"|supers'd|sup'd|s/s|replaced|repld|repl'd"
     r"|renumbered|renumd|changed|superseded part|now superseded)\.?"
     r" (?:by|to|as|with)[ :]+|now(?: use| known as| listed as)? "
     r"|(?:then |instead )?use (?:instead )?"
@@ -38,8 +39,9 @@ _OLDER = re.compile(
     re.IGNORECASE,
 )
 _TOGETHER = re.compile(
-    r"\b(?:(?:to be |must be |only )?(?:used?|fit|fitted|ordered)(?: only| together)?"
-    r"|in conjunction|together) with (?P<what>(?:items?|ref\.?|key|fig\.?(?:ure)? \d+ item)"
+    r"(?:\bwith (?=item)"
+    r"|\b(?:(?:to be |must be |only )?(?:used?|fit|fitted|ordered)(?: only| together)?"
+    r"|in conjunction|together) with )(?P<what>(?:items?|ref\.?|key|fig\.?(?:ure)? \d+ item)"
     rf" ?(?:nos?\.? ?)?\d+[A-Z]?(?: ?(?:&|,|and) ?\d+[A-Z]?)*|{_CALLED}{_NUMBERS}){_ENDS}",
     re.IGNORECASE,
 )

@@ -38,17 +38,19 @@ _NO_COUNT = {"nr": "not recommended for field replacement", "ns": "not shown",
 _EITHER = re.compile(r"[\s,;(]*(?<![\w/])(?:l\.?/?h\.?|left) ?/ ?(?:r\.?/?h\.?|right)(?![\w/])\)?",
                      re.IGNORECASE)  # fmt: skip
 _IN_NUMBER = (
-    r"(?i)^n\.?/?p\.?$|\b[lr]/?h\b|\b(?:left|right)\b|/|&|,|;|\band\b|[(\s]n\.?/?p\.?\)?\s*$"
+    r"(?i)^n\.?/?p\.?$|\b[lr]\.?/?h\b|\b(?:left|right)\b|/|&|,|;|\band\b|[(\s]n\.?/?p\.?\)?\s*$"
 )
 _WITH_WORDS = {
     "description": rf"{hands.LIKELY}|{supersession.LIKELY[4:]}|\bV[A-Z0-9]{{5}}\b"
     rf"|{SERIALS_LAST}|-\d+ *\(?[lr]/?h",
-    "remark": rf"{hands.LIKELY}|{supersession.LIKELY[4:]}|\b(?:one|1) [lr]/?h",
+    "remark": rf"{hands.LIKELY}|{supersession.LIKELY[4:]}"
+    r"|\b(?:one|1) [lr]/?h|\b[lr]\.?/?h\b|\bhanded\b|\b(?:left|right)[- ](?:hand|side)",
     "part_number": rf"{_IN_NUMBER}|{supersession.LIKELY[4:]}",
     "quantity": r"(?i)^\s*(?:nr|ns|r)\s*$|\bn\.?/?p\b",
 }
 
 
+_HANDED = re.compile(r"(?:(?:pair|pr)s?,? )?handed(?: (?:pair|pr)s?)?", re.IGNORECASE)
 _NUMBERS_SAID = re.compile(supersession.LIKELY)
 _HANDS_SAID = re.compile(hands.LIKELY)
 _NUMBERS_OF_HANDS = {
@@ -157,8 +159,12 @@ class _Row:
         self._other_numbers()
         self._vendor()
         self._serials()
-        if not self._hands():
+        if self._hands():
+            return
+        if any(words.search(self.get(name)) for name, words in _NUMBERS_OF_HANDS.items()):
             self._hand_numbers()
+        if "side" not in self.changed and self._told() is None:
+            self._side_in_remark()
 
     def _quantity(self) -> None:
         number = self.get("part_number")
@@ -267,8 +273,6 @@ class _Row:
     def _hand_numbers(self) -> None:
         """Read the numbers of two hands, in the number's cell or by their ends in the name."""
         number, name = self.get("part_number"), self.get("description")
-        if not any(pattern.search(self.get(field)) for field, pattern in _NUMBERS_OF_HANDS.items()):
-            return
         found = hands.numbers_of_hands(number) if number else {}
         if len(found) == 1:
             ((hand, own),) = found.items()
@@ -299,6 +303,15 @@ class _Row:
             self._pair(number, told)
         elif self._each_counted():
             self._both({}, told)
+
+    def _side_in_remark(self) -> None:
+        """Take a side that is all a clause of the remark says: "RH only", "handed"."""
+        for clause in re.split(r"\s*;\s*", self.get("remark")):
+            side = read_side(clause)
+            if side.side in {"left", "right"} and not side.rest and not side.positions:
+                self.changed["side"] = side.side
+            elif (side.side == "both" and not side.rest) or _HANDED.fullmatch(clause):
+                self._both({}, None)
 
     def _told(self) -> str | None:
         """Return the side that side, name or quantity say, "both" too."""
