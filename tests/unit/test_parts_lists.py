@@ -98,6 +98,24 @@ def test_the_same_part_on_several_lines_adds_and_two_lists_of_it_do_not(small):
     assert lacks["required"].to_list() == [5]
 
 
+@pytest.mark.parametrize(
+    ("below", "reason"),
+    [
+        ("Mk 2 only", "section heading"),
+        ("for Mk 2 only", None),
+        ("LEFT HAND", None),
+        ("with nut", "goes on from row 2"),
+    ],
+)
+def test_builds_and_hands_below_a_part_are_no_guess(below, reason):
+    text = f"Part No | Description | Qty\nOT 1 | HORN | 1\n | {below} | \nOT 2 | COIL | 1"
+    out = lay_out([grid_of(text, "Parts list", None)])
+    assert out.raw.filter(pl.col("row") == 3)["reason"].to_list() == [reason]
+    asked = out.lines.filter(pl.col("row") == 3)["doubt"].to_list()
+    assert asked == ([] if reason else ["does this go on from row 2, or is it a part of its own?"])
+    assert out.lines["section"].to_list()[-1] == (below if reason == "section heading" else None)
+
+
 def test_a_level_that_cannot_be_read_is_asked():
     text = "Level | Part No | Description | Qty per NHA\n0 | OT 1 | HUB | 2\nB | OT 2 | BUSH | 1"
     out = lay_out([grid_of(text, "Parts list", None)])

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 import polars as pl
 
+from partmuster.reading.builds_in_remarks import says_builds
 from partmuster.reading.gone import title_says_gone
 
 from .assemblies import read_section
@@ -74,14 +75,15 @@ class Wrapping:
         section = read_section(text)
         if section.numbered or text.rstrip().endswith(":"):
             return "no"
-        named = section.named or section_kind(text) is not None or title_says_gone(text) is not None
+        named = section.named or says_builds(text) or section_kind(text) is not None
+        named = named or title_says_gone(text) is not None
         title = named or note or self._shouts(text)
         if self.describing not in filled:
             likely = all(self._cell(base, name) for name in filled)
         else:
             own = str(row[str(self.describing)])
-            likely = _BRACKETED.match(own) is not None and not note
-            if self._unfinished(base) or (_CARRIED_ON.match(own) and not named and not note):
+            likely = not note and bool(_BRACKETED.match(own) or _CARRIED_ON.match(own))
+            if self._unfinished(base):
                 return "yes"
         if likely:
             return "perhaps" if named else "yes"
