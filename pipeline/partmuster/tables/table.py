@@ -317,6 +317,10 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
         rows = with_sides(rows, taken.sides, taken.kind, column_of(taken.fields, ["quantity"]))
         rows, chosen, remark = with_side_fields(rows, chosen, remark, taken.kind)
     given = {name: field for name, field in GIVEN.items() if name in rows.columns}
+    asked = [column for column, field in chosen if field == "doubt"]
+    if asked and "asks" in given:
+        both = pl.concat_str(*asked, "asks", separator="; ", ignore_nulls=True)
+        rows = rows.with_columns(pl.when(both != "").then(both).alias("asks"))
     chosen = [*((c, f) for c, f in chosen if f not in given.values()), *given.items()]
     return rows.select(
         "row", "words", "section", *_SECTIONS,
