@@ -312,9 +312,7 @@ class Attempt:
                 report.source_id,
             ),
             layout=laid_out.layout,
-            doubts=pl.concat(
-                [typed.doubts, misread_numbers(con, report.source_id, lines, raw)]
-            ),
+            doubts=pl.concat([typed.doubts, misread_numbers(con, report.source_id, lines, raw)]),
             ends_missing=partial is None,
         )
         file.laid_out = file.mended = None

@@ -78,7 +78,6 @@ def with_footnotes(
     notes = _notes(noted, raw)
     changes: dict[str, dict[int, str | None]] = defaultdict(dict)
     used: dict[int, str] = {}
-    dropped: set[int] = set()
     for line in carriers.iter_rows(named=True):
         own = notes.get((line["sheet"], line["page"]), {})
         if line["raw_number"] in {number for number, _ in own.values()}:
