@@ -39,14 +39,6 @@ def read_met_wants(frame: pl.DataFrame, country: str | None, findings: Findings)
     wants = frame.get_column("kind") == "want"
     if not wants.any():
         return frame
-    # How a want stands is told in words that no field of a want holds: "Ivo has one, agreed".
-    told = (pl.col("kind") == "want") & pl.col("status").str.contains(r"\S\s+\S")
-    frame = frame.with_columns(
-        pl.when(told)
-        .then(pl.concat_str("remark", "status", separator="; ", ignore_nulls=True))
-        .otherwise("remark")
-        .alias("remark")
-    )
     said = pl.any_horizontal(pl.col(name).str.contains(MAY_SAY) for name in _SAID)
     marked = frame.with_row_index("_at").filter(
         (pl.col("kind") == "want") & said.fill_null(value=False)
@@ -57,16 +49,29 @@ def read_met_wants(frame: pl.DataFrame, country: str | None, findings: Findings)
         for line in marked.select("_at", *_SAID).iter_rows(named=True)
     ]
     if not found:
-        return frame
+        return _with_status(frame)
     findings.doubt(
         marked.filter(pl.Series([one["asks"] for one in found], dtype=pl.Boolean)), _DOUBT
     )
     places = [one["_at"] for one in found]
     changed = {"_met": "closed", "_met_on": "when", "description": "description",
                "quantity": "quantity", "remark": "remark"}  # fmt: skip
+    return _with_status(
+        frame.with_columns(
+            frame.get_column(name).scatter(places, [one[key] for one in found])
+            for name, key in changed.items()
+        )
+    )
+
+
+def _with_status(frame: pl.DataFrame) -> pl.DataFrame:
+    """Return wants with how they stand in the remark: "Ivo has one, agreed" has no other field."""
+    told = (pl.col("kind") == "want") & pl.col("status").str.contains(r"\S\s+\S")
     return frame.with_columns(
-        frame.get_column(name).scatter(places, [one[key] for one in found])
-        for name, key in changed.items()
+        pl.when(told)
+        .then(pl.concat_str("remark", "status", separator="; ", ignore_nulls=True))
+        .otherwise("remark")
+        .alias("remark")
     )
 
 
