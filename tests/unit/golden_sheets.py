@@ -99,3 +99,20 @@ def wrong_in(small, raw, said, folder, name):
         elif says:
             wrong += [f"{place}: {text}" for text in differences(says, said[source, number])]
     return wrong
+
+
+def assert_adds_up(report, raw):
+    """Hold the sum of each file to the raw lines that there are of it."""
+    assert not report.failed
+    for file in report.files:
+        assert file.adds_up
+        assert file.read == len([place for place in raw if place[0] == file.name])
+
+
+def assert_again_changes_nothing(small, sheets):
+    """Import a folder of sheets once more; every row of every table must be as before."""
+    tables = [t for (t,) in small.rows("SELECT table_name FROM duckdb_tables()")]
+    before = {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables}
+    report = small.load(sheets, later=1)
+    assert {file.outcome for file in report.files} == {"unchanged"}
+    assert {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables} == before

@@ -14,7 +14,7 @@ import pytest
 from partmuster.plugin_api import Claim, Grid, hookimpl
 
 from .conftest import SmallClub
-from .golden_sheets import raw_lines, said_lines, wrong_in
+from .golden_sheets import assert_again_changes_nothing, raw_lines, said_lines, wrong_in
 
 FOLDER = Path(__file__).parents[1] / "golden" / "cells"
 SHEETS = sorted(path.name for path in (FOLDER / "sheets").iterdir())
@@ -90,12 +90,7 @@ def test_the_sum_adds_up(cells):
 
 
 def test_importing_again_changes_nothing(cells):
-    small = cells[0]
-    tables = [t for (t,) in small.rows("SELECT table_name FROM duckdb_tables()")]
-    before = {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables}
-    report = small.load(FOLDER / "sheets", later=1)
-    assert {file.outcome for file in report.files} == {"unchanged"}
-    assert {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables} == before
+    assert_again_changes_nothing(cells[0], FOLDER / "sheets")
 
 
 def test_nobodys_telephone_or_address_is_shown_to_members(cells):

@@ -11,7 +11,7 @@ import openpyxl
 import pytest
 
 from .conftest import SmallClub
-from .golden_sheets import raw_lines, said_lines, wrong_in
+from .golden_sheets import assert_again_changes_nothing, raw_lines, said_lines, wrong_in
 
 FOLDER = Path(__file__).parents[1] / "golden" / "ordinary"
 SHEETS = sorted(path.name for path in (FOLDER / "sheets").iterdir())
@@ -101,11 +101,7 @@ def everything(small):
 
 def test_importing_again_changes_nothing(ordinary):
     small, _ = ordinary
-    tables = [t for (t,) in small.rows("SELECT table_name FROM duckdb_tables()")]
-    before = {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables}
-    report = small.load(FOLDER / "sheets", later=1)
-    assert {file.outcome for file in report.files} == {"unchanged"}
-    assert {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables} == before
+    assert_again_changes_nothing(small, FOLDER / "sheets")
 
 
 def test_the_order_of_import_never_matters(ordinary, tmp_path, vocabulary):

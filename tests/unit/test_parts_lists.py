@@ -12,7 +12,13 @@ from partmuster.stages.layout import lay_out
 from partmuster.tables.told import told_by
 
 from .conftest import SmallClub
-from .golden_sheets import raw_lines, said_lines, wrong_in
+from .golden_sheets import (
+    assert_adds_up,
+    assert_again_changes_nothing,
+    raw_lines,
+    said_lines,
+    wrong_in,
+)
 from .test_cli_deciding import call, rows
 from .test_layout_golden import grid_of
 
@@ -41,19 +47,11 @@ def test_each_line_is_what_the_sheet_says(lists, name):
 
 def test_the_sum_adds_up(lists):
     _, report, raw, _ = lists
-    assert not report.failed
-    for file in report.files:
-        assert file.adds_up
-        assert file.read == len([place for place in raw if place[0] == file.name])
+    assert_adds_up(report, raw)
 
 
 def test_importing_again_changes_nothing(lists):
-    small = lists[0]
-    tables = [t for (t,) in small.rows("SELECT table_name FROM duckdb_tables()")]
-    before = {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables}
-    report = small.load(FOLDER / "sheets", later=1)
-    assert {file.outcome for file in report.files} == {"unchanged"}
-    assert {t: small.rows(f"SELECT * FROM {t} ORDER BY ALL") for t in tables} == before
+    assert_again_changes_nothing(lists[0], FOLDER / "sheets")
 
 
 def test_one_question_asks_what_quantities_count_for(lists):
