@@ -221,6 +221,8 @@ def stored(small):
     return {name: counts for name, *counts in sums}
 
 
+# What failed is to be shown, however long the sheets are that it failed with.
+@pytest.mark.filterwarnings("ignore:Generating overly large repr")
 @settings(
     max_examples=14, deadline=None, derandomize=True, database=None,
     phases=[Phase.explicit, Phase.generate], suppress_health_check=list(HealthCheck),
