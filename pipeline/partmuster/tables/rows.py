@@ -122,15 +122,14 @@ def sort_rows(
 
 def headings_again(columns: Sequence[str], header: Sequence[str | None] | None) -> pl.Expr:
     """Return whether a row repeats the headings: most of its cells, and two at least."""
-    if header is None:
-        return pl.lit(value=False)
-    same = pl.sum_horizontal(
+    alike = [
         (pl.col(name) == text).fill_null(value=False)
-        for name, text in zip(columns, header, strict=True) if text
-    )  # fmt: skip
-    return (same >= pl.min_horizontal(2, pl.lit(len([t for t in header if t])))) & (
-        same >= 0.6 * pl.col("n")
-    )
+        for name, text in zip(columns, header or [None] * len(columns), strict=True) if text
+    ]  # fmt: skip
+    if not alike:
+        return pl.lit(value=False)
+    same = pl.sum_horizontal(alike)
+    return (same >= min(2, len(alike))) & (same >= 0.6 * pl.col("n"))
 
 
 @dataclass(slots=True)
