@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from typing import TYPE_CHECKING
 
 import click
@@ -90,7 +91,7 @@ def say(text: str) -> None:
 
 def quoted(name: str) -> str:
     """Return a name as it is typed in a command."""
-    return f"'{name}'" if set(name) & set(" ()&;") else name
+    return shlex.quote(name)
 
 
 def _checked(name: str, value: str) -> str:
