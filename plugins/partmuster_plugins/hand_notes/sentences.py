@@ -1,0 +1,155 @@
+"""Paragraphs to sentences, sentences to words.
+
+Quotes and dashes are written one way first; contractions are opened ("isn't": is not), so that
+the sayings need one spelling only. Every word keeps its place in the sentence as it stands.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+_ODD = str.maketrans({
+    "\u2018": "'", "\u2019": "'", "\u201b": "'", "\u2032": "'", "`": "'", "\u201c": '"',
+    "\u201d": '"', "\u2033": '"', "\u2010": "-", "\u2011": "-", "\u2012": "-", "\u2013": "-",
+    "\u2014": "-", "\u2015": "-", "\u00a0": " ", "\u2026": "...", "\t": " ",
+})  # fmt: skip
+#: What ends with a point and ends no sentence (common practice, no source).
+_SHORT = (
+    "mr mrs ms dr st no nos nr approx assy brg brkt c cyl dia diff eng est etc e.g eg fig ft fwd "
+    "gal gen hd hdlt hex hp i.e ie in incl ins jan feb mar apr jun jul aug sep sept oct nov dec "
+    "l.h lh mk misc mon tue tues wed thu thur thurs fri sat sun n/s o/s n.s o.s orig per pr prob "
+    "pt pts qty r.h rh ser susp temp u/s v vol vs w x tel tx rad spec poss"
+).split()
+_SHORT_END = re.compile(rf"(?:^|[\s(])(?:{'|'.join(map(re.escape, _SHORT))}|[A-Z])\.$",
+                        re.IGNORECASE)  # fmt: skip
+_INITIALS = re.compile(r"(?:^|[\s(])(?:[A-Z]\.)+$")
+
+_CONTRACTIONS = (
+    (re.compile(r"\bcan't\b|\bcannot\b", re.I), "can not"),
+    (re.compile(r"\bwon't\b", re.I), "will not"),
+    (re.compile(r"\bain't\b", re.I), "is not"),
+    (re.compile(r"\b(is|are|was|were|has|have|had|does|do|did|would|could|should|need|must)n't\b",
+                re.I), r"\1 not"),
+    (re.compile(r"\b(do|does|did|is|was|has|have|would|could|are|were)nt\b", re.I), r"\1 not"),
+    (re.compile(r"\b(i|you|we|they)'ve\b", re.I), r"\1 have"),
+    (re.compile(r"\b(you|we|they)'re\b", re.I), r"\1 are"),
+    (re.compile(r"\bi'm\b", re.I), "i am"),
+    (re.compile(r"\b(i|you|he|she|it|we|they|that|there)'ll\b", re.I), r"\1 will"),
+    (re.compile(r"\b(i|you|we|they)'d\b", re.I), r"\1 would"),
+    (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing)'s got\b", re.I),
+     r"\1 has got"),
+    (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing|one)'s\b", re.I),
+     r"\1 is"),
+    (re.compile(r"\btheres\b", re.I), "there is"),
+    (re.compile(r"\bive\b", re.I), "i have"),
+    (re.compile(r"\bhes (?=got|had)", re.I), "he has "),
+)  # fmt: skip
+
+_WORD = re.compile(
+    r"\d{1,2}/\d{1,2}/\d{2,4}|\d{4}-\d{2}-\d{2}"
+    r"|(?:[A-Za-z]\.){2,}"
+    r"|[A-Za-z]/[A-Za-z](?:/[A-Za-z])?\b"
+    r"|[£$€]?\d+(?:[.,:]\d+)*(?:[A-Za-z]+)?(?:[-/]\d+[A-Za-z]?)*"
+    r"|[^\W\d_]+(?:'(?!s\b)[^\W\d_]+)*(?:-[^\W_]+)*\d*"
+    r"|'s\b|'(?=\s|$)|\.\.\.|--+|[^\w\s]"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One word or sign: as written, folded, and where it stands in the opened sentence."""
+
+    text: str
+    low: str
+    start: int
+    end: int
+
+    @property
+    def capital(self) -> bool:
+        """Whether it begins with a capital letter."""
+        return self.text[:1].isupper()
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """A sentence as it stands in the note, and its words with contractions opened."""
+
+    text: str
+    words: tuple[Word, ...]
+    first: bool = False  # of its paragraph
+
+    @property
+    def asks(self) -> bool:
+        """Whether it ends with a question mark."""
+        return self.text.rstrip(" \"')").endswith("?")
+
+
+def tidy(text: str) -> str:
+    """Return text with quotes, dashes and blanks written one way."""
+    return re.sub(r" {2,}", " ", text.translate(_ODD)).strip()
+
+
+def split_sentences(text: str) -> list[str]:
+    """Split a paragraph into sentences; abbreviations, initials and decimals end none."""
+    text = tidy(text)
+    found: list[str] = []
+    start = 0
+    for end in re.finditer(r"[.!?]+[\"')\]]*(?=\s|$)", text):
+        piece = text[start : end.end()]
+        after = text[end.end() :].lstrip()
+        if end[0].startswith(".") and len(end[0].rstrip("\"')]")) == 1:
+            if _SHORT_END.search(piece) or _INITIALS.search(piece):
+                if not after or not _begins_anew(piece, after):
+                    continue
+            elif after[:1].islower() or after[:1] in ",;":
+                continue
+        elif end[0].startswith("...") and (after[:1].islower()):
+            continue
+        found.append(piece.strip())
+        start = end.end()
+    rest = text[start:].strip()
+    return [piece for piece in [*found, rest] if piece]
+
+
+def _begins_anew(piece: str, after: str) -> bool:
+    """Tell whether a sentence may end at an abbreviation: a capital follows, and no name or number."""
+    last = piece.rsplit(None, 1)[-1].strip("(").lower().rstrip(".")
+    titles = {"mr", "mrs", "ms", "dr", "st", "mk", "no", "nos", "nr", "fig", "approx", "v", "vs",
+              "tel"}  # fmt: skip
+    if last in titles or len(last) == 1:
+        return False
+    return bool(re.match(r"[A-Z][a-z]+\b", after))
+
+
+def opened(text: str) -> str:
+    """Return a sentence with its contractions opened."""
+    for pattern, words in _CONTRACTIONS:
+        text = pattern.sub(words, text)
+    return text
+
+
+def sentence_of(text: str, *, first: bool = False) -> Sentence:
+    """Return a sentence with its words."""
+    open_text = opened(tidy(text))
+    words = tuple(
+        Word(found[0], _folded(found[0]), found.start(), found.end())
+        for found in _WORD.finditer(open_text)
+    )
+    return Sentence(text, words, first)
+
+
+def _folded(word: str) -> str:
+    low = word.casefold()
+    if re.fullmatch(r"(?:[a-z]\.){2,}", low):  # o.s. -> o/s, as the trade's tables have it
+        letters = low.replace(".", "")
+        return "/".join(letters) if letters in {"ns", "os", "lh", "rh"} else letters
+    return low
+
+
+def sentences_of(paragraph: str) -> list[Sentence]:
+    """Return a paragraph's sentences with their words."""
+    return [
+        sentence_of(text, first=number == 0)
+        for number, text in enumerate(split_sentences(paragraph))
+    ]
