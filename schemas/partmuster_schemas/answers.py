@@ -150,6 +150,7 @@ class Trace(Answer):
     )
     box: pl.String = about("left,top,right,bottom on the page picture")
     words: pl.String = about("the words there")
+    rule: pl.String = about("the rule that read them, of a statement in prose", "members")
     sure: pl.Boolean = about("false where the source hedges", "members")
     first_hand: pl.Boolean = about("false for hearsay", "members")
     said_by: pl.String = about("who says so")

@@ -33,6 +33,7 @@ class SaidLine(pa.DataFrameModel):
     first_hand: pl.Boolean = about("false for hearsay", "members", nullable=False)
     withdrawn: pl.Boolean = about("struck through in the source: it says so no more", "members")
     said_by: pl.String = about("who says so, where the line names somebody")
+    rule: pl.String = about("the rule that read it, of a statement in prose", "members")
     said_on: pl.Date = about("the day it was said", "circulated", nullable=False)
     said_on_basis: pl.String = about("what gave that day", "circulated", nullable=False,
                                       isin=w.SAID_ON_BASES)  # fmt: skip

@@ -28,6 +28,10 @@ ADDRESS_COLUMNS: dict[str, pl.DataType] = {
     "comment": pl.String(),  # comments on its cells, a line each; they stand in the remark too
     "times": pl.String(),  # in a parts list: so many of what it belongs to, and what that took
     "doubt": pl.String(),  # what a person must settle before the line counts
+    "rule": pl.String(),  # of a statement in prose: the rule that read it
+    # lines of one raw line with a choice: readings of it that exclude each other, in the order in
+    # which the importer prefers them; lines with the same choice belong to one reading
+    "choice": pl.String(),
 }
 
 #: Every field a heading or a phrase can be taken for.

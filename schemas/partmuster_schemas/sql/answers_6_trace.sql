@@ -3,79 +3,79 @@
 -- Every revision of every line of every kind, with the keys of what it names.
 CREATE OR REPLACE VIEW line_history AS
     SELECT 'requirement' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
-           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           said_by, rule, said_on, said_on_basis, said_until, recorded_from, recorded_to,
            item_key AS item_key, NULL AS vehicle_key,
            NULL AS holder_key
     FROM said_requirement
     UNION ALL
     SELECT 'holding' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
-           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           said_by, rule, said_on, said_on_basis, said_until, recorded_from, recorded_to,
            item_key AS item_key, NULL AS vehicle_key,
            holder_key AS holder_key
     FROM said_holding
     UNION ALL
     SELECT 'want' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
-           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           said_by, rule, said_on, said_on_basis, said_until, recorded_from, recorded_to,
            item_key AS item_key, vehicle_key AS vehicle_key,
            holder_key AS holder_key
     FROM said_want
     UNION ALL
     SELECT 'survey' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
-           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           said_by, rule, said_on, said_on_basis, said_until, recorded_from, recorded_to,
            item_key AS item_key, vehicle_key AS vehicle_key,
            NULL AS holder_key
     FROM said_survey
     UNION ALL
     SELECT 'fit' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
-           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           said_by, rule, said_on, said_on_basis, said_until, recorded_from, recorded_to,
            item_key AS item_key, NULL AS vehicle_key,
            NULL AS holder_key
     FROM said_fit
     UNION ALL
     SELECT 'vehicle' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
-           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           said_by, rule, said_on, said_on_basis, said_until, recorded_from, recorded_to,
            NULL AS item_key, vehicle_key AS vehicle_key,
            NULL AS holder_key
     FROM said_vehicle
     UNION ALL
     SELECT 'holder' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
-           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           said_by, rule, said_on, said_on_basis, said_until, recorded_from, recorded_to,
            NULL AS item_key, NULL AS vehicle_key,
            holder_key AS holder_key
     FROM said_holder
     UNION ALL
     SELECT 'place' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
-           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           said_by, rule, said_on, said_on_basis, said_until, recorded_from, recorded_to,
            NULL AS item_key, NULL AS vehicle_key,
            NULL AS holder_key
     FROM said_place
     UNION ALL
     SELECT 'build' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
-           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           said_by, rule, said_on, said_on_basis, said_until, recorded_from, recorded_to,
            NULL AS item_key, NULL AS vehicle_key,
            NULL AS holder_key
     FROM said_build
     UNION ALL
     SELECT 'feature' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
-           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           said_by, rule, said_on, said_on_basis, said_until, recorded_from, recorded_to,
            NULL AS item_key, vehicle_key AS vehicle_key,
            NULL AS holder_key
     FROM said_feature
     UNION ALL
     SELECT 'history' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
-           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           said_by, rule, said_on, said_on_basis, said_until, recorded_from, recorded_to,
            NULL AS item_key, vehicle_key AS vehicle_key,
            NULL AS holder_key
     FROM said_history
     UNION ALL
     SELECT 'promise' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
-           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           said_by, rule, said_on, said_on_basis, said_until, recorded_from, recorded_to,
            item_key AS item_key, vehicle_key AS vehicle_key,
            holder_key AS holder_key
     FROM said_promise
     UNION ALL
     SELECT 'lead' AS kind, line_id, revision, source_id, source_version, words, sure, first_hand,
-           said_by, said_on, said_on_basis, said_until, recorded_from, recorded_to,
+           said_by, rule, said_on, said_on_basis, said_until, recorded_from, recorded_to,
            item_key AS item_key, NULL AS vehicle_key,
            holder_key AS holder_key
     FROM said_lead;
@@ -150,8 +150,8 @@ CREATE OR REPLACE MACRO trace_of(line_ids) AS TABLE
         JOIN mended_value v ON v.line_id = w.line_id AND v.source_version = w.source_version
     )
     SELECT w.line_id AS id, w.kind, w.revision, v.name AS file, r.sheet, r.page, r.row,
-           r."column", r.box, w.words, w.sure, w.first_hand, w.said_by, w.said_on, w.said_on_basis,
-           w.said_until, w.recorded_from, w.recorded_to, c.names, c.meaning, c.accepted,
+           r."column", r.box, w.words, w.rule, w.sure, w.first_hand, w.said_by, w.said_on,
+           w.said_on_basis, w.said_until, w.recorded_from, w.recorded_to, c.names, c.meaning, c.accepted,
            c.probability, c.method, c.reasons, c.concluded, c.concluded_until, c.decided_by
     FROM wanted w
     LEFT JOIN origin o ON o.line_id = w.line_id AND o.source_version = w.source_version
