@@ -56,6 +56,12 @@ _PAIR = re.compile(
 _TWO_NUMBERS = re.compile(
     r"(?P<one>\S.*\d\S*)\s*(?:\s/\s|/|&|,|;|\band\b)\s*(?P<two>(?:[A-Z]{1,4} )?\S*\d\S*)"
 )
+_HAND = r"(?:l\.?/?h\.?|r\.?/?h\.?|left|right)"
+_OF_BOTH = re.compile(
+    rf"(?P<number>\S.*?\d\S*)[\s,;]*[\s(\[-]*\b(?P<one>{_HAND})\s*(?:/|&|\+|,|\band\b)\s*"
+    rf"(?P<two>{_HAND})[)\].]*",
+    re.IGNORECASE,
+)
 #: Without one of these no cell speaks of two hands; asked of whole columns first.
 LIKELY = (
     rf"(?i)\b{_SHOWN}|\bopp(?:osite)?\b|\bmirror|\bother hand\b"
@@ -166,6 +172,13 @@ def numbers_of_hands(text: str) -> dict[str, str]:
     if len(numbers) > 1 and len(numbers[1]) < len(numbers[0]):
         numbers[1] = with_suffix(numbers[0], numbers[1])
     return dict(zip(hands, numbers, strict=True))
+
+
+@lru_cache(maxsize=20_000)
+def number_of_both(text: str) -> str | None:
+    """Return the one number that a cell gives for both hands: "H-112 LH & RH", or None."""
+    match = _OF_BOTH.fullmatch(tidy(text).strip())
+    return match["number"] if match and _hand(match["one"]) != _hand(match["two"]) else None
 
 
 @lru_cache(maxsize=20_000)

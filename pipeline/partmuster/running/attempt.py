@@ -327,8 +327,8 @@ class Attempt:
         if stated is not None and stated > self.now.date():
             stated, basis = None, "import"
         return Context(
-            source_id=source_id, today=self.now.date(), handed=self.handed, stated_on=stated,
-            stated_basis=basis, country=self.country,
+            source_id=source_id, today=self.now.date(), handed=self.handed, same=self.handed.same,
+            stated_on=stated, stated_basis=basis, country=self.country,
             day_first=told_for(con, source_id, None).day_first,
         )  # fmt: skip
 

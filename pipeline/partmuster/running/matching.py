@@ -48,17 +48,28 @@ class HandedParts:
     def __init__(self, vocabulary: Vocabulary, region: str | None) -> None:
         self._vocabulary = vocabulary
         self._region = region
-        self._known: dict[str, bool] = {}
+        self._known: dict[str, str | None] = {}
 
     def __call__(self, descriptions: list[str]) -> set[str]:
         """Return those of the descriptions that surely name a handed part."""
+        self._learn(descriptions)
+        return {one for one in descriptions if self._known[one] == "handed"}
+
+    def same(self, descriptions: list[str]) -> set[str]:
+        """Return those of the descriptions that surely name a part without a hand."""
+        self._learn(descriptions)
+        return {one for one in descriptions if self._known[one] in {"same", "reversible"}}
+
+    def _learn(self, descriptions: list[str]) -> None:
         fresh = [one for one in descriptions if one not in self._known]
         if fresh:
-            handed = self._handed(fresh)
-            self._known |= {one: one in handed for one in fresh}
-        return {one for one in descriptions if self._known[one]}
+            self._known |= dict.fromkeys(fresh) | self._handed(fresh)
 
-    def _handed(self, descriptions: list[str]) -> set[str]:
+    def _handed(self, descriptions: list[str]) -> dict[str, str | None]:
+        """Return whether parts are handed by the descriptions that surely name one.
+
+        All that a description may mean is without a hand: so is it, whichever is meant.
+        """
         keys = with_item_key(pl.DataFrame({"description": descriptions}))
         keys = keys.with_columns(
             pl.lit(None, dtype=dtype).alias(name)
@@ -69,12 +80,19 @@ class HandedParts:
             keys, self._vocabulary, pl.DataFrame(schema=NO_NUMBERS),
             pl.DataFrame(schema=NO_DECISIONS), region=self._region, exact_only=True,
         )  # fmt: skip
-        meant = found.filter("accepted").join(keys, left_on="key", right_on="item_key")
-        return {
-            row["description"]
-            for row in meant.select("description", "target").iter_rows(named=True)
-            if self._vocabulary.by_id(row["target"]).handed == "handed"
-        }
+        named = found.filter(pl.col("target").is_not_null())
+        meant = named.join(keys, left_on="key", right_on="item_key")
+        readings: dict[str, set[str]] = {}
+        told: dict[str, str | None] = {}
+        for description, target, accepted in meant.select(
+            "description", "target", "accepted"
+        ).iter_rows():
+            handed = self._vocabulary.by_id(target).handed
+            readings.setdefault(description, set()).add(handed)
+            if accepted:
+                told[description] = handed
+        without = {one: "same" for one, found in readings.items() if "handed" not in found}
+        return without | told
 
 
 def identify(

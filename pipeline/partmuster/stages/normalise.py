@@ -36,6 +36,7 @@ from .normalising.met import read_met_wants
 from .normalising.names import read_builds, read_families, read_names
 from .normalising.parts_words import read_parts_words, with_own_numbers
 from .normalising.private import without_private_details
+from .normalising.shared_numbers import ask_of_shared_numbers
 from .normalising.sides import read_sides
 from .normalising.states import split_states
 
@@ -65,8 +66,9 @@ class Context:
     ``stated_on``: the day the source itself states, and what gave it (``file-name``, ``saved``).
     ``country``: two letters, of the club or the source; settles near and off side, and day or
     month first where neither a person (``day_first``) nor the dates themselves say so. ``handed``:
-    which of some descriptions name a part with a left and a right hand. ``day_orders``: whether
-    the day stands first in a column of dates, by sheet and column; ``normalise`` works it out.
+    which of some descriptions name a part with a left and a right hand; ``same``: which name one
+    that surely has none. ``day_orders``: whether the day stands first in a column of dates, by
+    sheet and column; ``normalise`` works it out.
     """
 
     source_id: str
@@ -77,6 +79,7 @@ class Context:
     country: str | None = None
     day_first: bool | None = None
     day_orders: dict[tuple[str | None, str], bool | None] = field(default_factory=dict)
+    same: Callable[[list[str]], set[str]] = field(default=lambda _: set())
 
 
 @dataclass(slots=True)
@@ -295,6 +298,7 @@ def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> dict[st
         items = weigh_comments(items, findings)
         items = read_sides(items, context.country, findings)
         items = with_own_numbers(split_sides(items, context.handed, findings))
+        items = ask_of_shared_numbers(items, context.same, findings)
         items = read_since(items, context.day_orders, findings)
     return {
         str(kind): lines

@@ -281,6 +281,11 @@ class _Row:
             self.changed["part_number"] = own
             return
         told = self._told()
+        if not found and (alone := hands.number_of_both(number)):
+            self.changed["part_number"] = alone
+            self.keep(number[len(alone) :].strip(" ,;()[]"))
+            self._both({}, told)
+            return
         either = _EITHER.search(name)
         if either and told is None and (found or hands.pair_of_numbers(number)):
             # Beside two numbers "LH/RH" is both of them.
