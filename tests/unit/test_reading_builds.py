@@ -114,6 +114,29 @@ def test_clauses(text, clauses):
 
 
 INTERVALS = {
+    "SN 5, 7, 9": tuple(SerialInterval(None, one, one) for one in (5, 7, 9)),
+    "Serial nos. 5, 7 & 9 only": tuple(SerialInterval(None, one, one) for one in (5, 7, 9)),
+    "SN 5,7": (SerialInterval(None, 5, 5), SerialInterval(None, 7, 7)),
+    "SN 5-9 and 12": (SerialInterval(None, 5, 9), SerialInterval(None, 12, 12)),
+    "S/N 12, 5 to 9": (SerialInterval(None, 12, 12), SerialInterval(None, 5, 9)),
+    "SN H5, H7": (SerialInterval(None, 5, 5, "H"), SerialInterval(None, 7, 7, "H")),
+    "SN 5-9, 11-15 & 20 on": (
+        SerialInterval(None, 5, 9), SerialInterval(None, 11, 15), SerialInterval(None, 20, None),
+    ),
+    "hull nos 1-40, 55, 60 & subs": (
+        SerialInterval("hull", 1, 40), SerialInterval("hull", 55, 55),
+        SerialInterval("hull", 60, None),
+    ),
+    "Serial range: 1-40": (SerialInterval(None, 1, 40),),
+    "veh. 1251 & on": (SerialInterval(None, 1251, None),),
+    "veh 1251 on": (SerialInterval(None, 1251, None),),
+    "from veh. 1251": (SerialInterval(None, 1251, None),),
+    "vehicles up to 1250": (SerialInterval(None, None, 1250),),
+    "vehicles 1 to 40": (SerialInterval(None, 1, 40),),
+    "Vehicle Nos 5, 7": (SerialInterval(None, 5, 5), SerialInterval(None, 7, 7)),
+    "from chassis 1251": (SerialInterval("chassis", 1251, None),),
+    "up to chassis 1250": (SerialInterval("chassis", None, 1250),),
+    "up to & incl. chassis 1250": (SerialInterval("chassis", None, 1250),),
     "hull nos 1001-1450": (SerialInterval("hull", 1001, 1450),),
     "hull nos. 1001 to 1450 incl.": (SerialInterval("hull", 1001, 1450),),
     "1001-1450": (SerialInterval(None, 1001, 1450),),
@@ -142,6 +165,24 @@ def test_intervals(text, intervals):
     assert (got.intervals, got.problem) == (intervals, None)
     assert not got.all
     assert got.clauses == ()
+
+
+@pytest.mark.parametrize("text", ["SN 5/7/9", "vehs 5, 7", "vehicle 5", "vehicles with heater",
+                                  "SN 1251-60", "SN 5 7 9"])  # fmt: skip
+def test_serials_that_may_be_something_else_are_not_read(text):
+    got = read_effectivity(text)
+    assert got.problem is not None
+    assert (got.all, got.clauses, got.intervals) == (False, (), ())
+
+
+def test_marks_before_and_after_serials_stay_marks():
+    got = read_effectivity("SN 5, 7, Mk 2")
+    assert got.clauses == (mk("Mk 2"),)
+    assert got.intervals == (SerialInterval(None, 5, 5), SerialInterval(None, 7, 7))
+    got = read_effectivity("Mk 2 SN 5, 7")
+    assert got.clauses == (mk("Mk 2"),)
+    assert got.intervals == (SerialInterval(None, 5, 5), SerialInterval(None, 7, 7))
+    assert read_effectivity("5, 7").clauses == (mk("Mk 5"), mk("Mk 7"))
 
 
 def test_mark_and_serials_together():
