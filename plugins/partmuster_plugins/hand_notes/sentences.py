@@ -9,41 +9,38 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from .roles import words_of
+
 _ODD = str.maketrans({
     "\u2018": "'", "\u2019": "'", "\u201b": "'", "\u2032": "'", "`": "'", "\u201c": '"',
     "\u201d": '"', "\u2033": '"', "\u2010": "-", "\u2011": "-", "\u2012": "-", "\u2013": "-",
     "\u2014": "-", "\u2015": "-", "\u00a0": " ", "\u2026": "...", "\t": " ",
 })  # fmt: skip
 #: What ends with a point and ends no sentence (common practice, no source).
-_SHORT = (
-    "mr mrs ms dr st no nos nr approx assy brg brkt c cyl dia diff eng est etc e.g eg fig ft fwd "
-    "gal gen hd hdlt hex hp i.e ie in incl ins jan feb mar apr jun jul aug sep sept oct nov dec "
-    "l.h lh mk misc mon tue tues wed thu thur thurs fri sat sun n/s o/s n.s o.s orig per pr prob "
-    "pt pts qty r.h rh ser susp temp u/s v vol vs w x tel tx rad spec poss"
-).split()
+_SHORT = sorted(words_of("short"))
 _SHORT_END = re.compile(rf"(?:^|[\s(])(?:{'|'.join(map(re.escape, _SHORT))}|[A-Z])\.$",
                         re.IGNORECASE)  # fmt: skip
 _INITIALS = re.compile(r"(?:^|[\s(])(?:[A-Z]\.)+$")
 
 _CONTRACTIONS = (
-    (re.compile(r"\bcan't\b|\bcannot\b", re.I), "can not"),
-    (re.compile(r"\bwon't\b", re.I), "will not"),
-    (re.compile(r"\bain't\b", re.I), "is not"),
+    (re.compile(r"\bcan't\b|\bcannot\b", re.IGNORECASE), "can not"),
+    (re.compile(r"\bwon't\b", re.IGNORECASE), "will not"),
+    (re.compile(r"\bain't\b", re.IGNORECASE), "is not"),
     (re.compile(r"\b(is|are|was|were|has|have|had|does|do|did|would|could|should|need|must)n't\b",
-                re.I), r"\1 not"),
-    (re.compile(r"\b(do|does|did|is|was|has|have|would|could|are|were)nt\b", re.I), r"\1 not"),
-    (re.compile(r"\b(i|you|we|they)'ve\b", re.I), r"\1 have"),
-    (re.compile(r"\b(you|we|they)'re\b", re.I), r"\1 are"),
-    (re.compile(r"\bi'm\b", re.I), "i am"),
-    (re.compile(r"\b(i|you|he|she|it|we|they|that|there)'ll\b", re.I), r"\1 will"),
-    (re.compile(r"\b(i|you|we|they)'d\b", re.I), r"\1 would"),
-    (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing)'s got\b", re.I),
+                re.IGNORECASE), r"\1 not"),
+    (re.compile(r"\b(do|does|did|is|was|has|have|would|could|are|were)nt\b", re.IGNORECASE), r"\1 not"),
+    (re.compile(r"\b(i|you|we|they)'ve\b", re.IGNORECASE), r"\1 have"),
+    (re.compile(r"\b(you|we|they)'re\b", re.IGNORECASE), r"\1 are"),
+    (re.compile(r"\bi'm\b", re.IGNORECASE), "i am"),
+    (re.compile(r"\b(i|you|he|she|it|we|they|that|there)'ll\b", re.IGNORECASE), r"\1 will"),
+    (re.compile(r"\b(i|you|we|they)'d\b", re.IGNORECASE), r"\1 would"),
+    (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing)'s got\b", re.IGNORECASE),
      r"\1 has got"),
-    (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing|one)'s\b", re.I),
+    (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing|one)'s\b", re.IGNORECASE),
      r"\1 is"),
-    (re.compile(r"\btheres\b", re.I), "there is"),
-    (re.compile(r"\bive\b", re.I), "i have"),
-    (re.compile(r"\bhes (?=got|had)", re.I), "he has "),
+    (re.compile(r"\btheres\b", re.IGNORECASE), "there is"),
+    (re.compile(r"\bive\b", re.IGNORECASE), "i have"),
+    (re.compile(r"\bhes (?=got|had)", re.IGNORECASE), "he has "),
 )  # fmt: skip
 
 _WORD = re.compile(

@@ -66,7 +66,7 @@ class PartsLists:
         from .pdf import pdf_pages  # noqa: PLC0415
 
         with PageReader(source.cache) as reader:
-            for page in reader.texts(pdf_pages(source) if is_pdf else picture_pages(source)):
+            for page in reader.texts(pdf_pages(source.path) if is_pdf else picture_pages(source)):
                 if isinstance(page, NoPage):
                     yield NotData(page.reason, page=page.number)
                 elif not page.text.pieces:

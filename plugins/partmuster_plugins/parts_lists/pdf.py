@@ -15,8 +15,7 @@ from .text_layer import pieces_of_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-
-    from partmuster.plugin_api import SourceFile
+    from pathlib import Path
 
 #: A page with fewer letters in its text layer, and a picture on it, is read as a picture: a
 #: scanner's stamp or a page number is no text layer.
@@ -26,8 +25,8 @@ _DOTS = 300
 _POINTS = 72
 
 
-def pdf_pages(source: SourceFile) -> Iterator[Picture | ReadPage | NoPage]:
-    """Yield the pages of a PDF.
+def pdf_pages(file: Path | bytes) -> Iterator[Picture | ReadPage | NoPage]:
+    """Yield the pages of a PDF, which lies somewhere or is given whole.
 
     Raises:
         SourceUnreadableError: it is locked or damaged.
@@ -35,7 +34,7 @@ def pdf_pages(source: SourceFile) -> Iterator[Picture | ReadPage | NoPage]:
     import pypdfium2  # noqa: PLC0415 - heavy
 
     try:
-        document = pypdfium2.PdfDocument(source.path)
+        document = pypdfium2.PdfDocument(file)
     except pypdfium2.PdfiumError as fault:
         if "password" in str(fault).lower():
             raise SourceUnreadableError(

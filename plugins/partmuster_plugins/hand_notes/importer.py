@@ -1,0 +1,69 @@
+"""The importer of hand notes: files to statements, each with its sentence, place and rule."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from partmuster.plugin_api import Lines, NotData
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from partmuster.plugin_api import Batch, Claim, SourceFile
+
+    from .documents import Note
+    from .note import Stated
+
+
+class HandNotes:
+    """Reads notes in people's own words."""
+
+    name = "hand-notes"
+    version = "1"
+
+    def sniff(self, source: SourceFile) -> Claim | None:
+        """Return a claim on files that hold prose."""
+        from .claims import claim  # noqa: PLC0415 - nothing is loaded before a file is to be read
+
+        return claim(source)
+
+    def read(self, source: SourceFile) -> Iterator[Batch]:
+        """Yield what each note of the file states, and what of it was no data."""
+        from .note import read_note  # noqa: PLC0415
+        from .read_files import read_notes  # noqa: PLC0415
+
+        club_words: Path | None = getattr(source, "club_words", None)
+        number = 0
+        for note in read_notes(source):
+            stated, silent = read_note(note, source.name, club_words)
+            for what, reason in note.not_read:
+                yield NotData(reason, sheet=note.name, words=what)
+            for words, row, page, reason in silent:
+                yield NotData(reason, sheet=note.name, row=row, page=page, words=words)
+            if stated:
+                yield _lines(note, stated, number)
+                number += len(stated)
+
+
+def _lines(note: Note, stated: list[Stated], number: int) -> Lines:
+    """Return statements as a frame of text lines; readings that exclude each other by choice."""
+    import polars as pl  # noqa: PLC0415
+
+    rows: list[dict[str, object]] = []
+    for at, one in enumerate(stated, start=number + 1):
+        readings = one.readings()
+        for choice, reading in enumerate(readings, start=1):
+            rows += [
+                {
+                    "raw_number": at, "sheet": note.name, "page": one.page, "row": one.row,
+                    "box": one.box, "words": statement.words, "kind": statement.kind,
+                    "rule": statement.rule, "sure": statement.sure,
+                    "first_hand": statement.first_hand, "sheet_date": statement.said_on,
+                    "said_by": statement.said_by or None, "doubt": one.doubt,
+                    "choice": str(choice) if len(readings) > 1 else None,
+                    **statement.fields,
+                }
+                for statement in reading
+            ]  # fmt: skip
+    return Lines(pl.DataFrame(rows, infer_schema_length=None))

@@ -1,0 +1,98 @@
+"""Pages of prose, in pictures and PDFs: lines from top to bottom, with their places."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from statistics import fmean, median
+from typing import TYPE_CHECKING
+
+from partmuster_plugins.parts_lists.columns import rows_of
+from partmuster_plugins.parts_lists.page_reader import PageReader
+from partmuster_plugins.parts_lists.pages import NoPage, picture_pages
+from partmuster_plugins.parts_lists.pdf import pdf_pages
+
+from .decoding import readable
+from .documents import Note
+from .lines import BLANK, Line, NotRead, kept_short
+from .marked_text import marked
+from .paragraphs import paragraphs_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from partmuster.plugin_api import SourceFile
+    from partmuster_plugins.parts_lists.columns import Row
+    from partmuster_plugins.parts_lists.page_reader import ReadPage
+    from partmuster_plugins.parts_lists.pages import Picture
+
+#: Lines further apart than so many usual steps are of different paragraphs.
+_APART = 1.45
+#: A page's own number.
+_PAGE_NUMBER = re.compile(
+    r"\W*(?:page|p\.|seite)?\s*\d{1,3}(?:\s*(?:of|/|von)\s*\d{1,3})?\W*", re.IGNORECASE
+)
+_DECIMALS = 3
+
+
+def page_note(file: SourceFile | Path | bytes, name: str | None, cache: Path | None) -> Note:
+    """Return the note on the pages of a picture file or a PDF; a PDF is given as path or bytes.
+
+    Raises:
+        SourceUnreadableError: a locked or damaged file.
+    """
+    not_read: NotRead = []
+    pages = pdf_pages(file) if isinstance(file, (Path, bytes)) else picture_pages(file)
+    lines = marked(list(_lines(pages, cache, not_read)), not_read)
+    return Note(name, None, paragraphs_of(lines), None, tuple(not_read))
+
+
+def _lines(
+    pages: Iterable[Picture | ReadPage | NoPage], cache: Path | None, not_read: NotRead
+) -> Iterator[Line]:
+    with PageReader(cache) as reader:
+        for page in reader.texts(pages):
+            if isinstance(page, NoPage):
+                not_read.append((f"page {page.number}", page.reason))
+            elif not page.text.pieces:
+                not_read.append((f"page {page.number}", "no text was found on this page"))
+            elif not page.text.is_readable:
+                not_read.append(
+                    (f"page {page.number}", "hardly anything on this page could be read")
+                )
+            else:
+                yield from lines_of_page(page, not_read)
+            yield BLANK
+
+
+def lines_of_page(page: ReadPage, not_read: NotRead) -> Iterator[Line]:
+    """Yield the lines of a page; wide spaces between them part paragraphs."""
+    text = page.text
+    rows = rows_of(text.pieces, text.height)
+    middles = [fmean(piece.middle for piece in row) for row in rows]
+    steps = [low - high for high, low in zip(middles, middles[1:], strict=False)]
+    usual = median(sorted(steps)[: len(steps) // 2 + 1]) if steps else 0.0
+    last = len(rows) - 1
+    for at, row in enumerate(rows):
+        if at and steps[at - 1] > _APART * usual:
+            yield BLANK
+        line = _line(page, row, at + 1, not_read)
+        if at in {0, last} and last and _PAGE_NUMBER.fullmatch(line.text):
+            not_read.append((line.place, f"'{line.text}' is the page's number"))
+        else:
+            yield line
+
+
+def _line(page: ReadPage, row: Row, number: int, not_read: NotRead) -> Line:
+    boxes = [page.text.on_page(piece) for piece in row]
+    around = (
+        min(box[0] for box in boxes), min(box[1] for box in boxes),
+        max(box[2] for box in boxes), max(box[3] for box in boxes),
+    )  # fmt: skip
+    place = f"page {page.number}, line {number}"
+    text = " ".join(readable(" ".join(piece.text for piece in row)).split())
+    return Line(
+        kept_short(text, place, not_read), number, place, page=page.number,
+        box=",".join(f"{edge:.0f}" for edge in around),
+        confidence=round(min(piece.mean_sure for piece in row), _DECIMALS),
+    )  # fmt: skip

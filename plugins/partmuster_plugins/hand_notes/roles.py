@@ -1,0 +1,22 @@
+"""What part an everyday word plays in a note (``data/words_note_role.csv``)."""
+
+from __future__ import annotations
+
+import functools
+
+from partmuster_trade.words import load_words
+
+
+@functools.cache
+def words_of(role: str) -> frozenset[str]:
+    """Return the words that play a role, in small letters.
+
+    Raises:
+        ValueError: no word has that role.
+    """
+    found = frozenset(
+        row.words.casefold() for row in load_words("note_role") if row.meanings["role"] == role
+    )
+    if not found:
+        raise ValueError(f"no word has the role '{role}'")
+    return found
