@@ -154,11 +154,20 @@ _NOT_BEYOND = re.compile(
 _NUMBER = r"([a-z]{0,3})-?(\d{1,9})(?!\w)"
 _SERIES = (
     r"(?:nos?\.?|numbers?|serials?|sers?\.?|s/nos?\.?|s/ns?|sns?|s\.n\.)(?![a-z])"
-    r"(?: (?:nos?\.?|numbers?)(?![a-z]))?[:. ]*"
+    r"(?: (?:nos?\.?|numbers?|range)(?![a-z]))*[:. ]*"
 )
+_SERIALS_APART = re.compile(r" ?(?:,|&|\+|\band\b)+ ?(?=[a-z]{0,3}-?\d{1,9}(?!\w))")
 _OPEN_END = (
     r"(?:&|and|\+|all|on|onwards?|upwards?|up|subsequently|subsequent|subseqt?\.?|subqt?\.?"
     r"|subs\.?|sub\.?|later|after|above|over|beyond|thereafter|following)(?![a-z])"
+)
+#: "veh. 1251 & on", "vehicles 1 to 40"; "vehicle 5" may be one vehicle's name.
+_OF_VEHICLES = (
+    r"(?:vehicles?|vehs?)(?![a-z])\.?:? ?"
+    r"(?:(?:serials?|ser\.|nos?|numbers?|s/?ns?)(?![a-z])\.?:? ?)+"
+    r"|(?:vehicles?|vehs?)(?![a-z])\.?:? ?(?=(?:from |up to |before |after |prior to |to |until )?"
+    r"[a-z]{0,3}-?(?:\d{3,}|\d+ ?(?:(?:-|to|thru|through) ?[a-z]{0,3}\d|\+|(?:(?:&|and) )?"
+    r"(?:on|up|sub|later|after))))"
 )
 _RANGE = re.compile(
     rf"(?:from )?{_NUMBER} ?(?:-|to|thru|through) ?{_NUMBER}(?: incl(?:usive|\.)?)?"
@@ -210,8 +219,9 @@ def _interval(  # noqa: PLR0911 - one return a form of words
 def _series_of(text: str) -> tuple[str | None, str, bool]:
     """Split off the series named ("hull nos", "s/n"); tell whether serials were announced."""
     named = re.compile(
-        rf"^(from |up to |before |after |prior to |to |until )?"
-        rf"({_assembly_pattern()}[.:]? )?({_SERIES})?"
+        r"^(from |up to (?:(?:&|and) incl(?:uding|usive|\.)? )?|before |after |prior to |to "
+        r"|until )?"
+        rf"({_assembly_pattern()}[.:]? )?({_OF_VEHICLES}|{_SERIES})?"
     )
     match = named.match(text)
     if match is None or not (match[2] or match[3]):
@@ -266,11 +276,19 @@ _AGAIN = (
 
 
 def _pieces(part: str) -> list[str]:
-    """Cut a part at commas and "and" before a new mark, serial or assembly."""
+    """Cut a part at commas and "and" before a new mark, serial or assembly.
+
+    Once serials are announced, bare numbers go on with them: "SN 5, 7" is SN 5 and SN 7.
+    """
     again = rf"(?:{_AGAIN}|(?={_assembly_pattern()}))"
-    return [
-        p.strip() for p in re.split(rf" ?(?:,|&|\+|\band\b|\bor\b) ?{again}", part) if p.strip()
-    ]
+    found: list[str] = []
+    for cut in re.split(rf" ?(?:,|&|\+|\band\b|\bor\b) ?{again}", part):
+        piece = cut.strip()
+        _, serials = _split_serials(piece)
+        announced = _series_of(serials or piece)[2]
+        first, *more = _SERIALS_APART.split(piece) if announced else [piece]
+        found += [first.strip(), *(f"sn {run.strip()}" for run in more)]
+    return [piece for piece in found if piece]
 
 
 def _split_serials(piece: str) -> tuple[str, str]:
