@@ -210,6 +210,31 @@ def test_every_row_comes_out_exactly_once(rows):
     assert (out.raw.filter(pl.col("outcome") == "not-data")["reason"].str.len_chars() > 0).all()
 
 
+@pytest.mark.parametrize(("title", "family"), [
+    ("OTTER CARRIER - PARTS LIST", "Otter"),
+    ("OTTER CARRIER PARTS LIST", "Otter"),
+    ("Otter Carrier Mk 1 - Parts List", "Otter"),
+    ("OTTER CARRIER MK 1 SPARE PARTS LIST", "Otter"),
+    ("otter_carrier_parts_list.pdf", "Otter"),
+    ("Otter tracked carrier fit notes", "Otter"),
+    ("BRAMBLE LIGHT TRACTOR ILLUSTRATED PARTS CATALOGUE", "Bramble"),
+    ("Parts list for the Otter carrier", "Otter"),
+    ("Parts list of light tractor Bramble", "Bramble"),
+    ("Armoured Carrier Otter - spare parts list", "Otter"),
+    ("CARRIER, OTTER - PARTS LIST", "Otter"),
+    ("TRUCK, CARGO, BRAMBLE: ILLUSTRATED PARTS LIST", "Bramble"),
+    ("Ashmere club, Otter carrier parts list", "Otter"),
+    ("Universal Carrier parts list", None),
+    ("Carrier parts list", None),
+    ("Parts list for Carrier", None),
+    ("Parts list of the tracked vehicles", None),
+    ("Otter and Bramble parts list", None),
+    ("Parts list for Otter & Bramble", None),
+])  # fmt: skip
+def test_no_sort_of_vehicle_is_a_family(title, family):
+    assert stated_in([title]).family == family
+
+
 @pytest.mark.parametrize(("title", "holder", "family", "vehicle"), [
     ("Spares held by B. Hale", "B. Hale", None, None),
     ("Spares held by Bert Hale, as at 3 March 2026", "Bert Hale", None, None),
