@@ -40,11 +40,22 @@ _FAMILY = re.compile(
     r"\b(?P<before>[A-Za-z]{3,})(?:\s+(?:mk|mark)\.?\s*\w+)?\s+(?:(?:spare|illustrated|provisional|"
     r"complete|master)\s+)?(?:parts\s+(?:list|catalogue|book|schedule)|fit\s+(?:notes|list))|"
     r"\bparts\s+(?:list|catalogue|book|schedule)\s+(?:for|of)\s+(?:the\s+)?"
-    r"(?P<after>[A-Za-z]{3,})|"
-    r"^(?P<lead>[A-Za-z]{3,})(?:\s+[\w/]+){0,3}\s*[-–:,]\s*(?:spare\s+|illustrated\s+)?"
+    r"(?P<after>[A-Za-z]{3,}(?:,?\s+(?:&\s+)?[A-Za-z]{3,}){0,4})|"
+    r"^(?P<lead>[A-Za-z]{3,}(?:,?\s+[\w/]+){0,4})\s*[-–:,]\s*(?:spare\s+|illustrated\s+)?"
     r"parts\s+(?:list|catalogue|book|schedule)\b",
     re.IGNORECASE,
 )
+#: Sorts of vehicle, and words beside them: no family's name (common practice, no source).
+_SORTS = frozenset(
+    ["carrier", "carriers", "tractor", "truck", "lorry", "car", "tank", "gun", "trailer", "van",
+     "transporter", "ambulance", "tender", "scout", "halftrack", "half-track", "half", "track",
+     "wagon", "crane", "dozer", "bulldozer", "loader", "mover", "limber", "motorcycle", "cycle",
+     "armoured", "armored", "tracked", "wheeled", "amphibious", "personnel", "light", "heavy",
+     "medium", "universal", "utility", "recovery", "command", "general", "service", "cargo",
+     "field", "artillery", "ton", "tonne", "type", "model", "series", "variant", "variants",
+     "mark", "wheel", "drive", "fighting", "reconnaissance", "staff", "signals", "radio",
+     "vehicle", "vehicles"]
+)  # fmt: skip
 _NO_FAMILY = frozenset(
     [
         "spare",
@@ -271,10 +282,24 @@ def _somebody(who: str, what: str) -> bool:
 
 
 def _family(title: str) -> str | None:
-    """Return the vehicle family whose parts list or fit notes a title announces."""
+    """Return the vehicle family whose parts list or fit notes a title announces.
+
+    A sort of vehicle beside it is no family: "Otter Carrier parts list" is the Otter's. Of two
+    families none is taken.
+    """
     found = _FAMILY.search(title)
-    word = (found["before"] or found["after"] or found["lead"]) if found else None
-    if word is None or word.casefold() in _NO_FAMILY:
+    if found is None:
+        return None
+    if found["before"]:
+        near = re.split(r"[-–:;,(]\s", title[: found.end("before")])[-1]
+        words = re.findall(r"[\w&+]+", near)[::-1]
+    else:
+        words = re.findall(r"[\w&+]+", found["after"] or found["lead"])
+    named = [(at, word) for at, word in enumerate(words)
+             if word.isalpha() and word.casefold() not in _SORTS]  # fmt: skip
+    at, word = next(iter(named), (0, ""))
+    others = {one.casefold() for one in words[at + 1 : at + 2]}
+    if len(word) < 3 or word.casefold() in _NO_FAMILY or others & {"and", "&", "+"}:  # noqa: PLR2004 - initials
         return None
     return word.capitalize() if word.isupper() or word.islower() else word
 
