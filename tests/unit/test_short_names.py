@@ -102,7 +102,7 @@ VEHICLES = {
     "Hester's Otter": ("otter-2", "the only Otter that Hester Crane owns or keeps"),
     "Hester's Bramble": ("bramble-9", "the only Bramble that Hester Crane owns or keeps"),
     "Mrs Crane's Otter": ("otter-2", "the only Otter that Hester Crane owns or keeps"),
-    "Wilf's Mk 1 Otter": ("otter-1", "the only Otter that Wilfred Tansley owns or keeps"),
+    "Wilf's Mk 1 Otter": ("otter-1", "the only Mk 1 Otter that Wilfred Tansley owns or keeps"),
     "Ivo's Mk 2 Otter": ("otter-6", "the only Mk 2 Otter that Ivo Larch owns or keeps"),
     "Maud's Duchess": ("otter-4", "name"),
     "the Nettle at Quill Barn": ("bramble-9", "its name stands in it"),
