@@ -28,6 +28,8 @@ TABLES: Final[Mapping[str, tuple[str, ...]]] = {
     "gone": ("gone",),
     "hedge": (),
     "aim": ("aim",),
+    "note_role": ("role",),
+    "note_state": ("presence", "service", "making"),
     "position": ("position",),
     "presence": ("presence", "service", "making", "accepted_stand_in"),
     "quantity": ("at_least", "at_most", "special", "problem"),
