@@ -60,7 +60,9 @@ _ONE_WAY = re.compile(
     r"\b(?:not (?:the )?(?:other way|back again|back|vice versa|in reverse|conversely)|never (?:the )?other way|"
     r"other way (?:round|about)? ?,? ?(?:no|never|is not|will not)|reverse is not|not the reverse|but not (?:the )?(?:early|late|reverse|other))\b"
 )
-_BOTH = re.compile(r"\b(?:and (?:the )?(?:other way|vice versa|conversely|back)|either way|both ways|and conversely)\b")
+_BOTH = re.compile(
+    r"\b(?:and (?:the )?(?:other way|vice versa|conversely|back)|either way|both ways|and conversely)\b"
+)
 _NEVER = re.compile(rf"\b(?:{_NOT}|no use|useless|no good|never)\b")
 _WHY = re.compile(r"(?: because | as the | since | ; the | , the | - the | \( )(?P<why>.+)$")
 
@@ -187,7 +189,7 @@ def _statement(
     act: Act, context: Context, left: _Side, right: _Side, grade: str, tail: str, at: int
 ) -> Statement:
     part = left.part
-    assert part is not None  # noqa: S101 - seen to by the caller
+    assert part is not None
     fields = {
         "description": part.name, "side": part.side, "position": part.position,
         "build": left.build, "fit_grade": grade, "to_build": right.build,

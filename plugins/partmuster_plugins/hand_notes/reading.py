@@ -6,9 +6,11 @@ from typing import TYPE_CHECKING
 
 from .acts import act_of, is_plan
 from .context import Context
+from .fits import fits_in
 from .makers import statements_of
 from .parts import PartMention
 from .patterns import Patterns, patterns
+from .seen import features_in
 from .sentences import sentences_of
 from .view import view_of
 
@@ -38,6 +40,8 @@ def read_sentence(sentence: Sentence, context: Context, known: Patterns) -> Iter
             if is_plan(clause) and found.saying.kind not in {"want", "promise", "fit", "holding"}:
                 continue
             yield from statements_of(found, act, context)
+        yield from fits_in(act, context)
+        yield from features_in(act, context)
     parts = tuple(one for one in view.mentions if isinstance(one, PartMention) and not one.pronoun)
     if parts:
         context.parts = parts
