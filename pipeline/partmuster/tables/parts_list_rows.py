@@ -36,6 +36,7 @@ _ENDED = re.compile(
     r"(?:attach(?:ing|ment)|fixing|securing|mounting) (?:parts|hardware|items)\W*$",
     re.IGNORECASE,
 )
+_PLAIN_RULE = re.compile(r"^(?:[-–—_=]\s*){3,}$")
 _TRAILING_END = re.compile(r"\s*(?:\*\s?\*\s?\*|-{2,3}\*-{2,3}|_\*_)\s*$")
 _FIGURE_ENDED = re.compile(r"^\W*end of (?:fig|plate|group|section|list)", re.IGNORECASE)
 _CONTINUED = re.compile(r"^\W*cont(?:inue)?d?\b\.?[^,;]{0,30}$", re.IGNORECASE)
@@ -150,6 +151,7 @@ class _Sifting:
     def go(self, block: Block | None) -> None:
         """Sort the rows."""
         inside = block is not None
+        ending = self._ending_rules(inside=inside)
         if block is not None:
             self.events.append((-1, "start", block.whose))
         trailing = pl.lit(value=False)
@@ -165,7 +167,7 @@ class _Sifting:
             if caption is not None:
                 self._captioned(at, caption, inside=inside)
                 inside = True
-            elif _ENDED.match(text):
+            elif _ENDED.match(text) or at in ending:
                 self._no_part(at, "end of attaching parts" if inside else "rule or blank marks")
                 self.events.append((at, "end", None))
                 inside = False
@@ -176,6 +178,23 @@ class _Sifting:
                     inside = False
             elif not row["again"] and not row["alike"] and not row.get("across"):
                 self._wrap(row, text)
+
+    def _ending_rules(self, *, inside: bool) -> set[int]:
+        """Return where plain rules end attaching parts: nowhere, if rules stand elsewhere, too."""
+        lone = self.body.filter((pl.col("n") == 1) | pl.col("alike")).select("at", "first")
+        found: set[int] = set()
+        caption = -1 if inside else None
+        for at, text in lone.iter_rows():
+            if _CAPTION.match(text):
+                caption = at
+            elif _ENDED.match(text):
+                return set()
+            elif _PLAIN_RULE.match(text) and at - 1 not in {caption, -1}:
+                if caption is None and at + 1 < self.body.height:
+                    return set()
+                found |= {at} if caption is not None else set()
+                caption = None
+        return found
 
     def _captioned(self, at: int, caption: re.Match[str], *, inside: bool) -> None:
         """Begin a block of attaching parts, unless a caption says that it is continued."""
