@@ -230,3 +230,69 @@ def test_a_wrapped_line_keeps_the_places_of_both_rows():
     assert out.raw.filter(pl.col("row") == 3).select("reason", "box").rows() == [
         ("goes on from row 2", "12,32,60,42")
     ]
+
+
+WRAPPED_NUMBERS = """\
+OTTER PARTS LIST
+Item | Part No | Description | Qty | Remarks
+1 | OT1010- | STEERING BOX, | 2 | 
+ | 204 | COMPLETE | | greased
+2 | OT1010-205 | DROP ARM | 1 | 
+3 | OT1010 | BOLT | 4 | 
+ | -206 | | | 
+4 | OT1011/ | RING | 4 | 
+ | 3 | | | 
+5 | OT1012 | WASHER | 4 | 
+ | 44 | | | 
+6 | OT1013- | NUT | 4 | 
+7 | OT1014 | PIN | 4 | 
+8 | - | CLIP | 2 | 
+9 | OT1015 | SPRING | 4 | 
+"""
+
+
+@pytest.mark.parametrize("number", [None, 1])
+def test_a_part_number_goes_on_in_the_row_below(number):
+    grid = Grid(cells=grid_of(WRAPPED_NUMBERS, None, None).cells, page=number)
+    out = lay_out([grid], name="otter parts list.pdf")
+    read = {row["row"]: row for row in out.lines.to_dicts()}
+    assert [(at, read[at]["part_number"], read[at]["doubt"]) for at in (3, 5, 6, 8, 13, 14, 15)] == [
+        (3, "OT1010-204", None),
+        (5, "OT1010-205", None),
+        (6, "OT1010-206", None),
+        (8, "OT1011/3", None),
+        (13, "OT1014", None),
+        (14, "-", None),
+        (15, "OT1015", None),
+    ]  # fmt: skip
+    assert (read[3]["description"], read[3]["remark"]) == ("STEERING BOX, COMPLETE", "greased")
+    gone_on = out.raw.filter(pl.col("row").is_in([4, 7, 9]))
+    assert gone_on["outcome"].to_list() == ["not-data"] * 3
+    assert gone_on["reason"].to_list() == [f"goes on from row {at}" for at in (3, 6, 8)]
+    # "44" may be more of the number, or a part of its own; "OT1013-" lacks its end.
+    assert "row 11" in read[10]["doubt"]
+    assert "go on from row 10" in read[11]["doubt"]
+    assert "'OT1013-'" in read[12]["doubt"]
+
+
+def test_a_number_that_may_go_on_over_the_page_is_asked_about():
+    first = "OTTER PARTS LIST\nPart No | Description | Qty\nOT1001 | HORN | 1\nOT1010- | BOX | 2\n"
+    second = "OTTER PARTS LIST\nPart No | Description | Qty\n204 | | \nOT1011 | RING | 4\n"
+    out = lay_out([page(first, 1), page(second, 2)], name="otter parts list.pdf")
+    doubts = [row["doubt"] for row in out.lines.to_dicts()]
+    assert doubts[0] is None and doubts[3] is None
+    assert "'OT1010-'" in doubts[1]
+    assert "page before" in doubts[2]
+
+
+def test_the_doubt_of_a_wrapped_numbers_end_is_the_lines():
+    text = "Part No | Description | Qty\nOT1010- | RADIATOR | 1\n204 | | \nOT1011 | HORN | 1"
+    marks = pl.DataFrame(
+        [(3, 1, "confidence", "0.5"), (3, 1, "box", "12,32,60,42"), (2, 1, "box", "12,20,60,30")],
+        orient="row",
+        schema={"row": pl.Int32, "column": pl.Int32, "mark": pl.String, "value": pl.String},
+    )  # fmt: skip
+    grid = Grid(cells=grid_of(text, None, None).cells, page=1, marks=marks)
+    line = lay_out([grid], name="otter parts list.png").lines.row(0, named=True)
+    assert (line["part_number"], line["box"], line["sure"]) == ("OT1010-204", "12,20,60,42", False)
+    assert "read with doubt" in line["doubt"]
