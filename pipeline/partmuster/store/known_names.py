@@ -1,0 +1,112 @@
+"""Which names the club knows, for those who must choose between readings of a statement."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Literal
+
+from partmuster.reading.text import fold
+
+from .decisions import NONE, standing_decisions
+from .registered import people, people_rows, plain, vehicle_rows, vehicles
+from .short_names import NOBODY, shortened
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from duckdb import DuckDBPyConnection
+
+    from .decisions import Standing
+
+#: Topic of the question whether a name is a vehicle's or a person's, and its answers by role.
+NAME_TOPIC = "name"
+SORTS = {"vehicle": "vehicle", "holder": "person"}
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What the club knows of a name in a role.
+
+    ``state``: ``known``; ``maybe`` (it can mean several); ``no`` (a person said it is none);
+    ``unknown``. ``ids``: what it means, or can mean.
+    """
+
+    state: Literal["known", "maybe", "no", "unknown"]
+    ids: tuple[str, ...] = ()
+
+    def __str__(self) -> str:
+        """Tell two of them apart in a word."""
+        return " ".join((self.state, *self.ids))
+
+
+@dataclass(slots=True)
+class KnownNames:
+    """The names of vehicles and people in registers, and what was decided of names.
+
+    The rows are those of ``registered``. ``decisions``: what stands on names, by role; ``sorts``:
+    what stands on whether a name is a vehicle's or a person's.
+    """
+
+    vehicles: Iterable[dict[str, Any]]
+    people: Iterable[dict[str, Any]]
+    decisions: Mapping[str, Mapping[str, Standing]] = field(default_factory=dict)
+    sorts: Mapping[str, Standing] = field(default_factory=dict)
+    _registers: dict[str, Any] = field(init=False)
+    _short: dict[str, Any] = field(init=False)
+    _told: dict[tuple[str, str], Known] = field(init=False, default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Put the registers in order once."""
+        self._registers = {"vehicle": vehicles(self.vehicles), "holder": people(self.people)}
+        self._short = dict(shortened(self._registers))
+
+    def of(self, role: str, key: str) -> Known:
+        """Return what is known of a folded name in the role ``vehicle`` or ``holder``."""
+        if (role, key) not in self._told:
+            self._told[role, key] = self._of(role, key)
+        return self._told[role, key]
+
+    def chosen(self, subject: str) -> str | None:
+        """Return what a person answered to a question on the topic ``name``."""
+        said = self.sorts.get(subject)
+        return said.answer if said is not None else None
+
+    def _of(self, role: str, key: str) -> Known:
+        sort = self.chosen(key)
+        if sort is not None and sort != SORTS[role]:
+            return Known("no")
+        found = self._named(role, key)
+        if sort is not None and found.state == "unknown":
+            return Known("known")  # who or which it is may still be asked
+        return found
+
+    def _named(self, role: str, key: str) -> Known:
+        registered = self._registers[role]
+        said = self.decisions.get(role, {}).get(key)
+        if said is not None and said.answer is not None:
+            if said.answer == NONE:
+                return Known("no")
+            meant = registered.called.get(plain(said.answer), {})
+            target = said.answer if said.answer in registered.ids else next(iter(meant), None)
+            return Known("known", (target or fold(said.answer),))
+        meant = registered.called.get(plain(key), {})
+        if meant:
+            return Known("known" if len(meant) == 1 else "maybe", tuple(sorted(meant)))
+        short = self._short[role].named(key) or NOBODY
+        if not short.ids:
+            return Known("unknown")
+        return Known("known" if short.sure else "maybe", short.ids)
+
+
+def known_names(
+    con: DuckDBPyConnection,
+    new_vehicles: Iterable[dict[str, Any]] = (),
+    new_people: Iterable[dict[str, Any]] = (),
+) -> KnownNames:
+    """Return the names that a club knows, with those of registers that are just coming in."""
+    return KnownNames(
+        [*vehicle_rows(con), *new_vehicles],
+        [*people_rows(con), *new_people],
+        {role: standing_decisions(con, role) for role in SORTS},
+        standing_decisions(con, NAME_TOPIC),
+    )
