@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 import pytest
+
 from partmuster_plugins.hand_notes.dates import days_in, entry_day
 
 #: A Saturday.
@@ -83,9 +84,7 @@ WRITTEN = {
 }
 
 
-@pytest.mark.parametrize(
-    ("text", "day"), [*ISO.items(), *DATEUTIL.items(), *WRITTEN.items()]
-)
+@pytest.mark.parametrize(("text", "day"), [*ISO.items(), *DATEUTIL.items(), *WRITTEN.items()])
 def test_a_day_written_out(text, day):
     assert said(text) == ([day] if day else [])
 
