@@ -174,10 +174,11 @@ def _table(grid: Grid, piece: Piece, around: Around, signs: pl.DataFrame, keys: 
 
 
 def _with_those_below(signs: pl.DataFrame, goes_on: Mapping[int, int]) -> pl.DataFrame:
-    """Return marks, the places of rows that go on from a line as that line's too."""
+    """Return marks, the places and doubts of rows that go on from a line as that line's too."""
     if not goes_on:
         return signs
-    below = (pl.col("mark") == "box") & pl.col("row").is_in(list(goes_on))
+    placed = pl.col("mark").is_in(["box", "confidence", "repaired"])
+    below = placed & pl.col("row").is_in(list(goes_on))
     return pl.concat([signs, signs.filter(below).with_columns(pl.col("row").replace(goes_on))])
 
 

@@ -141,7 +141,7 @@ def begin(
         heads,
         around.indents,
         before.block if before else None,
-        page_goes_on=before is not None and head.at is None,
+        None if before is None else "bare" if head.at is None else "headed",
     )
     if rows.open is not None and around.block_ends:
         rows.blocks[rows.open] = replace(rows.blocks[rows.open], ended=True)  # fmt: skip
@@ -163,6 +163,8 @@ def finish(parts_list: PartsList, rows: Sorted) -> tuple[Sorted, PageEnd, list[Q
         rows.lines, parts_list.columns, parts_list.taken.fields, parts_list.rows, basis,
         _begun(before),
     )  # fmt: skip
+    asks = pl.concat_str("asks", "number_asks", separator="; ", ignore_nulls=True)
+    lines = lines.with_columns(asks=pl.when(asks != "").then(asks))
     block = parts_list.rows.blocks[parts_list.rows.open] if parts_list.rows.open else None
     titles = (*parts_list.head.titles, *(before.titles if before else ()))
     end = PageEnd(

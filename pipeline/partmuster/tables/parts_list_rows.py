@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import polars as pl
 
@@ -17,7 +17,7 @@ from partmuster.model import Grid
 from .assemblies import read_section
 from .indents import indented
 from .rows import headings_again, is_page_mark, not_data
-from .wrapped import Wrapping
+from .wrapped import UNFINISHED_NUMBER, Wrapping
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -54,6 +54,7 @@ _MAY_SAY = (
 _FEW_CELLS = 2
 #: Fields that a printed list gives a column so narrow that what stands in it wraps.
 _WRAPPING = frozenset({"description", "remark", "effectivity", "companions", "superseded_by"})
+_NUMBERS = frozenset({"part_number", "drawing_number", "stock_number"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,8 @@ class ListRows:
     """A parts list's body without the rows that are no parts.
 
     ``body``: with ``indent`` (level by dots or blanks, or null), ``block`` (number of the block of
-    attaching parts) and ``asks`` (what a person must say of the row). ``not_data``: ``row``,
+    attaching parts), ``asks`` (what a person must say of the row) and ``number_asks`` (of its
+    number alone). ``not_data``: ``row``,
     ``words``, ``reason``. ``goes_on``: by row, the row of the line that it goes on from.
     ``open``: the block that no mark has ended.
     """
@@ -86,18 +88,19 @@ class ListRows:
 def sift_rows(
     body: pl.DataFrame, columns: Sequence[str], header: Sequence[str | None],
     fields: Mapping[str, Taken], heads: Sequence[str], indents: Mapping[str, Mapping[int, int]],
-    block: Block | None, *, page_goes_on: bool,
+    block: Block | None, page_before: Literal["bare", "headed"] | None,
 ) -> ListRows:  # fmt: skip
     """Return a parts list's rows, those that are no parts taken out and wrapped lines joined.
 
     ``heads``: the titles above; ``indents``: widths of leading blanks by column and row;
-    ``block``: the one that is open at the end of the page before. ``page_goes_on``: there is one.
+    ``block``: the one that is open at the end of the page before. ``page_before``: whether
+    there is one, and this one goes on from it without headings of its own.
     """
     by_field = {taken.field: name for name, taken in fields.items()}
     describing = by_field.get("description")
     body, marked = indented(body, describing, indents)
     sifting = _Sifting(body, columns, fields, describing, heads, headings_again(columns, header))
-    sifting.page_goes_on = page_goes_on
+    sifting.page_before = page_before
     sifting.go(block)
     return sifting.result(marked=marked)
 
@@ -130,23 +133,25 @@ class _Sifting:
         if describing is not None:
             wraps = wraps[wraps.index(describing) :]
         self.wraps = frozenset(wraps if describing is not None else [])
+        self.numbers = [name for name, one in fields.items() if one.field in _NUMBERS]
         cells = [pl.col(name) for name in columns]
         text = pl.concat_str(cells, separator=" ", ignore_nulls=True)
         others = [pl.col(name).is_null() for name in columns if name not in self.wraps]
         only_wrapping = pl.all_horizontal(others) if others else pl.lit(value=False)
         self.body = body.with_row_index("at").with_columns(
             again=again,
-            rare=(pl.col("n") == 1) | pl.col("alike") | only_wrapping
+            rare=(pl.col("n") == 1) | pl.col("alike") | only_wrapping | self._number_cut()
             | ((pl.col("n") <= _FEW_CELLS) & text.str.contains(_MAY_SAY)),
         )  # fmt: skip
         self.heads = {_folded(text) for text in heads if text} - {""}
-        self.page_goes_on = False
+        self.page_before: Literal["bare", "headed"] | None = None
         self.repeated = self._repeated()
         self.numbers_hyphened = self._numbers_hyphened()
         self.reasons: dict[int, str] = {}
         self.events: list[tuple[int, str, str | None]] = []
         self.asks: dict[int, str] = {}
-        self.wrapping = Wrapping(self.body, describing, self.wraps)
+        self.wrapping = Wrapping(self.body, describing, self.wraps, self.numbers)
+        self.cut: dict[int, str] = {}
 
     def go(self, block: Block | None) -> None:
         """Sort the rows."""
@@ -196,6 +201,15 @@ class _Sifting:
                 caption = None
         return found
 
+    def _number_cut(self) -> pl.Expr:
+        """Tell whether a row may have the end of the number above it."""
+        return pl.any_horizontal(
+            pl.lit(value=False),
+            *(pl.col(name).shift(1).str.contains(UNFINISHED_NUMBER).fill_null(value=False)
+              | pl.col(name).str.contains(r"^[-/]\s?\w").fill_null(value=False)
+              for name in self.numbers),
+        )  # fmt: skip
+
     def _captioned(self, at: int, caption: re.Match[str], *, inside: bool) -> None:
         """Begin a block of attaching parts, unless a caption says that it is continued."""
         self._no_part(at, "heading of attaching parts")
@@ -219,10 +233,12 @@ class _Sifting:
             return
         base = self.wrapping.base(at, self.reasons)
         found = self.wrapping.goes_on(row, base, text, note=not_data(text) is not None)
-        if self.page_goes_on and base is None and found == "no" and self._first(at):
+        if self.page_before and base is None and found == "no" and self._first(at):
             section = read_section(text)
             filled = {name for name in self.columns if row[name] is not None}
-            if filled <= self.wraps and not (section.numbered or section.named):
+            number = self.wrapping.number_goes_on(row, None, filled) is not None
+            goes_on = number or (self.page_before == "bare" and filled <= self.wraps)
+            if goes_on and not (section.numbered or section.named):
                 self.asks[at] = ("does this go on from the page before, or is it a part of its "
                                  "own?")  # fmt: skip
         if found == "yes" and base is not None:
@@ -231,6 +247,8 @@ class _Sifting:
         elif found == "perhaps" and base is not None:
             self.asks[at] = (f"does this go on from row {self.body['row'][base]}, or is it a part "
                              "of its own?")  # fmt: skip
+            if any(row[name] is not None for name in self.numbers):
+                self.cut[base] = f"does its number go on in row {row['row']}?"
 
     def _first(self, at: int) -> bool:
         """Tell whether nothing but marks of the page stands above a row."""
@@ -254,7 +272,7 @@ class _Sifting:
         what = self.fields[filled[0]].field if filled[0] in self.fields else ""
         if len(filled) != 1 or what == "quantity":
             return False
-        number_column = what in {"part_number", "drawing_number", "stock_number"}
+        number_column = what in _NUMBERS
         if _PAGE_IN_CHAPTER.match(text) and not (number_column and self.numbers_hyphened):
             return True
         at_edge = at in {0, self.body.height - 1} or self._beside_page_mark(at)
@@ -289,10 +307,10 @@ class _Sifting:
 
     def _numbers_hyphened(self) -> bool:
         """Tell whether numbers of parts look like page numbers: 3-4."""
-        names = [name for name, taken in self.fields.items()
-                 if taken.field in {"part_number", "drawing_number", "stock_number"}]  # fmt: skip
         several = self.body.filter(pl.col("n") > 1)
-        return any(several[name].str.contains(_PAGE_IN_CHAPTER.pattern).any() for name in names)
+        return any(
+            several[name].str.contains(_PAGE_IN_CHAPTER.pattern).any() for name in self.numbers
+        )
 
     def result(self, *, marked: bool) -> ListRows:
         """Return what was found."""
@@ -329,10 +347,20 @@ class _Sifting:
             .select("row", "words")
             .with_columns(reason=pl.Series([self.reasons[at] for at in out], dtype=pl.String))
         )
+        body = body.with_columns(number_asks=self._numbers_cut(body))
         left = body.filter(~pl.col("at").is_in(out)).drop("at", "again", "rare")
         rows = self.body["row"]
         goes_on = {int(rows[at]): int(rows[base]) for at, base in self.wrapping.joins.items()}
         return ListRows(left, not_lines, blocks, figures, goes_on, number, marked)
+
+    def _numbers_cut(self, body: pl.DataFrame) -> pl.Series:
+        """Return what to ask of each row whose number may lack its end."""
+        for name in self.numbers:
+            cut = body.filter(pl.col(name).str.contains(UNFINISHED_NUMBER))
+            for at, number in cut.select("at", name).iter_rows():
+                self.cut.setdefault(at, f"'{number}' ends in '{number[-1]}': is there more of it?")
+        found = [self.cut.get(at) for at in range(body.height)] if self.cut else None
+        return pl.Series(found or [None] * body.height, dtype=pl.String)
 
 
 def _said_by_page(text: str) -> str | None:

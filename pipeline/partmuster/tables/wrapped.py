@@ -23,6 +23,9 @@ _UNFINISHED = re.compile(
 )
 #: How a line begins that goes on from another; a capital alone tells nothing.
 _CARRIED_ON = re.compile(r"^[a-z,;)&/+]|^(?:AND|OR|OF|FOR|WITH|W/|TO|FROM|INCL|INCLUDING)\b")
+#: Part numbers that lack their end ("OT1010-"), and what may be one: "204", "-204", "/3".
+UNFINISHED_NUMBER = r"\w\s?[-/]$"
+_NUMBERS_END = re.compile(r"[-/.]?[A-Z]{0,3}\d[\w./-]{0,11}|[-/.][A-Z]", re.IGNORECASE)
 _BRACKETED = re.compile(r"^\(.*\)?$")
 _KEPT_HYPHEN = re.compile(r"^(?:hand|side|head|type|\d)", re.IGNORECASE)
 
@@ -40,8 +43,12 @@ def joined_cells(above: str | None, below: str) -> str:
 class Wrapping:
     """Joins rows of a body to those above; ``at`` are places in it."""
 
-    def __init__(self, body: pl.DataFrame, describing: str | None, wraps: Collection[str]) -> None:
+    def __init__(
+        self, body: pl.DataFrame, describing: str | None, wraps: Collection[str],
+        numbers: Collection[str] = (),
+    ) -> None:  # fmt: skip
         self.body, self.describing, self.wraps = body, describing, wraps
+        self.numbers = numbers
         self.joins: dict[int, int] = {}
         self.changed: dict[str, dict[int, str]] = {}
         self.indented = set(body.filter(pl.col("indent") > 0)["at"].to_list())
@@ -65,11 +72,13 @@ class Wrapping:
     def _columns(self) -> list[str]:
         return [name for name in self.body.columns if name.isdigit()]
 
-    def goes_on(
+    def goes_on(  # noqa: PLR0911 - one return a way to tell
         self, row: Mapping[str, object], base: int | None, text: str, *, note: bool
     ) -> Literal["yes", "no", "perhaps"]:
         """Tell whether a row goes on from the line above."""
         filled = [name for name in self._columns() if row[name] is not None]
+        if base is not None and (found := self.number_goes_on(row, base, filled)):
+            return found
         if base is None or not filled or not set(filled) <= set(self.wraps):
             return "no"
         section = read_section(text)
@@ -91,6 +100,27 @@ class Wrapping:
         if (section.side or section.position) and not section.assembly:
             return "perhaps"
         return "no" if title else "perhaps"
+
+    def number_goes_on(
+        self, row: Mapping[str, object], base: int | None, filled: Collection[str]
+    ) -> Literal["yes", "perhaps"] | None:
+        """Tell whether a row has the end of the number above; None where it has no such end.
+
+        The number above lacks its end, or this one its beginning; otherwise only a person can tell
+        it from a number of its own.
+        """
+        numbers = [name for name in filled if name in self.numbers]
+        ends = [str(row[name]) for name in numbers]
+        rest = {*filled} - {*numbers}
+        if not numbers or not rest <= {*self.wraps} or not all(map(_NUMBERS_END.fullmatch, ends)):
+            return None
+        if base is None:
+            return "perhaps"
+        begun = [self._cell(base, name) or "" for name in numbers]
+        if all(one and (one[-1] in "-/" or end[0] in "-/")
+               for one, end in zip(begun, ends, strict=True)):  # fmt: skip
+            return "yes"
+        return "perhaps" if not rest and all(begun) else None
 
     def _unfinished(self, at: int) -> bool:
         """Tell whether a line's description ends as if more should follow."""
@@ -116,6 +146,9 @@ class Wrapping:
             below = self.body[name][at]
             if below is not None:
                 self.set(base, name, joined_cells(self._cell(base, name), below))
+        for name in self.numbers:
+            if (below := self.body[name][at]) is not None:
+                self.set(base, name, f"{(self._cell(base, name) or '').rstrip()}{below}")
         self.set(base, "words", f"{self._cell(base, 'words')} {self.body['words'][at]}")
 
     def joined(self, body: pl.DataFrame) -> pl.DataFrame:
