@@ -4,7 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from partmuster_plugins.parts_lists.numbers import Doubted, Repaired, against_neighbours
+from partmuster_plugins.parts_lists.numbers import (
+    Doubted,
+    Repaired,
+    against_neighbours,
+    places_of_one_kind,
+)
 
 LETTER_FIRST = ["A-84-9", "B-229-1", "C-102-9", "B-980-4", "A-60-4", "E-439-3", "K-845-3"]
 FIGURES_ONLY = ["79807", "93419", "35578", "39719", "43970", "68619"]
@@ -94,3 +99,51 @@ def test_a_1_is_no_stroke_where_others_of_the_pattern_have_another_figure_there(
 )  # fmt: skip
 def test_what_is_right_is_left_alone(column: list[str | None]) -> None:
     assert against_neighbours(column) == {}
+
+
+TWO_LETTERS = ["AG144/12", "HC444/15", "LA950/11", "BB765/11", "AE965/11", "KC806/11", "CE422/2"]
+
+
+def test_one_figure_where_neighbours_have_a_letter_like_it_is_that_letter_in_all_of_them() -> None:
+    # a hand that draws G and 6 alike
+    column = [*TWO_LETTERS, "B6398/1", "L6883/2", "H6204/9"]
+    assert against_neighbours(column) == {
+        7: Repaired("BG398/1"), 8: Repaired("LG883/2"), 9: Repaired("HG204/9")
+    }  # fmt: skip
+
+
+def test_various_figures_where_neighbours_have_a_letter_are_a_pattern_of_their_own() -> None:
+    assert against_neighbours([*TWO_LETTERS, "B6398/1", "L5883/2", "H8204/9"]) == {}
+
+
+@pytest.mark.parametrize(
+    "read",
+    [
+        "7H1890",  # a sign is lost
+        "H.1890",  # the first figure is
+        ".4904",
+        "3A.4904-",
+    ],
+)
+def test_a_number_that_lacks_a_part_of_a_neighbours_pattern_is_doubted(read: str) -> None:
+    several = ["95785", "78055", "2A.5116", "9D.8794", "1A.2231", "RC520/15", "LA950/11",
+               "CB802/16", "M-56-6", "A-927-5", "C-376-6"]  # fmt: skip
+    assert against_neighbours([*several, read]) == {len(several): Doubted()}
+
+
+@pytest.mark.parametrize("read", ["3723", "317233"])
+def test_a_number_of_another_length_than_all_others_of_its_pattern_is_doubted(read: str) -> None:
+    assert against_neighbours([*FIGURES_ONLY, read]) == {len(FIGURES_ONLY): Doubted()}
+
+
+def test_the_length_of_numbers_that_differ_in_it_says_nothing() -> None:
+    assert against_neighbours([*LETTER_FIRST, "E-9-3", "E-1394-3"]) == {}
+
+
+def test_places_where_neighbours_all_have_a_letter_or_all_a_figure() -> None:
+    assert places_of_one_kind([*FIGURES_ONLY, "13798"])[6] == {0, 1, 2, 3, 4}
+    # a last letter may be one figure more, where others have none
+    ending = ["351-9312A", "204-1073C", "482-1661B", "714-4181", "559-5258", "734-6729A"]
+    assert places_of_one_kind([*ending, "768-2727C"])[6] == {0, 1, 2, 4, 5, 6, 7, 8}
+    assert 6 not in places_of_one_kind([*ending, "768-27270"])
+    assert 6 not in places_of_one_kind([*ending, "768-2727c"])
