@@ -297,3 +297,77 @@ def test_the_doubt_of_a_wrapped_numbers_end_is_the_lines():
     line = lay_out([grid], name="otter parts list.png").lines.row(0, named=True)
     assert (line["part_number"], line["box"], line["sure"]) == ("OT1010-204", "12,20,60,42", False)
     assert "read with doubt" in line["doubt"]
+
+
+def test_a_note_below_one_part_does_not_change_what_its_columns_are():
+    text = (
+        "Otter parts list\nItem | Part No | Description | Qty\n8 | OT1008 | HEADLAMP | 2\n"
+        "* Hand tight only"
+    )
+    (line,) = lay_out([grid_of(text, None, None)], name="otter parts list.csv").lines.to_dicts()
+    assert (line["item_number"], line["description"]) == ("8", "HEADLAMP")
+
+
+NOTED_PAGES = (
+    """\
+OTTER CARRIER PARTS LIST
+Item | Part No | Description | Qty | Remarks
+1 | OT1001 | HORN * | 1
+2 | OT1002 | DYNAMO† | 1
+3 | OT1003 | RADIATOR | 1 | see note 2
+4 | OT1004 | IDLER¹ | 2
+5 | OT1005 | FAN ‡ | 1
+6 | OT1006 | DOOR, 2 IN (3) | 1
+""",
+    """\
+OTTER CARRIER PARTS LIST
+Item | Part No | Description | Qty | Remarks
+7 | OT1007 | SILENCER * | 1
+8 | OT1008 | BATTERY ‡ | 1
+‡ Supplied with gasket
+""",
+    """\
+OTTER CARRIER PARTS LIST
+Item | Part No | Description | Qty | Remarks
+9 | OT1009 | HEADLAMP ‡ | 2
+10 | OT1010 | REAR LAMP § | 2
+‡ Hand tight only
+""",
+    """\
+NOTES
+* Fitted to Mk 2 only
+† Superseded by OT 6102
+1. Not fitted after SN 1250
+2. Mk 1 only
+""",
+)
+
+
+def test_a_note_on_another_page_is_given_to_the_lines_with_its_mark():
+    out = lay_out([page(text, at) for at, text in enumerate(NOTED_PAGES, 1)], name="list.pdf")
+    read = {(row["page"], row["row"]): row for row in out.lines.to_dicts()}
+    assert set(read) == {
+        *((1, at) for at in range(3, 9)),
+        *((n, at) for n in (2, 3) for at in (3, 4)),
+    }
+    said = {place: (row["description"], row["remark"]) for place, row in read.items()}
+    assert said[1, 3] == ("HORN", "* Fitted to Mk 2 only (note on page 4)")
+    assert said[1, 4] == ("DYNAMO", "† Superseded by OT 6102 (note on page 4)")
+    assert said[1, 5] == ("RADIATOR", "see note 2; (2) Mk 1 only (note on page 4)")
+    assert said[1, 6] == ("IDLER", "¹ Not fitted after SN 1250 (note on page 4)")
+    assert said[1, 8] == ("DOOR, 2 IN (3)", None)
+    assert said[2, 3] == ("SILENCER", "* Fitted to Mk 2 only (note on page 4)")
+    # Of two notes for one mark a page's own counts; where it has none, a person is asked.
+    assert said[2, 4] == ("BATTERY", "‡ Supplied with gasket")
+    assert said[3, 3] == ("HEADLAMP", "‡ Hand tight only")
+    assert said[1, 7] == ("FAN", "‡")
+    assert "pages 2 and 3" in read[1, 7]["doubt"]
+    assert "no note" in read[3, 4]["doubt"]
+    settled = [place for place in read if place not in {(1, 7), (3, 4)}]
+    assert all(read[place]["doubt"] is None for place in settled)
+    notes = out.raw.filter(pl.col("page") == 4)
+    assert set(notes["outcome"]) == {"not-data"}
+    assert [reason for reason in notes["reason"] if "footnote" in reason] == [
+        "footnote '*'", "footnote '†'", "footnote '1'", "footnote '2'",
+    ]  # fmt: skip
+    assert out.questions.is_empty()
