@@ -38,8 +38,8 @@ CREATE OR REPLACE MACRO requirement_items(part_ids, day, known_now) AS TABLE
     ) r
     JOIN part p ON p.part_id = r.part_id;
 
--- Which requirement lines hold for which vehicles: applies is true, or NULL where it depends on a
--- build or serial that is not known. All assemblies and all series that a line names must agree
+-- Which requirement lines hold for which vehicles of their family: applies is true, false, or NULL
+-- where it depends on a build or serial that is not known. All assemblies and all series that a line names must agree
 -- (joint parts); within one of them any clause does. vehicle_ids NULL = every vehicle.
 CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH lines AS MATERIALIZED (SELECT * FROM requirement_items(part_ids, day, known_now)),
@@ -91,12 +91,11 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
         FROM any_clause
         GROUP BY vehicle_id, line_id
     )
-    SELECT v.vehicle_id, l.* EXCLUDE (family),
+    SELECT v.vehicle_id, l.*,
            CASE WHEN l.all_builds THEN true ELSE d.holds END AS applies
     FROM lines l
     JOIN vehicles v USING (family)
-    LEFT JOIN verdicts d ON d.vehicle_id = v.vehicle_id AND d.line_id = l.line_id
-    WHERE l.all_builds OR d.line_id IS NULL OR d.holds IS DISTINCT FROM false;
+    LEFT JOIN verdicts d ON d.vehicle_id = v.vehicle_id AND d.line_id = l.line_id;
 
 -- Vehicles of one family, of the same builds and the same serials, need the same: each of some
 -- vehicles (NULL = all) with the one that stands for all of its like. Serials tell vehicles apart
@@ -122,16 +121,33 @@ CREATE OR REPLACE MACRO vehicles_alike(vehicle_ids, day, known_now) AS TABLE
     LEFT JOIN serials s USING (vehicle_id)
     WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, v.vehicle_id);
 
+-- Whether part numbers, {number, maker}, have one in common; where either has none nothing differs.
+CREATE OR REPLACE MACRO numbers_agree(numbers_one, numbers_two) AS
+    numbers_one IS NULL OR numbers_two IS NULL
+    OR len([n FOR n IN numbers_one IF len([m FOR m IN numbers_two IF m.number = n.number
+            AND (m.maker IS NULL OR n.maker IS NULL OR m.maker = n.maker)]) > 0]) > 0;
+
 -- How many of each item a vehicle should have: one row per vehicle, assembly and item (part, and
--- `code`: hand and position). Lines of one source add; of several sources the best one counts, and
--- others that differ are in `others`. `required` NULL: it depends on the build, and is then at most
--- `perhaps` (the largest line, since lines for different builds exclude each other).
+-- `code`: hand and position). Lines of one list add; of several lists the best one counts.
+-- `agreeing` are the lines of others that say the same, `others` what those say that differ:
+-- {told, lines}. `required` NULL: it depends on the build, and is then at most `perhaps` (the
+-- largest line, since lines for different builds exclude each other).
+--
+-- Two lists that have an item under different assemblies mean one item if one of them names the
+-- other's assembly and does not have it there: it counts `under` the better list's. Lists that name
+-- other assemblies have other items.
 CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH alike AS MATERIALIZED (
         SELECT * FROM vehicles_alike(vehicle_ids, day, known_now)
     ),
+    applicable AS MATERIALIZED (
+        SELECT *, concat(hand, '|', position) AS code
+        FROM applicable_requirements(
+            (SELECT list(DISTINCT like_vehicle) FROM alike), part_ids, day, known_now)
+        WHERE quantity > 0
+    ),
     by_source AS MATERIALIZED (
-        SELECT vehicle_id, assembly, part_id, concat(hand, '|', position) AS code,
+        SELECT vehicle_id, assembly, part_id, code, source_id, family,
                sum(quantity) FILTER (applies) AS required,
                max(quantity) FILTER (applies IS NULL) AS perhaps,
                -- what surely applies counts before what may
@@ -144,36 +160,101 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
                    FILTER (applies AND part_number_normal IS NOT NULL) AS numbers,
                bool_and(all_builds) FILTER (applies) AS for_all_builds,
                array_to_string(list_sort(list_distinct(list(companions_text))), '; ')
-                   AS companions,
-               min(words) AS words
-        FROM applicable_requirements(
-            (SELECT list(DISTINCT like_vehicle) FROM alike), part_ids, day, known_now)
-        WHERE quantity > 0
-        GROUP BY vehicle_id, assembly, part_id, code, source_id
+                   AS companions
+        FROM applicable
+        WHERE applies IS DISTINCT FROM false
+        GROUP BY vehicle_id, assembly, part_id, code, source_id, family
+    ),
+    named AS MATERIALIZED (
+        SELECT DISTINCT source_id, lower(family) AS family, assembly
+        FROM requirement_as_of(day, known_now)
+        WHERE assembly IS NOT NULL
+    ),
+    apart AS (
+        SELECT s.vehicle_id, s.part_id, s.code, s.source_id, s.assembly, s.family,
+               b.source_id AS better, b.assembly AS under
+        FROM by_source s
+        JOIN (
+            FROM by_source
+            QUALIFY weight = max(weight) OVER (PARTITION BY vehicle_id, part_id, code)
+        ) b USING (vehicle_id, part_id, code)
+        WHERE s.source_id <> b.source_id AND s.assembly <> b.assembly
+          AND numbers_agree(s.numbers, b.numbers)
+    ),
+    moved AS (
+        SELECT a.vehicle_id, a.part_id, a.code, a.source_id, a.assembly,
+               min(a.under) AS under
+        FROM apart a
+        ANTI JOIN by_source h ON (h.vehicle_id, h.part_id, h.code, h.source_id, h.assembly)
+                                 = (a.vehicle_id, a.part_id, a.code, a.better, a.assembly)
+        ANTI JOIN by_source t ON (t.vehicle_id, t.part_id, t.code, t.source_id, t.assembly)
+                                 = (a.vehicle_id, a.part_id, a.code, a.source_id, a.under)
+        WHERE (a.better, a.family, a.assembly) IN (SELECT (source_id, family, assembly) FROM named)
+           OR (a.source_id, a.family, a.under) IN (SELECT (source_id, family, assembly) FROM named)
+        GROUP BY ALL
+    ),
+    listed AS MATERIALIZED (
+        SELECT *, coalesce(lines, lines_perhaps) AS said
+        FROM by_source
+        LEFT JOIN moved USING (vehicle_id, part_id, code, source_id, assembly)
     ),
     heaviest AS (
         SELECT vehicle_id, assembly, part_id, code, max(weight) AS weight
-        FROM by_source
+        FROM listed
+        WHERE under IS NULL
         GROUP BY vehicle_id, assembly, part_id, code
     ),
     best AS MATERIALIZED (
-        SELECT * FROM by_source
+        SELECT * FROM listed
         JOIN heaviest USING (vehicle_id, assembly, part_id, code, weight)
+        WHERE under IS NULL
     ),
-    differing AS (
+    compared AS (
+        SELECT b.vehicle_id, b.assembly, b.part_id, b.code, s.said AS lines, s.weight,
+               CASE WHEN s.required <> b.required AND s.under IS NOT NULL
+                        THEN printf('another list says %g, under %s', s.required, s.assembly)
+                    WHEN s.under IS NOT NULL
+                        THEN printf('another list has it under %s', s.assembly)
+                    WHEN s.required <> b.required
+                        THEN printf('another list says %g', s.required)
+                    WHEN s.required IS NULL AND b.required IS NOT NULL
+                        THEN 'another list has it for some builds only'
+                    WHEN NOT numbers_agree(s.numbers, b.numbers)
+                        THEN 'another list gives another number' END AS told
+        FROM best b
+        JOIN listed s ON (s.vehicle_id, s.part_id, s.code) = (b.vehicle_id, b.part_id, b.code)
+                     AND coalesce(s.under, s.assembly) = b.assembly AND s.weight < b.weight
+        UNION ALL
+        -- the same part, which another list has for other vehicles and not for this one
+        SELECT b.vehicle_id, b.assembly, b.part_id, b.code, list_sort(list(l.line_id)),
+               max(l.weight), 'another list has it for other builds'
+        FROM best b
+        JOIN (
+            SELECT *, CASE WHEN part_number_normal IS NOT NULL
+                           THEN [{'number': part_number_normal, 'maker': maker}] END AS numbers
+            FROM applicable WHERE NOT applies
+        ) l ON (l.vehicle_id, l.part_id, l.code) = (b.vehicle_id, b.part_id, b.code)
+        WHERE l.source_id <> b.source_id
+          AND (b.vehicle_id, b.part_id, b.code, l.source_id) NOT IN
+              (SELECT (vehicle_id, part_id, code, source_id) FROM listed)
+          AND numbers_agree(l.numbers, b.numbers)
+          AND (b.for_all_builds OR (l.numbers IS NOT NULL AND b.numbers IS NOT NULL))
+        GROUP BY b.vehicle_id, b.assembly, b.part_id, b.code, l.source_id
+    ),
+    beside AS (
         SELECT vehicle_id, assembly, part_id, code,
-               string_agg(printf('another list says %g: %s (%s)', s.required, s.words,
-                                 array_to_string(s.lines, ', ')), '; ' ORDER BY s.weight DESC)
-                   AS others
-        FROM by_source s JOIN best b USING (vehicle_id, assembly, part_id, code)
-        WHERE s.weight < b.weight AND s.required <> b.required
+               list_sort(flatten(list(lines) FILTER (told IS NULL))) AS agreeing,
+               list({'told': told, 'lines': lines} ORDER BY weight DESC)
+                   FILTER (told IS NOT NULL) AS others
+        FROM compared
         GROUP BY vehicle_id, assembly, part_id, code
     )
     SELECT a.vehicle_id, b.assembly, b.part_id, b.code, b.required, b.perhaps,
            coalesce(b.needed_for, b.needed_perhaps) AS needed_for, b.lines, b.lines_perhaps,
-           b.numbers, b.for_all_builds, nullif(b.companions, '') AS companions, d.others
+           b.numbers, b.for_all_builds, nullif(b.companions, '') AS companions, d.agreeing,
+           d.others
     FROM best b
-    LEFT JOIN differing d USING (vehicle_id, assembly, part_id, code)
+    LEFT JOIN beside d USING (vehicle_id, assembly, part_id, code)
     JOIN alike a ON a.like_vehicle = b.vehicle_id;
 
 -- What surveys say of items, one row a statement. quantity NULL = all of them (a general
@@ -381,7 +462,7 @@ CREATE OR REPLACE MACRO vehicle_items(vehicle_ids, part_ids, day, known_now) AS 
         SELECT vehicle_id, assembly, part_id, code, nullif(split_part(code, '|', 1), '') AS hand,
                nullif(split_part(code, '|', 2), '') AS position, n.required, n.perhaps,
                n.needed_for, n.lines, n.lines_perhaps, n.numbers, n.for_all_builds, n.companions,
-               n.others, coalesce(n.required, n.perhaps, i.total) AS total,
+               n.agreeing, n.others, coalesce(n.required, n.perhaps, i.total) AS total,
                coalesce(i.accounted, 0) AS accounted, coalesce(i.never_there, 0) AS never_there,
                CASE WHEN u.dissent IS NULL OR n.required IS NULL THEN d.dissent
                     ELSE list_concat(coalesce(d.dissent, []), u.dissent) END AS dissent,

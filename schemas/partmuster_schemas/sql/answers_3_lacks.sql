@@ -69,18 +69,36 @@ CREATE OR REPLACE MACRO places_of_lines(line_ids) AS TABLE
 -- accepted. Where the same lines give several states of an item, each state is a row.
 CREATE OR REPLACE MACRO lacks_of(vehicle_ids, part_ids, day, known_now, show_all) AS TABLE
     WITH rows AS MATERIALIZED (
-        SELECT *, coalesce(lines, lines_perhaps) AS of_lines
+        SELECT *, list_concat(coalesce(lines, lines_perhaps), agreeing) AS of_lines,
+               flatten([o.lines FOR o IN others]) AS lines_beside
         FROM lack_items(vehicle_ids, part_ids, day, known_now)
         WHERE (lacking OR show_all) AND quantity > 0
     ),
     said AS MATERIALIZED (
-        SELECT * FROM places_of_lines((SELECT flatten(list(of_lines)) FROM rows))
+        SELECT * FROM places_of_lines(
+            (SELECT flatten(list(list_concat(of_lines, lines_beside))) FROM rows))
     ),
     bases AS (
         SELECT of_lines, string_agg(said_at, '; ' ORDER BY said_at) AS basis
         FROM (SELECT DISTINCT of_lines, unnest(of_lines) AS line_id FROM rows) JOIN said
             USING (line_id)
         GROUP BY of_lines
+    ),
+    -- what other lists say that differs, each with where it stands
+    told_beside AS (
+        SELECT others, string_agg(told || ': ' || said_at, '; ' ORDER BY place) AS told
+        FROM (
+            SELECT others, place, told,
+                   string_agg(concat_ws(' ', said_at, '(' || line_id || ')'), ', '
+                              ORDER BY said_at, line_id) AS said_at
+            FROM (SELECT others, place, others[place].told AS told,
+                         unnest(others[place].lines) AS line_id
+                  FROM (SELECT DISTINCT others, unnest(range(1, len(others) + 1)) AS place
+                        FROM rows))
+            LEFT JOIN said USING (line_id)
+            GROUP BY ALL
+        )
+        GROUP BY others
     )
     SELECT r.vehicle, r.assembly, r.build, r.part_id AS part, r.hand, r.position, r.state,
            coalesce(r.required, CASE WHEN r.state = 'build-not-known' THEN r.perhaps END,
@@ -93,13 +111,14 @@ CREATE OR REPLACE MACRO lacks_of(vehicle_ids, part_ids, day, known_now, show_all
            r.seen_on,
            nullif(concat_ws('; ',
                array_to_string([d.text FOR d IN r.dissent IF d.seen <> r.seen], '; '),
-               r.others), '') AS disagrees,
+               t.told), '') AS disagrees,
            p.caution,
            array_to_string(list_concat(coalesce(r.of_lines, []), coalesce(r.survey_lines, [])),
                            ';') AS trace
     FROM rows r
     JOIN part p ON p.part_id = r.part_id
     LEFT JOIN bases b ON b.of_lines = r.of_lines
+    LEFT JOIN told_beside t ON t.others = r.others
     ORDER BY r.vehicle, r.assembly, r.part_id, r.hand NULLS FIRST, r.position NULLS FIRST,
              r.state, r.vehicle_id, r.quantity;
 
