@@ -1,6 +1,7 @@
 """Write the demo club's sheets, ``../ashmere``, from the tables beside this file.
 
-Running it again gives the same bytes for the text files and the same cells for the workbooks.
+Running it again gives the same bytes for the text files, the same cells for the workbooks and the
+same pages of the scanned list, which are typed with reportlab, as tests need it.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import bramble_rows
 import club_rows
 import otter_rows
 from marked_tables import SHEETS, Sheet, write_ods, write_workbook
+from scanned_pages import write_scan
 
 
 def rows(text: str) -> list[list[str]]:
@@ -48,6 +50,7 @@ def main() -> None:
         ["END OF LIST"],
     ]
     write_text("otter_parts_list.csv", otter_list, "utf-8")
+    write_scan()
     parts = Sheet("Parts", lines(bramble_rows.PARTS), bramble_rows.PARTS_MERGED)
     write_workbook("bramble_parts_list.xlsm", [parts])
     shed = Sheet("Shed", lines(club_rows.SHED), club_rows.SHED_MERGED, hidden_columns="E")

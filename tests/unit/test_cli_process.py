@@ -109,17 +109,3 @@ def test_no_command_ends_with_a_traceback_where_there_is_no_club(tmp_path):
         assert done.returncode == 1
         assert done.stderr.startswith("partmuster: there is no club in")
         assert len(done.stderr.splitlines()) == 1
-
-
-def test_the_demo_walks_through_the_three_questions_and_says_what_next(tmp_path):
-    done = run("demo", "--keep", str(tmp_path / "ashmere"))
-    assert done.returncode == 0, done.stderr
-    shown = done.stdout
-    for words in ("partmuster lacks 'Otter 2'", "partmuster holders", "partmuster donors 'Otter 1'",
-                  "partmuster trace survey-", "Next:"):  # fmt: skip
-        assert words in shown
-    assert "Gwen Saddler" in shown.split("donors 'Otter 1'")[1]
-    assert max(map(len, shown.split("1. What does")[1].splitlines())) <= 120
-    again = run("demo", "--keep", str(tmp_path / "ashmere"))
-    assert again.returncode == 1
-    assert "not empty" in again.stderr

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 import shutil
 import tempfile
 from contextlib import contextmanager
@@ -43,6 +44,7 @@ def walk_through(host: Host, keep: Path | None) -> int:
         _say(f"The {_CLUB} does not exist: its people, vehicles and places are invented.")
         _step(f"partmuster init --name '{_CLUB}' --country GB")
         make_club(club, _CLUB, "GB")
+        _say("One file is a scan of a parts list. To read its three pages takes some seconds each.")
         _step("partmuster import samples/ashmere")
         code = run_import(club, host, [samples / _SHEETS], "table", replaces=None, separate=False,
                           complete=False, again=False)  # fmt: skip
@@ -70,6 +72,10 @@ def walk_through(host: Host, keep: Path | None) -> int:
         _say("How do you know? An identifier from the last column leads to file, sheet and row.")
         _step(f"partmuster trace {short_ids(line_id)}")
         show_trace(club, "table", line_id)
+        _say("Two lists disagree about Otter 5's towing eyes: 4 in a sheet, 2 on a scanned page.")
+        line_id = _scanned_line(club)
+        _step(f"partmuster trace {short_ids(line_id)}")
+        show_trace(club, "table", line_id)
         _say(_next(keep))
     return 0
 
@@ -93,15 +99,29 @@ def _answers(club: Path, samples: Path) -> Iterator[tuple[str, str, str]]:
 
 def _survey_line(club: Path) -> str:
     """Return the id of the line that says Otter 1's dynamo is missing."""
+    return _of_lack(club, "trace", "Otter 1", "dynamo").rsplit(";", 1)[-1]
+
+
+def _scanned_line(club: Path) -> str:
+    """Return the id of the line on a scanned page that disagrees about Otter 5's towing eyes."""
+    told = _of_lack(club, "disagrees", "Otter 5", "towing-eye")
+    found = re.search(r"requirement-[\w.]+", told)
+    if found is None:
+        raise PartmusterError("the demo's scanned list was not understood")
+    return found[0]
+
+
+def _of_lack(club: Path, column: str, vehicle: str, part: str) -> str:
     from partmuster.store.club import Club  # noqa: PLC0415 - as above
 
     with Club.open(club).reading() as con:
         found = con.execute(
-            "SELECT trace FROM lacks WHERE vehicle = 'Otter 1' AND part = 'dynamo'"
+            f"SELECT {column} FROM lacks WHERE vehicle = ? AND part = ?",  # noqa: S608 - a name here
+            [vehicle, part],
         ).fetchone()
-    if found is None:
-        raise PartmusterError("the demo's survey of Otter 1 was not understood")
-    return str(found[0]).rsplit(";", 1)[-1]
+    if found is None or found[0] is None:
+        raise PartmusterError(f"the demo's survey of {vehicle} was not understood")
+    return str(found[0])
 
 
 def _samples() -> Path:

@@ -1,0 +1,35 @@
+"""The walk through the demo club, as a person sees it."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+
+def test_the_demo_walks_through_the_three_questions_and_says_what_next(walked):
+    assert walked.code == 0, walked.told
+    for words in ("partmuster lacks 'Otter 2'", "partmuster holders", "partmuster donors 'Otter 1'",
+                  "partmuster trace survey-", "Next:"):  # fmt: skip
+        assert words in walked.shown
+    assert "Gwen Saddler" in walked.shown.split("donors 'Otter 1'")[1]
+    assert max(map(len, walked.shown.split("1. What does")[1].splitlines())) <= 120
+
+
+def test_the_demo_says_that_pages_are_read_and_how_to_look_at_them(walked):
+    before, after = walked.shown.split("$ partmuster import samples/ashmere")
+    assert "takes some seconds" in before.splitlines()[-1]
+    assert "otter_works_list.tif: new (38 requirement); 37 loaded, 20 not data" in after
+    assert "partmuster proof otter_works_list.tif" in after
+    step, shown = after.split("$ partmuster trace requirement-")[1].split("\n", 1)
+    assert step
+    assert "otter_works_list.tif" in shown
+    assert "EYE, TOWING" in shown
+
+
+def test_a_folder_that_holds_something_takes_no_demo(walked):
+    again = subprocess.run(
+        [sys.executable, "-m", "partmuster", "demo", "--keep", walked.club],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert again.returncode == 1
+    assert "not empty" in again.stderr
