@@ -354,7 +354,7 @@ def test_a_note_on_another_page_is_given_to_the_lines_with_its_mark():
     assert said[1, 3] == ("HORN", "* Fitted to Mk 2 only (note on page 4)")
     assert said[1, 4] == ("DYNAMO", "† Superseded by OT 6102 (note on page 4)")
     assert said[1, 5] == ("RADIATOR", "see note 2; (2) Mk 1 only (note on page 4)")
-    assert said[1, 6] == ("IDLER", "¹ Not fitted after SN 1250 (note on page 4)")
+    assert said[1, 6] == ("IDLER", "(1) Not fitted after SN 1250 (note on page 4)")
     assert said[1, 8] == ("DOOR, 2 IN (3)", None)
     assert said[2, 3] == ("SILENCER", "* Fitted to Mk 2 only (note on page 4)")
     # Of two notes for one mark a page's own counts; where it has none, a person is asked.

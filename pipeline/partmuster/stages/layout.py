@@ -112,6 +112,8 @@ def lay_out(batches: Iterable[Batch], told: Told | None = None, *, name: str = "
     every = pl.concat(raw) if raw else pl.DataFrame(schema=_RAW)
     found = pl.concat(lines) if lines else pl.DataFrame(schema=text_line_schema())
     found, every = with_footnotes(found, every)
+    if not found["kind"].has_nulls():  # what nobody could tell was notes
+        questions = [asked for asked in questions if not asked.subject.endswith("|kind")]
     found, every, questions = with_codes(found, every, taken, told, questions)
     return LaidOut(found, every, taken, _once_each(questions))
 

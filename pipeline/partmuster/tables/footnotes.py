@@ -1,15 +1,24 @@
 """Notes at the foot of a page or sheet, told by a mark: "Dynamo *" and "* Fitted to Mk 2 only".
 
-What a note says joins the remark of each line that carries its mark. A mark without a note is asked
-about; a note that no line carries says so.
+What a note says joins the remark of each line that carries its mark. A mark without a note on its
+own page or sheet has that of another, if they all say the same; otherwise it is asked about. A note
+that no line carries says so.
 """
 
 from __future__ import annotations
 
 import re
 from collections import defaultdict
+from typing import TYPE_CHECKING
 
 import polars as pl
+
+from .other_notes import Elsewhere
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from .other_notes import OtherNote
 
 _SIGN = r"\*{1,2}|†{1,2}|‡{1,2}|§{1,2}|¶"
 _RAISED = "⁰¹²³⁴⁵⁶⁷⁸⁹ᵃᵇᶜᵈᵉ"
@@ -62,8 +71,7 @@ def with_footnotes(
 ) -> tuple[pl.DataFrame, pl.DataFrame]:  # fmt: skip
     """Return a source's lines and raw lines with notes given to the lines that carry their mark.
 
-    ``lines`` and ``raw``: as :class:`.layout.LaidOut` has them. Notes hold for their own page or
-    sheet. Only parts lists are read so.
+    ``lines`` and ``raw``: as :class:`.layout.LaidOut` has them. Only parts lists are read so.
     """
     carrying = pl.any_horizontal(
         pl.col(name).str.contains(_LIKELY).fill_null(value=False) for name in _FIELDS
@@ -72,22 +80,26 @@ def with_footnotes(
     carriers = listed.filter(carrying)
     noted = raw.filter(pl.col("words").str.contains(_NOTE_LIKELY))
     pages = listed.select("sheet", "page").unique()
-    noted = noted.join(pages, on=["sheet", "page"], how="semi", nulls_equal=True)
+    if pages["page"].null_count() == pages.height:  # a page may be all notes
+        noted = noted.join(pages, on=["sheet", "page"], how="semi", nulls_equal=True)
     if not carriers.height and not noted.height:
         return lines, raw
-    notes = _notes(noted, raw)
+    notes = _notes(noted, raw) if listed.height else {}
+    of_notes = {number for own in notes.values() for number, _ in own.values()}
+    elsewhere = Elsewhere(notes)
     changes: dict[str, dict[int, str | None]] = defaultdict(dict)
     used: dict[int, str] = {}
     for line in carriers.iter_rows(named=True):
-        own = notes.get((line["sheet"], line["page"]), {})
-        if line["raw_number"] in {number for number, _ in own.values()}:
+        place = line["sheet"], line["page"]
+        own = notes.get(place, {})
+        if line["raw_number"] in of_notes:
             continue
-        changed = _Carrier(line, own)
+        changed = _Carrier(line, own, elsewhere.seen_from(place))
         for name, value in changed.read().items():
             changes[name][line["_at"]] = value
-        used |= {own[mark][0]: mark for mark in changed.marks if mark in own}
-    lines_now = set(lines["raw_number"])
-    dropped = {number for number in used if number in lines_now}
+        used |= changed.used
+    lines_now = set(lines["raw_number"]) - _all_notes(lines, of_notes)
+    dropped = set(used) | (of_notes - lines_now)
     for name, values in changes.items():
         lines = lines.with_columns(lines[name].scatter(list(values), list(values.values())))
     untold = {number for own in notes.values() for mark, (number, _) in own.items()
@@ -152,12 +164,23 @@ def _notes(
     return found
 
 
+def _all_notes(lines: pl.DataFrame, of_notes: set[int]) -> set[int]:
+    """Return the numbers of the lines on pages that hold nothing but notes."""
+    noted = pl.col("raw_number").is_in(list(of_notes))
+    pages = lines.filter(noted.all().over("sheet", "page") & pl.col("page").is_not_null())
+    return set(pages["raw_number"])
+
+
 class _Carrier:
     """One line, the marks it carries, and what they change."""
 
-    def __init__(self, line: dict[str, str | None], notes: dict[str, tuple[int, str]]) -> None:
-        self.line, self.notes = line, notes
+    def __init__(
+        self, line: dict[str, str | None], notes: dict[str, tuple[int, str]],
+        others: Mapping[str, OtherNote],
+    ) -> None:  # fmt: skip
+        self.line, self.notes, self.others = line, notes, others
         self.marks: list[str] = []
+        self.used: dict[int, str] = {}
         self.said: list[str] = []
         self.doubts: list[str] = []
         self.changed: dict[str, str | None] = {}
@@ -188,7 +211,8 @@ class _Carrier:
     def _clause(self, text: str) -> list[str]:
         """Return what is left of a remark's clause."""
         if see := _SEE.match(text):
-            return [text] if self._take(see[1], text) or see[1].isalpha() else self._asked(text)
+            told = self._take(see[1], text, seen=True)
+            return [text] if told or see[1].isalpha() else self._asked(text)
         if self.notes and _BARE.match(text):
             marks = re.findall(r"\d+|[a-z](?![a-z])", text.replace("and", ","))
             if all(mark in self.notes for mark in marks):
@@ -208,13 +232,25 @@ class _Carrier:
         self.said = [one for one in self.said if one != text]
         return [text]
 
-    def _take(self, written: str, text: str, *, alone: bool = False) -> bool:
-        """Take a mark for what its note says; tell whether it was one."""
+    def _take(self, written: str, text: str, *, alone: bool = False, seen: bool = False) -> bool:
+        """Take a mark for what its note says; tell whether it was one.
+
+        ``seen``: the words refer to a note.
+        """
         mark = _mark_of(written)
-        if mark in self.notes:
+        other = self.others.get(mark)
+        if other is not None and not (other.of_page or seen or _SURE.fullmatch(mark)):
+            other = None  # "(2)" may be anything, and the note another list's
+        note = self.notes.get(mark) or (other and other.note)
+        if note:
             shown = written.strip() if not written.strip().isalnum() else f"({mark})"
             self.marks.append(mark)
-            self.said.append(f"{shown} {self.notes[mark][1]}")
+            self.used[note[0]] = mark
+            self.said.append(f"{shown} {note[1]}")
+            return True
+        if other is not None:
+            self.said.append(mark)
+            self.doubts.append(f"'{mark}': {other.differ}")
             return True
         if alone or not _SURE.fullmatch(mark) or _AREA.search(text):
             return False

@@ -44,7 +44,7 @@ def read_headings(
     found = []
     # Titles and page marks among the rows say nothing of the column in which they begin.
     rows = body.filter(pl.col("n") > 1) if len(texts) > 1 and "n" in body.columns else body
-    rows = rows if rows.height > 1 else body
+    rows = rows if rows.height else body
     for name, text in texts.items():
         meanings, similarity = meanings_of(text) if text else ((), 0.0)
         answer = field_told(around, text, name, around.names.get(int(name), text))
