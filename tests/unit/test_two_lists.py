@@ -25,6 +25,12 @@ LINES = {
     "crankcase": (",Crankcase,1,Mk 1", ",Crankcase,1,Mk 1\n,Crankcase,1,Mk 2"),
     "sump": ("", "OT 10,Sump,1,"),
     "flywheel": (",Flywheel,1,", "OT 11,Flywheel,1,"),
+    "track-guard": ("OT 12,Track guard,2,", "OT 12,Track guard LH,1,\nOT 13,Track guard RH,1,"),
+    "running-board": (
+        "OT 14,Running board LH,1,\nOT 15,Running board RH,1,",
+        "OT 14,Running board,4,",
+    ),
+    "mudguard": ("OT 16,Mudguard,2,", "OT 16,Mudguard,2,\nOT 17,Front mudguard LH,1,"),
 }
 #: The same lists about another family, under the headings of assemblies.
 WORKS_PLACES = """ENGINE
@@ -51,7 +57,7 @@ WORKS, CLUB = "otter works.csv", "otter club.csv"
 
 @pytest.fixture(scope="module")
 def lacking(tmp_path_factory, vocabulary):
-    """What every vehicle lacks, by vehicle, part and assembly."""
+    """What every vehicle lacks, by vehicle, part, assembly and hand."""
     small = SmallClub(tmp_path_factory.mktemp("two_lists"), vocabulary)
     small.write("fleet.csv", FLEET)
     old, new = ("\n".join(one for one in side if one) for side in zip(*LINES.values(), strict=True))
@@ -66,7 +72,7 @@ def lacking(tmp_path_factory, vocabulary):
     report = small.load()
     assert not report.failed, report.problems
     rows = small.lacks().rows.to_dicts()
-    return {(row["vehicle"], row["part"], row["assembly"]): row for row in rows}
+    return {(row["vehicle"], row["part"], row["assembly"], row["hand"]): row for row in rows}
 
 
 @pytest.fixture
@@ -128,6 +134,28 @@ def test_what_does_not_differ_is_not_shown(otter, part):
     assert (otter(part)["required"], otter(part)["disagrees"]) == (1, None)
 
 
+@pytest.mark.parametrize(
+    ("part", "told"),
+    [("track-guard", None), ("running-board", "another list says 4, hand not stated: ")],
+)
+def test_a_list_that_names_no_hand_asks_for_no_third_part(lacking, part, told):
+    found = {row["hand"]: row for key, row in lacking.items() if key[:2] == ("Otter 2", part)}
+    assert sorted(found) == ["left", "right"]
+    for lack in found.values():
+        assert lack["required"] == 1
+        if told is None:
+            assert lack["disagrees"] is None
+            assert WORKS in lack["basis"]
+            assert CLUB in lack["basis"]
+        else:
+            assert lack["disagrees"].startswith(f"{told}{CLUB}, row ")
+
+
+def test_a_list_that_has_a_part_with_and_without_its_hand_has_two_parts(lacking):
+    found = [row for key, row in lacking.items() if key[:2] == ("Otter 2", "mudguard")]
+    assert sorted((row["hand"] or "", row["required"]) for row in found) == [("", 2), ("left", 1)]
+
+
 @pytest.mark.parametrize("part", ["radiator", "thermostat"])
 def test_a_part_under_another_assembly_in_another_list_is_not_needed_twice(lacking, part):
     [lack] = [row for key, row in lacking.items() if key[:2] == ("Bramble 1", part)]
@@ -136,11 +164,11 @@ def test_a_part_under_another_assembly_in_another_list_is_not_needed_twice(lacki
 
 
 def test_the_same_part_in_two_places_of_both_lists_is_needed_in_both(lacking):
-    found = [lacking["Bramble 1", "fan-belt", place] for place in ("cooling", "engine")]
+    found = [lacking["Bramble 1", "fan-belt", place, None] for place in ("cooling", "engine")]
     assert [(lack["required"], lack["disagrees"]) for lack in found] == [(2, None), (2, None)]
 
 
 def test_pages_that_are_files_of_their_own_add(lacking):
     """The clips of each figure are other clips."""
-    found = [lacking["Bramble 1", "hose-clip", place] for place in ("cooling", "fuel-system")]
+    found = [lacking["Bramble 1", "hose-clip", place, None] for place in ("cooling", "fuel-system")]
     assert [(lack["required"], lack["disagrees"]) for lack in found] == [(8, None), (4, None)]
