@@ -48,6 +48,11 @@ def test_an_import_that_waits_for_a_word_says_so_by_its_exit_code(small):
     assert not small.load().failed
     small.write("zed.csv", stock(parts=PARTS[:2]))
     assert small.load(later=1).failed
+    again = small.load(later=2)  # nobody has said yet that it is complete
+    assert again.failed
+    assert "looks partial" in again.files[0].message
+    assert not small.load(later=3, complete=True).failed
+    assert not small.load(later=4).failed
 
 
 def test_a_source_of_its_own_cannot_replace_another(small):
