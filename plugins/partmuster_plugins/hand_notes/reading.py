@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 from .acts import act_of, is_plan
 from .context import Context
+from .dealings import KINDS, dealings_of
 from .fits import fits_in
+from .history import history_in
 from .makers import statements_of
 from .parts import PartMention
 from .patterns import Patterns, patterns
@@ -39,9 +41,13 @@ def read_sentence(sentence: Sentence, context: Context, known: Patterns) -> Iter
             clause = _clause(act.view.text, found.start, found.end)
             if is_plan(clause) and found.saying.kind not in {"want", "promise", "fit", "holding"}:
                 continue
-            yield from statements_of(found, act, context)
+            made = statements_of(found, act, context)
+            yield from made
+            seen = tuple(one for one in made if one.kind == "survey")
+            context.said = seen or context.said
         yield from fits_in(act, context)
         yield from features_in(act, context)
+        yield from history_in(act, context)
     parts = tuple(one for one in view.mentions if isinstance(one, PartMention) and not one.pronoun)
     if parts:
         context.parts = parts
