@@ -167,7 +167,10 @@ class SourceUnreadableError(PartmusterError):
 
 @dataclass(slots=True)
 class FileReport:
-    """What became of one imported file: the line the import prints, and the sum of its lines."""
+    """What became of one imported file: the line the import prints, and the sum of its lines.
+
+    ``waits``: nothing changed, and a person's word is still asked for.
+    """
 
     name: str
     outcome: Literal["new", "new version", "unchanged", "partial", "asks", "failed", "not claimed"]
@@ -183,6 +186,7 @@ class FileReport:
     lines_ended: int = 0
     kinds: dict[str, int] = field(default_factory=dict)
     message: str = ""
+    waits: bool = False
 
     @property
     def adds_up(self) -> bool:

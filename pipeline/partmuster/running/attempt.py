@@ -215,6 +215,7 @@ class Attempt:
             report.message = f"an older version of {called}; --again makes it the newest"
         elif known is not None and known.partial:
             report.message = f"It looks partial: {WHAT_TO_DO}"
+            report.waits = True
         elif called != report.name:
             report.message = f"the same content as {called}"
         return True

@@ -70,7 +70,7 @@ class ImportReport:
         bad = {"failed", "not claimed", "asks", "partial"}
         return (
             bool(self.plugin_failures)
-            or any(file.outcome in bad for file in self.files)
+            or any(file.outcome in bad or file.waits for file in self.files)
             or any(form.failed for form in self.forms)
         )
 

@@ -13,3 +13,11 @@ ALTER TABLE said_feature ADD COLUMN "rule" VARCHAR;
 ALTER TABLE said_history ADD COLUMN "rule" VARCHAR;
 ALTER TABLE said_promise ADD COLUMN "rule" VARCHAR;
 ALTER TABLE said_lead ADD COLUMN "rule" VARCHAR;
+CREATE TABLE choice_name (
+    "source_id" VARCHAR NOT NULL,
+    "source_version" INTEGER NOT NULL,
+    "role" VARCHAR NOT NULL,
+    "key" VARCHAR NOT NULL,
+    "meaning" VARCHAR NOT NULL
+);
+
