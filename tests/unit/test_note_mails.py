@@ -47,8 +47,8 @@ def test_a_mail_has_a_head_and_a_day(tmp_path: Path) -> None:
         "On 03/05/2026 10:12, Hester wrote:\nno carbs",
         "-----Original Message-----\nFrom: Hester\nSent: 3 May 2026\nTo: Bert\n\nno carbs",
         (
-            "________________________________\nFrom: Hester <h@v.example>\nSent: Sunday, 3 May 2026\n"
-            "To: Bert\nSubject: Otter\n\nno carbs"
+            "________________________________\nFrom: Hester <h@v.example>\n"
+            "Sent: Sunday, 3 May 2026\nTo: Bert\nSubject: Otter\n\nno carbs"
         ),
         "From: Hester\nDate: 3 May 2026\nTo: Bert\n\nno carbs",
         "*From:* Hester\n*Sent:* 3 May 2026\n*Subject:* Otter\n\nno carbs",
@@ -107,8 +107,8 @@ def test_words_that_only_look_like_a_head_or_a_close_are_read(tmp_path: Path, sa
         "Mit freundlichen Grüßen\nBert Quill",
         "Cheers!\n\nBert\n\nSent from my telephone",
         (
-            "This e-mail and any attachments are confidential and intended for the addressee only.\n"
-            "If you are not the intended recipient, delete it."
+            "This e-mail and any attachments are confidential and intended for the "
+            "addressee only.\nIf you are not the intended recipient, delete it."
         ),
         "Best wishes\nBert\n\n********\nThis message has been scanned for viruses.",
     ],
@@ -221,8 +221,8 @@ def test_attachments_are_notes_of_their_own(tmp_path: Path) -> None:
             "No carbs.\n\nOn 1 Apr 2026, Bert wrote:\n> no seats\n"
         ),
         (
-            "-----Original Message-----\nFrom: Ivo Thane\nSent: Friday, 1 May 2026 09:00\nTo: Bert\n"
-            "Subject: Otter\n\nNo carbs.\n\nRegards\nIvo\n"
+            "-----Original Message-----\nFrom: Ivo Thane\n"
+            "Sent: Friday, 1 May 2026 09:00\nTo: Bert\nSubject: Otter\n\nNo carbs.\n\nRegards\nIvo\n"
         ),
         (
             "________________________________\nFrom: Ivo Thane <i@t.example>\n"

@@ -38,6 +38,15 @@ _TO_EXPLAIN = 0.1
 #: Weaker than the claim on a table of separated text.
 _PROSE, _PROSE_UNNAMED = 0.5, 0.4
 
+_EXPLAINED = frozenset({"no document", "old document", "no text"})
+#: How strongly a sort is claimed that its content tells, under another name than its own.
+_OWN: dict[str, tuple[frozenset[str], float, str]] = {
+    "document": (_DOCUMENTS, 0.8, "a text document"),
+    "mailbox": (_MAILBOXES, 0.7, "a folder of e-mails"),
+    "mail": (_MAILS, 0.7, "an e-mail"),
+    "web page": (_PAGES, 0.7, "a web page"),
+}
+
 _MAILBOX = re.compile(rb"From \S+ [^\r\n]{0,80}\d\d:\d\d[^\r\n]{0,40}\d{4}")
 _HEAD = re.compile(r"([A-Za-z][A-Za-z0-9-]{1,40}):(?:[ \t]|$)")
 _HEADS = frozenset(
@@ -45,8 +54,10 @@ _HEADS = frozenset(
      "return-path", "content-type", "reply-to", "delivered-to", "sender"}
 )  # fmt: skip
 _FEWEST_HEADS = 2
-_MARKED_UP = re.compile(r"\s*(?:<\?xml[^>]{0,200}>\s*)?(?:<!--.{0,500}?-->\s*)?<(?:!doctype html|html|head|body)\b",
-                        re.IGNORECASE | re.DOTALL)  # fmt: skip
+_MARKED_UP = re.compile(
+    r"\s*(?:<\?xml[^>]{0,200}>\s*)?(?:<!--.{0,500}?-->\s*)?<(?:!doctype html|html|head|body)\b",
+    re.IGNORECASE | re.DOTALL,
+)
 _NO_PROSE = ("{", "[", "<", "%", "#!")
 _FEWEST_WORDS = 3
 
@@ -54,23 +65,17 @@ _FEWEST_WORDS = 3
 def sniff(source: SourceFile) -> Claim | None:
     """Claim texts, documents, e-mails and web pages; pages and tables are others' own."""
     suffix = source.suffix
-    if suffix not in _NAMED and suffix and not source.head.startswith(_ZIP):
+    if source.size == 0 and suffix in _NAMED:
+        return Claim(_PROSE, "an empty file named like a note")
+    ours = suffix in _NAMED or not suffix or source.head.startswith(_ZIP)
+    kind = kind_of(source.head, suffix, source.path) if ours and source.size else None
+    if kind is None or kind in {"pdf", "picture"}:
         return None
-    if source.size == 0:
-        return Claim(_PROSE, "an empty file named like a note") if suffix in _NAMED else None
-    kind = kind_of(source.head, suffix, source.path)
-    if kind in {None, "pdf", "picture"}:
-        return None
-    if kind == "document":
-        return Claim(0.9 if suffix in _DOCUMENTS else 0.8, "a text document")
-    if kind in {"no document", "old document", "no text"}:
+    if kind in _EXPLAINED:
         return Claim(_TO_EXPLAIN, f"named like a note, and {kind}") if suffix in _NAMED else None
-    if kind == "mailbox":
-        return Claim(0.9 if suffix in _MAILBOXES else 0.7, "a folder of e-mails")
-    if kind == "mail":
-        return Claim(0.9 if suffix in _MAILS else 0.7, "an e-mail")
-    if kind == "web page":
-        return Claim(0.9 if suffix in _PAGES else 0.7, "a web page")
+    if kind in _OWN:
+        suffixes, unnamed, words = _OWN[kind]
+        return Claim(0.9 if suffix in suffixes else unnamed, words)
     if suffix in _NAMED:
         return Claim(_PROSE, "text")
     return Claim(_PROSE_UNNAMED, "text") if _is_prose(source.head) else None
@@ -122,7 +127,7 @@ def _has_heads(text: str) -> bool:
         found = _HEAD.match(line)
         if not found and not line.startswith((" ", "\t")):
             return not line.strip() and known >= _FEWEST_HEADS
-        known += bool(found) and found[1].lower() in _HEADS
+        known += found is not None and found[1].lower() in _HEADS
     return known >= _FEWEST_HEADS  # the head is longer than what was looked at
 
 

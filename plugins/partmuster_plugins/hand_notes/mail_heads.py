@@ -152,12 +152,16 @@ def stated_date(text: str) -> dt.date | None:
         return _sane(parsedate_to_datetime(text).date())
     except (ValueError, TypeError, IndexError, OverflowError):
         pass
-    if found := _ISO.search(text):
-        return _date(found[1], found[2], found[3])
     if (found := _DAY_FIRST.search(text)) and (month := _month(found[2])):
         return _date(found[3], month, found[1])
     if (found := _MONTH_FIRST.search(text)) and (month := _month(found[1])):
         return _date(found[3], month, found[2])
+    return _in_figures(text)
+
+
+def _in_figures(text: str) -> dt.date | None:
+    if found := _ISO.search(text):
+        return _date(found[1], found[2], found[3])
     if found := _DOTTED.search(text):
         return _date(found[3], found[2], found[1])
     if found := _SLASHED.search(text):
@@ -165,7 +169,7 @@ def stated_date(text: str) -> dt.date | None:
         month_first = _date(found[3], found[1], found[2])
         if day_first is None or month_first is None or day_first == month_first:
             return day_first or month_first
-    return None
+    return None  # which is the day, and which the month?
 
 
 def _month(word: str) -> int | None:

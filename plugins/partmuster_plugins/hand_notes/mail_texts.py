@@ -1,4 +1,4 @@
-"""The text of an e-mail parted: what its writer wrote, older mails below, forwarded ones, the rest."""
+"""The text of an e-mail parted: what its writer wrote, older mails, forwarded ones, the rest."""
 
 from __future__ import annotations
 

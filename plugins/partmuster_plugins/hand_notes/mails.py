@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field, replace
+from email.message import Message
 from email.parser import BytesParser
 from email.policy import compat32
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Protocol, TypeGuard
 
 from partmuster.plugin_api import SourceUnreadableError
 
@@ -22,7 +23,6 @@ from .web_pages import lines_of_page
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from email.message import Message
     from pathlib import Path
 
 _BETWEEN = re.compile(rb"From \S+ [^\r\n]{0,80}\d\d:\d\d[^\r\n]{0,40}\d{4}\s*")
@@ -128,22 +128,20 @@ def _take_apart(part: Message, parts: _Parts, depth: int) -> None:
     held = part.get_payload()
     if kind == "multipart/encrypted":
         parts.not_read.append(("the text", "it is encrypted"))
-    elif kind.startswith("message/rfc822"):
-        parts.attached.append(part)
-    elif isinstance(held, list):
-        if parts.count > 1 and kind.startswith("message/"):
+    elif kind != "message/rfc822" and isinstance(held, list):
+        if kind.startswith("message/"):
             parts.not_read.append((_name_of(part) or kind, "it tells of the delivery"))
             return
-        for one in held[: MOST_PARTS + 1]:
+        for one in filter(_is_part, held[: MOST_PARTS + 1]):
             _take_apart(one, parts, depth + 1)
     elif _is_attached(part):
         parts.attached.append(part)
-    elif kind == "text/html":
-        parts.pages.append(part)
-    elif kind.startswith("text/plain"):
-        parts.plain.append(part)
     else:
-        parts.attached.append(part)
+        {"text/html": parts.pages, "text/plain": parts.plain}.get(kind, parts.attached).append(part)
+
+
+def _is_part(part: object) -> TypeGuard[Message]:
+    return isinstance(part, Message)
 
 
 def _is_attached(part: Message) -> bool:
@@ -236,8 +234,8 @@ def _attached(
         return
     held = part.get_payload()
     if isinstance(held, list):
-        for one in held[:1]:
-            yield from _notes(one, _under(name, what), read, depth + 1)
+        if held and isinstance(held[0], Message):
+            yield from _notes(held[0], _under(name, what), read, depth + 1)
         return
     data = part.get_payload(decode=True)
     ending = next((end for end in _ENDINGS if file.lower().endswith(end)), "")

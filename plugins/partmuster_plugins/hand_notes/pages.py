@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from pathlib import Path
 from statistics import fmean, median
 from typing import TYPE_CHECKING
@@ -70,7 +71,7 @@ def lines_of_page(page: ReadPage, not_read: NotRead) -> Iterator[Line]:
     text = page.text
     rows = rows_of(text.pieces, text.height)
     middles = [fmean(piece.middle for piece in row) for row in rows]
-    steps = [low - high for high, low in zip(middles, middles[1:], strict=False)]
+    steps = [low - high for high, low in pairwise(middles)]
     usual = median(sorted(steps)[: len(steps) // 2 + 1]) if steps else 0.0
     last = len(rows) - 1
     for at, row in enumerate(rows):

@@ -1,4 +1,4 @@
-"""Web pages to lines, as they are seen: no script runs, nothing is fetched, what is hidden is out."""
+"""Web pages to lines, as they are seen: no script runs, nothing is fetched, nothing hidden read."""
 
 from __future__ import annotations
 
@@ -36,21 +36,47 @@ _ENDS_BY_ITSELF = {
     "th": ({"td", "th"}, {"table", "tr"}), "dt": ({"dt", "dd"}, {"dl"}),
     "dd": ({"dt", "dd"}, {"dl"}),
 }  # fmt: skip
-_NOT_SHOWN = re.compile(r"display\s*:\s*none|visibility\s*:\s*hidden|font-size\s*:\s*0(?:px|pt)?\s*(?:;|$)"
-                        r"|mso-hide\s*:\s*all", re.IGNORECASE)  # fmt: skip
+_NOT_SHOWN = re.compile(
+    r"display\s*:\s*none|visibility\s*:\s*hidden|font-size\s*:\s*0(?:px|pt)?\s*(?:;|$)"
+    r"|mso-hide\s*:\s*all",
+    re.IGNORECASE,
+)
 _LINED_THROUGH = re.compile(r"text-decoration[^;]*:[^;]*line-through", re.IGNORECASE)
 #: What is packed into a page, such as pictures, is longer than all that is written in it.
 _PACKED = re.compile(r"\bdata:[\w/+.-]{1,60};base64,[\w+/=%\s]{100,}")
-#: A "<" that no mark begins with costs the parser a step each.
-_NO_MARK = re.compile(r"<(?![a-zA-Z/!?])")
+#: Conditions that some programs put into their pages.
+_CONDITION = re.compile(r"<!\[[^\[\]<>]{0,200}(?:\]>|\[|\]-->)")
+_MAY_BEGIN = re.compile(r"<(!--|[a-zA-Z/!?])?")
+#: A mark is no longer than this.
+_LONGEST_MARK = 1 << 16
+#: Stands for a "<" that begins no mark.
+_LESS = "\ue000"
 
 
 def lines_of_page(text: str, not_read: NotRead) -> list[Line]:
     """Return the lines of a web page; what is struck through is left out and named."""
     page = _Page(not_read)
-    page.feed(_NO_MARK.sub("&lt;", _PACKED.sub("", text)))
+    page.feed(_whole_marks(_CONDITION.sub("", _PACKED.sub("", text))))
     page.close()
     return page.finish()
+
+
+def _whole_marks(text: str) -> str:
+    """Return a page in which each "<" begins a mark that ends: the parser's time stays bounded."""
+    done: list[str] = []
+    at = end = comment_end = 0
+    for found in _MAY_BEGIN.finditer(text):
+        start = found.start()
+        if 0 <= end < start:
+            end = text.find(">", start)
+        if 0 <= comment_end < start:
+            comment_end = text.find("-->", start)
+        ends = comment_end if found[1] == "!--" else end
+        whole = ends >= 0 and (found[1] == "!--" or ends - start <= _LONGEST_MARK)
+        if found[1] is None or not whole or text.startswith("<![", start):
+            done += (text[at:start], _LESS)
+            at = start + 1
+    return "".join((*done, text[at:]))
 
 
 @dataclass(slots=True)
@@ -136,6 +162,7 @@ class _Page(HTMLParser):
         if above is not None and above.struck:
             self._struck.append(data)
             return
+        data = data.replace(_LESS, "<")
         kept = any(mark.tag == "pre" for mark in self._open)
         parts = data.split("\n") if kept else [data]
         for at, part in enumerate(parts):
