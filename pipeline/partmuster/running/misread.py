@@ -1,6 +1,7 @@
-"""Part numbers that differ from one the club knows only in signs easily taken for each other.
+"""Part numbers that differ from another only in signs easily taken for each other.
 
-Neither is put in place of the other: the line waits, and the question names both readings.
+The other is one that the club knows, or one of the same list. Neither is put in place of the other:
+the line waits, and the question names both readings.
 """
 
 from __future__ import annotations
@@ -36,8 +37,9 @@ def misread_numbers(
 ) -> pl.DataFrame:
     """Return what to ask (raw_number, reason) of parts-list lines whose number may be misread.
 
-    Compared are numbers of other sources; one that they know as it stands is none. ``raw``: the raw
-    lines; those with a box were read from a page.
+    Compared are numbers of other sources, then those of the same list that stand there as often or
+    oftener; one that other sources know as it stands is none. ``raw``: the raw lines; those with a
+    box were read from a page.
     """
     if "requirement" not in lines:
         return pl.DataFrame(schema=_ASKED)
@@ -65,14 +67,33 @@ def misread_numbers(
         fresh.filter(pl.col("read") == read)
         .with_columns(_folded(*signs).alias("folded"))
         .join(known.select("written", _folded(*signs).alias("folded")), on="folded")
+        .select("raw_number", "part_number", "written", where=pl.lit("the club knows"))
         for read, signs in ((True, _READ), (False, _TYPED))
     ]
-    asked = pl.concat(found).sort("raw_number", "written").unique("raw_number", keep="first")
-    return asked.select(
+    found += [_like_others(new, fresh, read=True), _like_others(new, fresh, read=False)]
+    asked = pl.concat(found).sort("raw_number", "where", "written", descending=[False, True, False])
+    return asked.unique("raw_number", keep="first").select(
         "raw_number",
-        pl.format("the number reads '{}', the club knows '{}': which is it?", "part_number",
+        pl.format("the number reads '{}', {} '{}': which is it?", "part_number", "where",
                   "written").alias("reason"),
     ).sort("raw_number")  # fmt: skip
+
+
+def _like_others(new: pl.DataFrame, fresh: pl.DataFrame, *, read: bool) -> pl.DataFrame:
+    """Return lines whose number is like another of the same list that stands there as often."""
+    folded = _folded(*(_READ if read else _TYPED)).alias("folded")
+    own = new.with_columns(folded).group_by("number", "folded").agg(
+        pl.len().alias("times"), pl.min("part_number").alias("written")
+    )  # fmt: skip
+    pairs = own.join(own, on="folded", suffix="_other").filter(
+        pl.col("number") != pl.col("number_other"), pl.col("times") <= pl.col("times_other")
+    )
+    return (
+        fresh.filter(pl.col("read") == read)
+        .join(pairs.select("number", "written_other"), on="number")
+        .select("raw_number", "part_number", written="written_other",
+                where=pl.lit("the same list has"))
+    )  # fmt: skip
 
 
 def _folded(letters: str, figures: str) -> pl.Expr:
