@@ -23,6 +23,8 @@ class SourceFile:
     forward slashes; ``head`` its first 4096 bytes, for sniffing without opening the file.
     ``cache``: a folder of the club's in which an importer may keep what took it long to read, or
     None; it need not be there, and may be emptied at any time.
+    ``club_words``: the folder of the club's own tables of words, or None; an importer of prose
+    reads the sayings there (``sayings.csv``), where there are any.
     """
 
     path: Path
@@ -30,6 +32,7 @@ class SourceFile:
     size: int
     head: bytes
     cache: Path | None = None
+    club_words: Path | None = None
 
     @property
     def suffix(self) -> str:

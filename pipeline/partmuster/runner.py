@@ -17,6 +17,7 @@ from .forms.recognising import is_form
 from .model import PartmusterError
 from .reading_apart.worker import ReadingApart
 from .running.attempt import Attempt
+from .running.choices import known_otherwise
 from .running.context import region_of
 from .running.files import find_files
 from .running.filled_forms import count_forms, take_forms
@@ -39,7 +40,14 @@ if TYPE_CHECKING:
     from .store.club import Club
     from .store.sources import KnownVersion
 
-__all__ = ["ImportReport", "Options", "import_archived", "import_files", "rematch"]
+__all__ = [
+    "ImportReport",
+    "Options",
+    "choose_again",
+    "import_archived",
+    "import_files",
+    "rematch",
+]
 
 _TRIES = 5
 
@@ -78,6 +86,7 @@ def import_files(
     if files:
         report = _import(club, host, files, vocabulary, options, tell=tell, progress=progress,
                          now=now, reading=reading)  # fmt: skip
+        report.read_again(choose_again(club, host, vocabulary, tell=tell, now=now, reading=reading))
     if forms:
         taken = take_forms(club, forms, options.by, now or dt.datetime.now())  # noqa: DTZ005 - a club keeps its own local time
         with club.reading() as con:
@@ -116,6 +125,27 @@ def import_archived(
             report.read_again(_import(club, host, files, vocabulary, options, tell=tell, now=now,
                                       reading=reading))  # fmt: skip
     return report
+
+
+def choose_again(
+    club: Club,
+    host: Host,
+    vocabulary: Vocabulary,
+    *,
+    tell: Callable[[str], None] = lambda _: None,
+    now: dt.datetime | None = None,
+    reading: ReadingApart | None = None,
+) -> ImportReport:
+    """Read those archived sources again in which other readings count by the names known now.
+
+    To be called when registers or decisions on names have changed.
+    """
+    with club.reading() as con:
+        versions = known_otherwise(con)
+    held = [known for known in versions if club.archive.holds(known.content_hash)]
+    if not held:
+        return ImportReport()
+    return import_archived(club, host, held, vocabulary, tell=tell, now=now, reading=reading)
 
 
 def rematch(

@@ -83,6 +83,18 @@ class LineOrigin(Record):
     raw_number: pl.Int64 = about("the raw line", "members", nullable=False)
 
 
+class ChoiceName(Record):
+    """A name that choices between readings of statements hung on, and what was known of it."""
+
+    source_id: pl.String = about("the source", "members", nullable=False)
+    source_version: pl.Int32 = about("its version", "members", nullable=False)
+    role: pl.String = about("vehicle, holder, or choice: a person's choice between known names",
+                             "members", nullable=False)  # fmt: skip
+    key: pl.String = about("the name, folded", nullable=False)
+    meaning: pl.String = about("what was known of it, and the ids it can mean", nullable=False)
+    asked: pl.Boolean = about("a person is asked about it", "members", nullable=False)
+
+
 class Effectivity(Record):
     """One clause or serial interval of a line's effectivity."""
 
@@ -273,6 +285,7 @@ TABLES: dict[str, type[pa.DataFrameModel]] = {
     "source_version": SourceVersion,
     "raw_line": RawLine,
     "line_origin": LineOrigin,
+    "choice_name": ChoiceName,
     "effectivity": Effectivity,
     "item_key": ItemKey,
     "identification": Identification,

@@ -22,6 +22,8 @@ _MOST_BYTES: Final = 50_000_000
 _MOST_ROWS: Final = 20_000
 _MOST_COLUMNS: Final = 100
 _SEPARATORS: Final = ",;\t"
+#: In a club's vocabulary folder: how its members say things in prose. No words for parts.
+SAYINGS: Final = "sayings.csv"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,12 +36,13 @@ class Table:
 
 
 def vocabulary_files(folder: Path) -> list[Path]:
-    """Return the files of a club's vocabulary folder that hold words, by name."""
+    """Return the files of a club's vocabulary folder that hold words for parts, by name."""
     endings = {".csv", *_WORKBOOKS, *_OTHER_SHEETS}
     files = folder.iterdir() if folder.is_dir() else ()
     # "~$" begins the lock that a spreadsheet program keeps beside an open workbook.
     return sorted(one for one in files
                   if one.suffix.lower() in endings and not one.name.startswith(("~$", "."))
+                  and one.name.lower() != SAYINGS
                   )  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""Statements that can be read in several ways: the names that the club knows choose, or a person."""
+"""Statements that can be read in several ways: the names that the club knows choose, or we ask."""
 
 from __future__ import annotations
 
@@ -38,7 +38,8 @@ def register(club, text=REGISTER):
 
 def said(club):
     return club.rows(
-        "SELECT 'survey', vehicle FROM survey UNION ALL SELECT 'want', holder FROM want ORDER BY ALL"
+        "SELECT 'survey', vehicle FROM survey UNION ALL SELECT 'want', holder FROM want "
+        "ORDER BY ALL"
     )
 
 

@@ -54,8 +54,8 @@ _WHERE_FROM = {
 
 #: Of a trace, what stands once for a line; the rest is said of each conclusion from it.
 _OF_LINE = (
-    "id", "kind", "revision", "file", "sheet", "page", "row", "column", "box", "words", "rule", "sure",
-    "first_hand", "said_by", "said_on", "said_on_basis", "said_until", "recorded_from",
+    "id", "kind", "revision", "file", "sheet", "page", "row", "column", "box", "words", "rule",
+    "sure", "first_hand", "said_by", "said_on", "said_on_basis", "said_until", "recorded_from",
     "recorded_to",
 )  # fmt: skip
 

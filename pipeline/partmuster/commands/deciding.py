@@ -11,11 +11,12 @@ import polars as pl
 
 from partmuster.model import PartmusterError
 from partmuster.output import show
-from partmuster.runner import import_archived, rematch
+from partmuster.runner import choose_again, import_archived, rematch
 from partmuster.running.told import read_otherwise
 from partmuster.store.club import Club
 from partmuster.store.decisions import NONE, record_decision, standing_decisions
 from partmuster.store.frames import fetch, first_row
+from partmuster.store.known_names import NAME_TOPIC, SORTS, known_names
 from partmuster.store.mended import MENDED_QUESTIONS
 from partmuster.store.sources import current_version
 
@@ -151,7 +152,10 @@ def _apply(
     vocabulary = vocabulary_of(club)
     if topic not in _LAYOUT_TOPICS:
         rematch(club, host, vocabulary, [subject] if topic == "part" else [], now)
-        return tell_failed_plugins(host)
+        report = choose_again(club, host, vocabulary, tell=say, now=now)
+        if report.files:
+            print_report(report)
+        return tell_failed_plugins(host) or int(report.failed)
     with club.reading() as con:
         known = current_version(con, source_id or "")
     if known is None:
@@ -194,6 +198,8 @@ def _checked(club: Club, topic: str, choices: str | None, answer: str) -> str:
         if answer.casefold() not in taken:
             raise PartmusterError(f"'{answer}' is no answer to this: {', '.join(taken.values())}")
         return taken[answer.casefold()]
+    if topic == NAME_TOPIC:
+        return _name(club, choices, answer)
     if topic == "part":
         return _part(club, answer)
     if topic == "vehicle":
@@ -237,6 +243,29 @@ def tell_contradiction(con: DuckDBPyConnection, topic: str, subject: str) -> Non
             f"Different things are decided about this: {', '.join(standing.answers)}. None of them "
             "counts until the others are taken back: partmuster decisions, partmuster undo"
         )
+
+
+def _name(club: Club, choices: str | None, answer: str) -> str:
+    """Return what a name is said to be: one of the choices, or a vehicle's or member's id.
+
+    Raises:
+        PartmusterError: it is none of them.
+    """
+    offered = {choice.casefold(): choice for choice in (choices or "").split(";")}
+    if answer.casefold() in offered:
+        return offered[answer.casefold()]
+    from partmuster.stages.normalising.identity import name_key  # noqa: PLC0415 - one use
+
+    with club.reading() as con:
+        known = known_names(con)
+    for role in SORTS if NONE in offered else ():
+        meant = known.meaning(role, name_key(answer)) or known.meaning(role, answer)
+        if meant is not None:
+            return meant
+    raise PartmusterError(
+        f"'{answer}' is no answer to this: {', '.join(offered.values())}, or the name of a vehicle "
+        "in the register or of a member"
+    )
 
 
 def _part(club: Club, answer: str) -> str:

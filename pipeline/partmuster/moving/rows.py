@@ -68,6 +68,10 @@ def other_row(table: str, row: Row, person: Person, notice: str, *, own: bool) -
     elif table == "identification" and row["role"] in _ROLES:
         new["key"] = _subject(row["role"], row["key"], person)
         new["target"] = _id(row["role"], row["target"], person)
+    elif table == "choice_name" and row["role"] in _ROLES:
+        new["key"] = _subject(row["role"], row["key"], person)
+        state, *ids = row["meaning"].split(" ")
+        new["meaning"] = " ".join([state, *(str(_id(row["role"], one, person)) for one in ids)])
     elif table in ("question", "decision") and row["topic"] in _ROLES:
         new["subject"] = _subject(row["topic"], row["subject"], person)
         _answers(row, new, person)

@@ -23,6 +23,7 @@ from partmuster.store.sources import (
 )
 from partmuster.store.vocabulary_tables import store_vocabulary
 
+from .choices import choose_readings, has_choices
 from .context import region_of
 from .judging import (
     asked_of_lists,
@@ -79,6 +80,7 @@ class Attempt:
         self.country: str | None = None
         self.handed: HandedParts
         self.ids: set[str] = set()
+        self.to_choose: list[Taken] = []  # files with statements that can be read in several ways
         self.matching: SharedMatching
         self.typing: TypingLines
 
@@ -96,8 +98,9 @@ class Attempt:
         taken = [Taken(path, FileReport(name=name, outcome="new")) for path, name in files]
         self.report.files = [file.report for file in taken]
         self.opened = OpenedFiles(
-            files, self.host, self.club.archive, self.reading, self.club.cache
-        )
+            files, self.host, self.club.archive, self.reading, self.club.cache,
+            self.club.vocabulary,
+        )  # fmt: skip
         with self.club.reading() as con:
             seen = generation(con)
             self.country = read_settings(con).get("country")
@@ -107,6 +110,8 @@ class Attempt:
                 with failing_alone(file):
                     self._take(con, file, taken)
             self.reading.close()  # its memory is wanted for what comes
+            self.typing.finish(taken)
+            choose_readings(con, self.to_choose, taken, self.typing.take)
             self.typing.finish(taken)
             self._make_ready(con, taken)
             self._archive(taken)
@@ -157,7 +162,10 @@ class Attempt:
             default=None,
         )
         file.context = self._context(con, source_id, name, saved_on)
-        self.typing.take(file)
+        if has_choices(file.laid_out.lines):
+            self.to_choose.append(file)
+        else:
+            self.typing.take(file)
 
     def _is_wanted(self, con: DuckDBPyConnection, content_hash: str) -> bool:
         """Return whether a file of such content will be read, as far as can be told before."""
@@ -313,6 +321,7 @@ class Attempt:
                 report.source_id,
             ),
             layout=laid_out.layout,
+            **({} if file.choices is None else {"choices": file.choices}),
             doubts=pl.concat([typed.doubts, misread_numbers(con, report.source_id, lines, raw)]),
             ends_missing=partial is None,
         )

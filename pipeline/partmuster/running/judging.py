@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from partmuster.model import Problem
+from partmuster.store.known_names import NAME_TOPIC
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -85,10 +86,13 @@ def _without(lines: Mapping[str, LinesOfKind], kind: str, *columns: str) -> int:
 
 
 def with_source(questions: pl.DataFrame, source_id: str) -> pl.DataFrame:
-    """Give the questions of a layout the source they are about; it opens their subject."""
-    return questions.with_columns(
-        pl.format("{}|{}", pl.lit(source_id), pl.col("subject")).alias("subject")
-    )
+    """Give the questions of a layout the source they are about; it opens their subject.
+
+    What a name is holds for every source.
+    """
+    own = pl.format("{}|{}", pl.lit(source_id), pl.col("subject"))
+    of_all = pl.col("topic") == NAME_TOPIC
+    return questions.with_columns(pl.when(of_all).then("subject").otherwise(own).alias("subject"))
 
 
 def explained(name: str, raw: pl.DataFrame, faults: pl.DataFrame) -> list[Problem]:

@@ -39,11 +39,12 @@ class OpenedFiles:
         archive: Archive,
         reading: ReadingApart,
         cache: Path | None = None,
+        club_words: Path | None = None,
     ) -> None:
         self._files = files
         self._host, self._archive, self._reading = host, archive, reading
         self._opened: dict[str, Opened] = {}
-        self._cache = cache
+        self._cache, self._club_words = cache, club_words
 
     def look(self, path: Path, name: str) -> Opened:
         """Return a file, looked at once.
@@ -63,7 +64,8 @@ class OpenedFiles:
                         "lost. What it said stays; to read it again, import the sheet"
                     )
                 raise PartmusterError(f"{name}: {why}") from error
-            self._opened[name] = Opened(replace(source, cache=self._cache), content_hash)
+            source = replace(source, cache=self._cache, club_words=self._club_words)
+            self._opened[name] = Opened(source, content_hash)
         return self._opened[name]
 
     def claim(self, opened: Opened) -> Importer | ClaimFailure:

@@ -29,6 +29,7 @@ class Taken:
     """One file under way.
 
     ``checked``: the lines that may be loaded, by kind, and the faults found in checking.
+    ``choices``: the names by which it was chosen between readings of statements.
     """
 
     path: Path
@@ -42,6 +43,7 @@ class Taken:
     context: Context | None = None
     typed: Normalised | None = None
     checked: tuple[Mapping[str, LinesOfKind], pl.DataFrame] | None = None
+    choices: pl.DataFrame | None = None
     version: ReadyVersion | None = None
 
 

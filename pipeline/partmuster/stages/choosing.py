@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
+from partmuster.store.decisions import NONE
 from partmuster.store.known_names import NAME_TOPIC, SORTS
 
 from .normalising.identity import name_key
@@ -21,10 +22,12 @@ if TYPE_CHECKING:
     from partmuster.store.known_names import Known, KnownNames
 
 _ROLES = tuple(SORTS)
+#: What stands for the role where a person chooses between names that are all known.
+CHOICE = "choice"
 #: What a reading may differ in and still say the same.
 _NO_MATTER = frozenset({"choice", "rule", "words", "remark", *_ROLES})
 #: Names that choices were made by: columns of ``Chosen.names``.
-NAMES_SCHEMA = {"role": pl.String, "key": pl.String, "meaning": pl.String}
+NAMES_SCHEMA = {"role": pl.String, "key": pl.String, "meaning": pl.String, "asked": pl.Boolean}
 QUESTIONS_SCHEMA = {"topic": pl.String, "subject": pl.String, "question": pl.String,
                     "choices": pl.String, "lines": pl.Int64}  # fmt: skip
 NO_MATTER_OF_CLUB = "what it names is no vehicle and no member, as people decided"
@@ -89,7 +92,11 @@ class _Choosing:
 
     def told(self) -> tuple[pl.DataFrame, pl.DataFrame]:
         """Return the names that choices hung on, and the questions."""
-        names = [(role, key, meaning) for (role, key), meaning in sorted(self._names.items())]
+        subjects = {subject for _, subject in self._questions}
+        names = [
+            (role, key, meaning, key in subjects)
+            for (role, key), meaning in sorted(self._names.items())
+        ]
         asked = [(*subject, *rest) for subject, rest in self._questions.items()]
         return (
             pl.DataFrame(names, schema=NAMES_SCHEMA, orient="row"),
@@ -153,11 +160,12 @@ class _Choosing:
         labels = {one.label(with_kind=same): one for one in readings}
         subject = "|".join((self._source_id, *map(name_key, labels)))
         answer = self._known.chosen(subject)
+        self._names[CHOICE, subject] = answer or ""
         for label, reading in labels.items():
             if answer is not None and name_key(answer) == name_key(label):
                 return list(reading.rows)
         words = " or ".join(f'"{label}"' for label in labels)
-        self._ask(NAME_TOPIC, subject, f"Which is meant here: {words}?", ";".join(labels))
+        self._ask(subject, f"Which is meant here: {words}?", ";".join(labels))
         return [_waiting(readings[0], f"which is meant: {words}")]
 
     def _asked_of_names(self, readings: Sequence[_Reading]) -> list[dict[str, Any]]:
@@ -175,18 +183,18 @@ class _Choosing:
             if states == {"known"} and len(its) == 1:
                 continue
             asked.append(texts[key])
-            if len(its) > 1:
-                self._ask(NAME_TOPIC, key, f'Is "{texts[key]}" a vehicle or a person?',
-                          "vehicle;person;none")  # fmt: skip
-            else:
-                question = "Which vehicle is" if its[0] == "vehicle" else "Who is"
-                ids = self._of(its[0], key).ids
-                self._ask(its[0], key, f'{question} "{key}"?', ";".join(ids) or None)
+            question = (
+                f'Is "{texts[key]}" a vehicle or a person?' if len(its) > 1
+                else f'{"Which vehicle" if its[0] == "vehicle" else "Who"} is "{texts[key]}"?'
+            )  # fmt: skip
+            ids = [] if len(its) > 1 else self._of(its[0], key).ids
+            sorts = [SORTS[role] for role in _ROLES if role in its] if len(its) > 1 else []
+            self._ask(key, question, ";".join([*ids, *sorts, NONE]))
         what = ", ".join(f'"{text}"' for text in asked)
         return [_waiting(readings[0], f"who or what is meant by {what}")]
 
-    def _ask(self, topic: str, subject: str, question: str, choices: str | None) -> None:
-        held = self._questions.setdefault((topic, subject), [question, choices, 0])
+    def _ask(self, subject: str, question: str, choices: str) -> None:
+        held = self._questions.setdefault((NAME_TOPIC, subject), [question, choices, 0])
         held[2] += 1
 
 

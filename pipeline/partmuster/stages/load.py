@@ -21,6 +21,7 @@ from partmuster.store.outcomes import recount, refresh_questions, set_source_que
 from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.records import (
     ArchivedLayout,
+    ChoiceName,
     Effectivity,
     ItemKey,
     Mended,
@@ -51,6 +52,7 @@ def _columns(model: type[pa.DataFrameModel], *without: str) -> dict[str, Any]:
 RAW_SCHEMA = _columns(RawLine, *_SOURCE_COLUMNS)
 MENDING_SCHEMA = _columns(Mending, *_SOURCE_COLUMNS)
 MENDED_SCHEMA = _columns(Mended, *_SOURCE_COLUMNS)
+CHOICE_SCHEMA = _columns(ChoiceName, *_SOURCE_COLUMNS)
 LAYOUT_SCHEMA = _columns(ArchivedLayout, *_SOURCE_COLUMNS)
 EFFECTIVITY_SCHEMA = {
     "line_base": pl.String(),
@@ -70,7 +72,8 @@ class ReadyVersion:
     ``raw_number``. ``effectivity`` belongs to (``line_base``, ``raw_number``). ``mended``: what
     people put in place of what could not be read. ``doubts``: raw lines that need a decision
     whatever is identified. ``questions``: what the source gives reason to ask (topic, subject,
-    question, choices, lines). ``ends_missing``: false where the version looks partial. Frames may
+    question, choices, lines). ``choices``: the names that it was chosen by between readings.
+    ``ends_missing``: false where the version looks partial. Frames may
     lack columns that would be empty.
     """
 
@@ -92,6 +95,7 @@ class ReadyVersion:
     mended: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=MENDED_SCHEMA))
     questions: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=QUESTION_SCHEMA))
     layout: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=LAYOUT_SCHEMA))
+    choices: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=CHOICE_SCHEMA))
     doubts: pl.DataFrame = field(default_factory=partial(pl.DataFrame, schema=DOUBT_SCHEMA))
     ends_missing: bool = True
 
@@ -317,6 +321,7 @@ def _write_versions(
         "raw_line": [_with_outcomes(version) for version in versions],
         "mending": [shaped(version.mending, MENDING_SCHEMA) for version in versions],
         "mended": [shaped(version.mended, MENDED_SCHEMA) for version in versions],
+        "choice_name": [shaped(version.choices, CHOICE_SCHEMA) for version in versions],
         "layout_taken": [shaped(version.layout, LAYOUT_SCHEMA) for version in versions],
     }
     for table, frames in tables.items():

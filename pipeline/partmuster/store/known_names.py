@@ -17,10 +17,12 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
     from .decisions import Standing
+    from .registered import Registered
 
 #: Topic of the question whether a name is a vehicle's or a person's, and its answers by role.
 NAME_TOPIC = "name"
 SORTS = {"vehicle": "vehicle", "holder": "person"}
+_ANSWERS = frozenset({*SORTS.values(), NONE})
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,12 +75,22 @@ class KnownNames:
 
     def _of(self, role: str, key: str) -> Known:
         sort = self.chosen(key)
-        if sort is not None and sort != SORTS[role]:
+        if sort is None:
+            return self._named(role, key)
+        if sort != SORTS[role] and sort in _ANSWERS:
             return Known("no")
+        if sort not in _ANSWERS:  # it was said which vehicle it is, or who
+            one = self.meaning(role, sort)
+            return Known("known", (one,)) if one else Known("no")
         found = self._named(role, key)
-        if sort is not None and found.state == "unknown":
-            return Known("known")  # who or which it is may still be asked
-        return found
+        return found if found.state != "unknown" else Known("known")  # which one may be asked
+
+    def meaning(self, role: str, answer: str) -> str | None:
+        """Return the id of a registered vehicle or member: of an id, or what it goes by."""
+        registered = self._registers[role]
+        if answer in registered.ids:
+            return answer
+        return next(iter(registered.called.get(plain(answer), ())), None)
 
     def _named(self, role: str, key: str) -> Known:
         registered = self._registers[role]
@@ -86,9 +98,7 @@ class KnownNames:
         if said is not None and said.answer is not None:
             if said.answer == NONE:
                 return Known("no")
-            meant = registered.called.get(plain(said.answer), {})
-            target = said.answer if said.answer in registered.ids else next(iter(meant), None)
-            return Known("known", (target or fold(said.answer),))
+            return Known("known", (self.meaning(role, said.answer) or fold(said.answer),))
         meant = registered.called.get(plain(key), {})
         if meant:
             return Known("known" if len(meant) == 1 else "maybe", tuple(sorted(meant)))
@@ -96,6 +106,21 @@ class KnownNames:
         if not short.ids:
             return Known("unknown")
         return Known("known" if short.sure else "maybe", short.ids)
+
+
+def decided_names(
+    con: DuckDBPyConnection, role: str, registered: Registered
+) -> dict[str, Standing]:
+    """Return what stands on names of a role, with those that were said to be one of that role."""
+    standing = standing_decisions(con, role)
+    if role not in SORTS:
+        return standing
+    said = {
+        key: one
+        for key, one in standing_decisions(con, NAME_TOPIC).items()
+        if one.answer in registered.ids or plain(one.answer or "") in registered.called
+    }
+    return said | standing
 
 
 def known_names(

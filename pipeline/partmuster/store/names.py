@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from .decisions import NONE, standing_decisions
+from .decisions import NONE
 from .frames import stage
 from .identifications import CONCLUSION_SCHEMA, record_concluded
+from .known_names import decided_names
 from .registered import (
     people,
     people_rows,
@@ -58,7 +59,9 @@ def identify_names(con: DuckDBPyConnection, now: dt.datetime) -> int:
     for role, registered in registers.items():
         keys = con.execute("SELECT key FROM ever_said_name WHERE role = ? ORDER BY 1", [role])
         names = [row[0] for row in keys.fetchall()]
-        rows += _conclude(role, names, registered, short.get(role), standing_decisions(con, role))
+        rows += _conclude(
+            role, names, registered, short.get(role), decided_names(con, role, registered)
+        )
     stage(con, "concluded", pl.DataFrame(rows, schema=CONCLUSION_SCHEMA))
     return record_concluded(con, now)
 

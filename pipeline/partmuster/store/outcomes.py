@@ -144,9 +144,16 @@ def set_source_questions(
     )
     con.execute(
         "UPDATE question SET recorded_to = ? WHERE recorded_to IS NULL "
-        "AND list_contains(?, source_id) "
+        "AND list_contains(?, source_id) AND topic <> 'name' "
         "AND question_id NOT IN (SELECT question_id FROM asked)",
         [now, list(source_ids)],
+    )
+    # What a name is may be asked by several sources: it is open while one of them does.
+    con.execute(
+        "UPDATE question SET recorded_to = ? WHERE recorded_to IS NULL AND topic = 'name' "
+        "AND subject NOT IN (SELECT key FROM choice_name c JOIN newest_version v "
+        "USING (source_id) WHERE c.source_version = v.version AND c.asked)",
+        [now],
     )
     _ask(con, now)
 

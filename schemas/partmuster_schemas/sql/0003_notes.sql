@@ -18,6 +18,7 @@ CREATE TABLE choice_name (
     "source_version" INTEGER NOT NULL,
     "role" VARCHAR NOT NULL,
     "key" VARCHAR NOT NULL,
-    "meaning" VARCHAR NOT NULL
+    "meaning" VARCHAR NOT NULL,
+    "asked" BOOLEAN NOT NULL
 );
 
