@@ -183,7 +183,9 @@ def _may_be(want: Fact, have: Fact) -> bool:
     """Tell whether a line that was read is about what a true one is about."""
     if have.asked and not _asks_of_vehicle(want, have):
         return False
-    return want.kind == have.kind and _same_matter(want, have)
+    # of a statement that waits for a name nobody knows what kind of line it is
+    of_a_kind = want.kind == have.kind or (bool(have.asked) and not have.kind)
+    return of_a_kind and _same_matter(want, have)
 
 
 def _count_true(
