@@ -81,7 +81,8 @@ def test_a_number_like_one_the_club_knows_waits_with_both_readings(small):
 def test_a_number_like_another_of_its_own_list_waits_with_both_readings(small):
     small.write(
         "otter parts list.csv",
-        "Otter parts list\nPart No,Description,Qty,Remarks\nOT1O10-1,Dynamo,1,\nOT1010-1,Dynamo,1,\n"
+        "Otter parts list\nPart No,Description,Qty,Remarks\n"
+        "OT1O10-1,Dynamo,1,\nOT1010-1,Dynamo,1,\n"
         "OT2010-1,Horn,1,\nOT2O10-1,Horn,1,rear\nOT2010-1,Horn,1,front\nOT3S1,Fan,1,\n"
         "OT351,Idler,1,\n",
     )
