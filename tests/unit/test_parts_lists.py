@@ -371,3 +371,44 @@ def test_a_note_on_another_page_is_given_to_the_lines_with_its_mark():
         "footnote '*'", "footnote '†'", "footnote '1'", "footnote '2'",
     ]  # fmt: skip
     assert out.questions.is_empty()
+
+
+def figures_of(*pages):
+    grids = [page(text, at) for at, text in enumerate(pages, 1)]
+    lines = lay_out(grids, name="otter parts list.pdf").lines
+    return lines["figure"].to_list()
+
+
+FIGURES = """\
+OTTER PARTS LIST
+Fig | Item | Part No | Description | Qty
+4 | 1 | OT1001 | HORN | 1
+. | 2 | OT1002 | DYNAMO | 1
+HULL
+. | 3 | OT1003 | IDLER | 1
+5A | 1 | OT1004 | FAN | 1
+. | 2 | OT1005 | FAN BELT | 1
+""".replace("\n. |", "\n |")
+
+
+def test_a_figures_number_on_its_first_row_is_that_of_the_rows_below():
+    second = (
+        "OTTER PARTS LIST\nFig | Item | Part No | Description | Qty\n"
+        " | 3 | OT1006 | RADIATOR | 1\n6 | 1 | OT1007 | SILENCER | 1\nEND OF FIGURE\n"
+        " | 1 | OT1008 | BATTERY | 1\n"
+    )
+    assert figures_of(FIGURES) == ["4", "4", "4", "5A", "5A"]
+    assert figures_of(FIGURES, second) == ["4", "4", "4", "5A", "5A", "5A", "6", None]
+
+
+def test_a_row_without_a_figure_among_rows_that_have_one_has_none():
+    each = (
+        "OTTER PARTS LIST\nFig | Item | Part No | Description | Qty\n4 | 1 | OT1001 | HORN | 1\n"
+        "4 | 2 | OT1002 | DYNAMO | 1\n | 3 | OT1003 | IDLER | 1\n5 | 1 | OT1004 | FAN | 1\n"
+    )
+    assert figures_of(each) == ["4", "4", None, "5"]
+    items = (
+        "OTTER PARTS LIST\nFig and Item | Part No | Description | Qty\n4-1 | OT1001 | HORN | 1\n"
+        "4-2 | OT1002 | DYNAMO | 1\n | OT1003 | IDLER | 1\n4-4 | OT1004 | FAN | 1\n"
+    )
+    assert figures_of(items) == ["4-1", "4-2", None, "4-4"]
