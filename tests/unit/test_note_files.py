@@ -71,6 +71,17 @@ def test_wrapped_lines_are_joined_and_lists_are_not(tmp_path: Path) -> None:
     [
         ["no dynamo", "no carbs", "both track guards there", "nearside bent"],
         ["Dynamo gone", "Carbs gone, manifold too", "Track guards there", "Nearside one bent"],
+        [
+            "09:12 Ivo: she wants a dynamo for her",
+            "09:14 Toby: and a horn push, with",
+            "9:20 Ivo: ok",
+        ],
+        [
+            "amm. no",
+            "hatch there. pin seized",
+            "1 fuel tap, anyone can have",
+            "want starter / drop arm",
+        ],
         ["otter 2", "magneto: at the rewinder's", "sump: cracked", "hatches: all there but one"],
         [
             "Rang Bert this morning about the magneto, he has two of them and would part with one.",

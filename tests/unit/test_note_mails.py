@@ -72,7 +72,13 @@ def test_answers_between_and_below_quoted_lines_are_read(tmp_path: Path) -> None
         "On 3 May 2026 10:12, Hester wrote:\n> dynamo there?\nNo, gone.\n> carbs?\n\n"
         "Those are there.\n",
     )
-    assert texts(note) == ["No, gone.", "Those are there."]
+    assert [(one.text, one.quoted) for one in note.paragraphs] == [
+        ("dynamo there?", True),
+        ("No, gone.", False),
+        ("carbs?", True),
+        ("Those are there.", False),
+    ]
+    assert "answered" in left_out(note)
 
 
 @pytest.mark.parametrize(
@@ -221,8 +227,8 @@ def test_attachments_are_notes_of_their_own(tmp_path: Path) -> None:
             "No carbs.\n\nOn 1 Apr 2026, Bert wrote:\n> no seats\n"
         ),
         (
-            "-----Original Message-----\nFrom: Ivo Thane\n"
-            "Sent: Friday, 1 May 2026 09:00\nTo: Bert\nSubject: Otter\n\nNo carbs.\n\nRegards\nIvo\n"
+            "-----Original Message-----\nFrom: Ivo Thane\nSent: Friday, 1 May 2026 09:00\n"
+            "To: Bert\nSubject: Otter\n\nNo carbs.\n\nRegards\nIvo\n"
         ),
         (
             "________________________________\nFrom: Ivo Thane <i@t.example>\n"

@@ -17,7 +17,7 @@ class Paragraph:
     line's number from 1, or of a document its paragraph's; of what is wrapped the first one's.
     ``box``: x0,y0,x1,y1 on the page as it came. ``confidence``: of its least sure line, 0 to 1.
     ``table_row``: the cells, of which ``text`` is the sum. ``quoted``: somebody else's words, by
-    the writer's own marks.
+    the writer's own marks; in an e-mail what the next paragraph answers or takes up.
     """
 
     text: str

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from .lines import BLANK, Line, NotRead, blocks_of, left_out
@@ -28,10 +29,13 @@ if TYPE_CHECKING:
     from .documents import Header
 
 _OLDER = "it is an older mail, or quoted from one"
+_ANSWERED = "it is quoted, and answered or taken up below"
 _CLOSING = "it closes the mail: names, numbers and addresses"
 _PRINT = "it is small print"
 #: So many lines that hold anything may stand below a close.
 _LONGEST_CLOSE = 14
+#: What is answered is no longer than so many lines; more is an older mail.
+_LONGEST_QUESTION = 12
 #: An attribution wraps over so many lines at most; a line longer than this is none.
 _WRAPS, _LONGEST = 3, 400
 
@@ -81,8 +85,6 @@ def _without_older(lines: Sequence[Line], text: MailText, *, forwards: bool) -> 
             RULE.fullmatch(said) and inner_head(lines[_next_filled(lines, at + 1) :])
         ):  # fmt: skip
             end = len(lines)
-        elif line.level and said:
-            end = at + 1
         else:
             if signed is None and SIGNATURE.fullmatch(line.text) and line.text.startswith("--"):
                 signed = len(own)
@@ -95,8 +97,26 @@ def _without_older(lines: Sequence[Line], text: MailText, *, forwards: bool) -> 
     if signed is not None:
         left_out(own[signed + 1 :], _CLOSING, text.not_read)
         own = own[:signed]
-    text.not_read[:] = _merged(text.not_read)
-    return own
+    return _without_quoted(own, text.not_read)
+
+
+def _without_quoted(lines: Sequence[Line], not_read: NotRead) -> list[Line]:
+    """Return lines without quoted ones, but for what the writer's next words answer or take up."""
+    last = max((at for at, line in enumerate(lines) if line.text.strip() and not line.level),
+               default=-1)  # fmt: skip
+    done: list[Line] = []
+    for is_quoted, run in groupby(enumerate(lines), lambda one: bool(one[1].level)):
+        numbers, own = zip(*run, strict=True)
+        filled = [line for line in own if line.text.strip()]
+        if not is_quoted:
+            done += own
+        elif numbers[0] < last and filled and len(filled) <= _LONGEST_QUESTION:
+            done += [BLANK, *(line for line in own if line.level == 1), BLANK]
+            left_out(own, _ANSWERED, not_read)
+        else:
+            done.append(BLANK)
+            left_out(own, _OLDER, not_read)
+    return done
 
 
 def _forwarded_at(
@@ -201,17 +221,3 @@ def _without_name(lines: Sequence[Line], sender: frozenset[str], not_read: NotRe
         return list(lines)
     left_out(last, _CLOSING, not_read)
     return list(lines[: list(lines).index(last[0])])
-
-
-def _merged(not_read: NotRead) -> NotRead:
-    """Return what was left out line by line as runs of lines."""
-    merged: NotRead = []
-    for what, why in not_read:
-        if merged and merged[-1][1] == why == _OLDER:
-            merged[-1] = (
-                f"{merged[-1][0].partition(' to ')[0]} to {what.rpartition(' to ')[2]}",
-                why,
-            )
-        else:
-            merged.append((what, why))
-    return merged

@@ -31,14 +31,19 @@ _NARROW_FULL, _NARROW_WITHIN = 0.6, 0.5
 _ENDED = re.compile(r"[.!?:;…]['\"”’)]*$")
 #: Words that no statement ends with, and words that begin none.
 _OPEN_END = re.compile(
-    r"(?:[,(/&]|\s[-–—]|\b(?:a|an|the|and|or|of|to|for|with|from|by|at|but|as|my|his|her|its|their|"
-    r"our|your|is|was|are|were|has|had|have|been|be|very|than|which|who|that|this|into|onto|no|"
-    r"und|oder|der|die|das|ein|eine|mit|von|et|ou|de|du|le|la|les|un|une|avec))$",
+    r"(?:[,(/&]|\s[-–—]|\b(?:a|an|the|and|or|of|to|for|with|from|by|at|but|my|its|their|our|your|"
+    r"very|than|into|onto|und|oder|der|die|das|ein|eine|mit|von|et|ou|de|du|le|la|les|un|une|"
+    r"avec))$",
     re.IGNORECASE,
 )
 _OPEN_START = re.compile(
     r"(?:and|or|but|of|off|to|with|from|which|who|than|because|so|though|although|if|when|while|"
     r"was|is|are|were|has|had|und|oder|aber|mit|von|weil|et|ou|mais|avec)\b|[)&,;]"
+)
+#: A line that begins with an hour, a day or a speaker begins anew: messages, minutes, a diary.
+_ANEW = re.compile(
+    r"\[?\d{1,2}(?::\d\d\b|\.\d\d\s?[ap]m\b)|\[?\d{1,2}[./-]\d{1,2}[./-]\d{2,4}\b|"
+    r"[A-ZÄÖÜ][\w'’.-]{1,15}:\s"
 )
 
 
@@ -103,7 +108,7 @@ def _goes_on(group: Sequence[Line], line: Line, width: int) -> bool:
         return True
     if _is_open(last, line):
         return True
-    if not width or len(last.text) + last.indent > width:
+    if _ANEW.match(line.text) or not width or len(last.text) + last.indent > width:
         return False
     if _is_full(last, line, width):
         return True
@@ -119,7 +124,7 @@ def _is_full(line: Line, following: Line, width: int) -> bool:
 
 def _is_open(line: Line, following: Line) -> bool:
     """Return whether a line surely breaks off within a sentence."""
-    if _ENDED.search(line.text[-4:]):
+    if _ENDED.search(line.text[-4:]) or _ANEW.match(following.text):
         return False
     unclosed = line.text.count("(") > line.text.count(")") and ")" in following.text
     return (
