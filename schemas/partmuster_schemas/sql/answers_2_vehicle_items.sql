@@ -135,7 +135,8 @@ CREATE OR REPLACE MACRO numbers_agree(numbers_one, numbers_two) AS
 --
 -- Two lists that have an item under different assemblies mean one item if one of them names the
 -- other's assembly and does not have it there: it counts `under` the better list's. Lists that name
--- other assemblies have other items.
+-- other assemblies have other items. What a list says of an item without its hand or position is, where
+-- another list has it with them, of all of those together (`unplaced`).
 CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH alike AS MATERIALIZED (
         SELECT * FROM vehicles_alike(vehicle_ids, day, known_now)
@@ -193,21 +194,36 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
            OR (a.source_id, a.family, a.under) IN (SELECT (source_id, family, assembly) FROM named)
         GROUP BY ALL
     ),
+    unplaced AS (
+        SELECT s.vehicle_id, s.assembly, s.part_id, s.code, s.source_id,
+               list(DISTINCT b.code) AS codes
+        FROM by_source s
+        JOIN (
+            FROM by_source ANTI JOIN moved USING (vehicle_id, part_id, code, source_id, assembly)
+        ) b USING (vehicle_id, assembly, part_id)
+        ANTI JOIN by_source o ON (o.vehicle_id, o.assembly, o.part_id, o.source_id, o.code)
+                                 = (s.vehicle_id, s.assembly, s.part_id, s.source_id, b.code)
+        WHERE b.source_id <> s.source_id AND b.code <> s.code
+          AND split_part(s.code, '|', 1) IN ('', split_part(b.code, '|', 1))
+          AND split_part(s.code, '|', 2) IN ('', split_part(b.code, '|', 2))
+        GROUP BY ALL
+    ),
     listed AS MATERIALIZED (
         SELECT *, coalesce(lines, lines_perhaps) AS said
         FROM by_source
         LEFT JOIN moved USING (vehicle_id, part_id, code, source_id, assembly)
+        LEFT JOIN unplaced USING (vehicle_id, part_id, code, source_id, assembly)
     ),
     heaviest AS (
         SELECT vehicle_id, assembly, part_id, code, max(weight) AS weight
         FROM listed
-        WHERE under IS NULL
+        WHERE under IS NULL AND codes IS NULL
         GROUP BY vehicle_id, assembly, part_id, code
     ),
     best AS MATERIALIZED (
         SELECT * FROM listed
         JOIN heaviest USING (vehicle_id, assembly, part_id, code, weight)
-        WHERE under IS NULL
+        WHERE under IS NULL AND codes IS NULL
     ),
     compared AS (
         SELECT b.vehicle_id, b.assembly, b.part_id, b.code, s.said AS lines, s.weight,
@@ -224,6 +240,19 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
         FROM best b
         JOIN listed s ON (s.vehicle_id, s.part_id, s.code) = (b.vehicle_id, b.part_id, b.code)
                      AND coalesce(s.under, s.assembly) = b.assembly AND s.weight < b.weight
+        UNION ALL
+        SELECT b.vehicle_id, b.assembly, b.part_id, b.code, s.said, s.weight,
+               CASE WHEN coalesce(s.required, s.perhaps) IS DISTINCT FROM
+                         sum(b.required) OVER (PARTITION BY s.source_id, s.vehicle_id, s.assembly,
+                                                            s.part_id, s.code)
+                    THEN printf('another list says %g, %s not stated',
+                                coalesce(s.required, s.perhaps),
+                                CASE WHEN split_part(s.code, '|', 1) = split_part(b.code, '|', 1)
+                                     THEN 'position' ELSE 'hand' END) END
+        FROM listed s
+        JOIN best b ON (b.vehicle_id, b.assembly, b.part_id)
+                       = (s.vehicle_id, s.assembly, s.part_id)
+                   AND list_contains(s.codes, b.code)
         UNION ALL
         -- the same part, which another list has for other vehicles and not for this one
         SELECT b.vehicle_id, b.assembly, b.part_id, b.code, list_sort(list(l.line_id)),
