@@ -82,6 +82,12 @@ def test_wrapped_lines_are_joined_and_lists_are_not(tmp_path: Path) -> None:
             "1 fuel tap, anyone can have",
             "want starter / drop arm",
         ],
+        [
+            "idler off and in the lean-to, to be put back",
+            "gearbox bearers ? ground too wet to crawl on",
+            "data plate by the hatch - none, two screw holes",
+            "nose in two pieces",
+        ],
         ["otter 2", "magneto: at the rewinder's", "sump: cracked", "hatches: all there but one"],
         [
             "Rang Bert this morning about the magneto, he has two of them and would part with one.",

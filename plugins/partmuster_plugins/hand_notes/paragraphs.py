@@ -19,7 +19,9 @@ if TYPE_CHECKING:
     from .lines import Line
 
 #: Wrapped text is so wide, in characters; narrower text must tell more clearly that it is wrapped.
-_NARROW, _WIDEST = 45, 110
+_NARROW, _WIDEST = 56, 110
+#: So often must a text be wrapped for its width to hold for blocks that do not tell.
+_FEWEST_JOINTS = 4
 #: So much room may be left besides the first word of the next line.
 _SLACK = 2
 #: A line of this part of the width that ends within a sentence goes on.
@@ -50,8 +52,8 @@ _ANEW = re.compile(
 def paragraphs_of(lines: Sequence[Line]) -> tuple[Paragraph, ...]:
     """Return the paragraphs of some lines, each with the place of its first."""
     blocks = [part for block in blocks_of(lines) for part in _of_one_kind(block)]
-    widths = [width for block in blocks if (width := _width(block)) >= _NARROW]
-    usual = max(widths, default=0)
+    widths = [(width, len(block) - 1) for block in blocks if (width := _width(block)) >= _NARROW]
+    usual = max(widths)[0] if sum(joints for _, joints in widths) >= _FEWEST_JOINTS else 0
     return tuple(
         _paragraph(group) for block in blocks for group in _groups(block, _width(block) or usual)
     )
