@@ -11,6 +11,7 @@ from partmuster_trade.headings import fold_heading
 
 from .assemblies import is_continued
 from .content import suits
+from .figures import with_figures
 from .head import Head, shape_of
 from .indenture import Open, with_indenture
 from .parts_list_rows import sift_rows
@@ -42,6 +43,7 @@ class PageEnd:
     open: Open = field(default_factory=Open)
     block: Block | None = None
     section: SectionRow | None = None
+    figure: str | None = None
 
     def taken_for(self, columns: Sequence[str]) -> TableTaken:
         """Return what the next page's columns are taken for."""
@@ -163,13 +165,17 @@ def finish(parts_list: PartsList, rows: Sorted) -> tuple[Sorted, PageEnd, list[Q
         rows.lines, parts_list.columns, parts_list.taken.fields, parts_list.rows, basis,
         _begun(before),
     )  # fmt: skip
+    lines, figure = with_figures(
+        lines, parts_list.taken.fields, parts_list.rows.figure_ends,
+        before.figure if before else None,
+    )  # fmt: skip
     asks = pl.concat_str("asks", "number_asks", separator="; ", ignore_nulls=True)
     lines = lines.with_columns(asks=pl.when(asks != "").then(asks))
     block = parts_list.rows.blocks[parts_list.rows.open] if parts_list.rows.open else None
     titles = (*parts_list.head.titles, *(before.titles if before else ()))
     end = PageEnd(
         around.page, tuple(parts_list.columns), parts_list.head.texts, parts_list.taken,
-        parts_list.stated, titles, basis, opened, block, _section_of(rows, before),
+        parts_list.stated, titles, basis, opened, block, _section_of(rows, before), figure,
     )  # fmt: skip
     questions = [about_basis(around.label, asked)] if asked else []
     return replace(rows, lines=lines), end, questions
