@@ -23,7 +23,7 @@ class Sayings:
     def read(self, source):
         words = source.path.read_text(encoding="utf-8").strip()
         path = source.club_words / "sayings.csv"
-        rows = csv.DictReader(path.open(encoding="utf-8")) if path.exists() else ()
+        rows = csv.DictReader(path.read_text(encoding="utf-8").splitlines())
         means = {row["words"]: row["presence"] for row in rows}
         yield Lines(pl.DataFrame({
             "kind": ["survey"], "words": [words], "vehicle": ["Otter 2"],

@@ -231,7 +231,7 @@ def _statements(batch: Lines) -> tuple[pl.DataFrame, pl.DataFrame]:
     column each line is a statement of its own.
     """
     frame = batch.frame
-    if "raw_number" in frame.columns:
+    if "raw_number" in frame.columns and frame["raw_number"].null_count() < frame.height:
         number = pl.col("raw_number").rank("dense").cast(pl.Int64)
     else:
         number = pl.int_range(1, pl.len() + 1, dtype=pl.Int64)
