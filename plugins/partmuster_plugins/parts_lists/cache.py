@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from .engine import Grey
 
 #: Raised when pages are read otherwise than before.
-_FORM = 3
+_FORM = 4
 
 
 class PageCache:
@@ -39,7 +39,7 @@ class PageCache:
         try:
             told = json.loads(gzip.decompress(self._path(self._folder, picture).read_bytes()))
             pieces = [
-                Piece(**{**one, "sure": tuple(one["sure"]), "at": tuple(one["at"])})
+                Piece(**one | {name: tuple(one[name]) for name in ("sure", "at", "of_kind")})
                 for one in told.pop("pieces")
             ]
             return PageText(**{**told, "pieces": pieces, "shape": tuple(told["shape"])})

@@ -188,7 +188,8 @@ def _parted(piece: Piece, columns: Sequence[Column], height: float, in_row: int)
             x1 = piece.at[a - 1] if a < len(piece.text) else piece.x1
             own = slice(start, a)
             parts.append(replace(piece, text=piece.text[own], sure=piece.sure[own],
-                                 at=piece.at[own], x0=x0, x1=x1))  # fmt: skip
+                                 at=piece.at[own], of_kind=piece.of_kind[own],
+                                 x0=x0, x1=x1))  # fmt: skip
         start = b
     return parts
 

@@ -22,12 +22,14 @@ class Reading:
     """What stands in one piece of a picture.
 
     ``sure``: of each character, from 0 to 1. ``at``: where its middle stands, in parts of the
-    piece's width.
+    piece's width. ``of_kind``: how sure each character is where its kind is known, a letter or a
+    figure; an engine that cannot tell leaves it out.
     """
 
     text: str
     sure: tuple[float, ...]
     at: tuple[float, ...]
+    of_kind: tuple[float, ...] = ()
 
 
 class Engine(Protocol):

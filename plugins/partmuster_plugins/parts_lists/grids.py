@@ -13,7 +13,7 @@ from partmuster.plugin_api import Grid
 from .columns import cells_of, columns_of, rows_of
 from .figures import as_figures
 from .halves import side_by_side
-from .numbers import Repaired, against_neighbours, of_own_pattern
+from .numbers import Repaired, against_neighbours, places_of_one_kind
 from .spelling import as_words
 
 if TYPE_CHECKING:
@@ -102,12 +102,22 @@ def _held_against_each_other(
             words[at] = verdict.meant
         else:
             sure[at] = min(sure[at], _DOUBTED)
-    for at in of_own_pattern(words):
+    for at, places in places_of_one_kind(words).items():
         cell = column[at]
         if cell is not None and words[at] == cell.text == read[at] and at in sure:
             # Its neighbours have the same signs there, so only letters and figures are in doubt.
-            pairs = zip(cell.text, cell.sure, strict=True)
-            sure[at] = max(
-                sure[at], min((one for letter, one in pairs if letter.isalnum()), default=0.0)
-            )
+            sure[at] = max(sure[at], _sure_among_neighbours(cell, places))
     return words, sure
+
+
+def _sure_among_neighbours(cell: Piece, places: set[int]) -> float:
+    """Return how sure a number is whose signs are known, and at places, whether it is a letter."""
+    told = len(cell.of_kind) == len(cell.text)
+    return min(
+        (
+            cell.of_kind[at] if told and at in places else one
+            for at, (letter, one) in enumerate(zip(cell.text, cell.sure, strict=True))
+            if letter.isalnum()
+        ),
+        default=0.0,
+    )

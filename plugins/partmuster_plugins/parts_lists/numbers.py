@@ -28,9 +28,15 @@ _FEWEST, _SHARE = 3, 0.12
 _LEADING = 0.25
 #: ... and where it has this share, an odd one that cannot be mended is doubted.
 _RULING = 0.6
+#: Where all numbers of a pattern but one, so many, have a run of as many figures, so long, the
+#: other one is doubted. Shorter runs are numbers that are counted up: 9 comes before 10.
+_OF_ONE_LENGTH, _LONG_RUN = 6, 4
+#: Where so many others have a letter in a place, or a figure, only such are thought of there.
+_OF_ONE_KIND = 2
 #: A column is one of part numbers if this share of what has figures in it looks like them, and
 #: this share of all.
 _NUMBERS, _OF_ALL = 0.7, 0.4
+_CUT = re.compile(r"[./|-][0-9A-Za-z./|-]*[0-9A-Za-z]|[0-9A-Za-z][0-9A-Za-z./|-]*[./|-]")
 _NUMBER = re.compile(r"(?=.*\d)[0-9A-Za-z][0-9A-Za-z./|-]{2,}[0-9A-Za-z]")
 
 
@@ -52,33 +58,46 @@ Verdict: TypeAlias = Repaired | Doubted
 def against_neighbours(column: Sequence[str | None]) -> dict[int, Verdict]:
     """Return what is to be thought of numbers unlike the others of their column, by place."""
     numbers = _numbers(column)
+    if not numbers:
+        return {}
     own = _own_patterns(numbers)
-    verdicts: dict[int, Verdict] = _strokes(numbers)
+    verdicts = _cut_short(column) | _of_other_length(numbers, own) | _strokes(numbers)
     patterns = [pattern_of(number) for number in numbers.values()]
-    leading = max(map(patterns.count, own), default=0) / max(1, len(patterns))
-    if leading < _LEADING:
-        return verdicts
+    leading = max(map(patterns.count, own), default=0) / len(patterns)
     shapes = {_shape(number) for number in numbers.values() if pattern_of(number) in own}
     for at, number in numbers.items():
         if pattern_of(number) in own or at in verdicts:
             continue
-        meant = _meant_by(number, shapes)
+        meant = _meant_by(number, shapes) if leading >= _LEADING else set()
         if len(meant) == 1:
             verdicts[at] = Repaired(meant.pop())
-        elif meant or leading >= _RULING:
+        elif meant or leading >= _RULING or _lacks_a_part(pattern_of(number), own):
             verdicts[at] = Doubted()
     return verdicts
 
 
-def of_own_pattern(column: Sequence[str | None]) -> list[int]:
-    """Return the places of numbers that have a pattern of their column which rules it.
+def places_of_one_kind(column: Sequence[str | None]) -> dict[int, set[int]]:
+    """Return, of numbers of a pattern of their column, where a letter or a figure must stand.
 
-    Numbers in which a 1 may be a stroke are not among them.
+    There others have one too, and none has a figure for a letter or a letter for a figure. A
+    small letter may be any. Numbers that ``against_neighbours`` speaks of are not among them.
     """
     numbers = _numbers(column)
     own = _own_patterns(numbers)
-    doubted = set(_strokes(numbers))
-    return [at for at, one in numbers.items() if pattern_of(one) in own and at not in doubted]
+    doubted = against_neighbours(column)
+    like = {at: one for at, one in numbers.items() if pattern_of(one) in own and at not in doubted}
+    shapes = Counter(map(_shape, like.values()))
+    kinds: dict[int, set[int]] = {}
+    for at, number in like.items():
+        kinds[at] = {
+            place
+            for place, letter in enumerate(number)
+            if letter.isalnum()
+            and not letter.islower()
+            and shapes[_shape(number)] > _OF_ONE_KIND
+            and not shapes[_shape(number[:place] + _other_kind(letter) + number[place + 1 :])]
+        }
+    return kinds
 
 
 def _numbers(column: Sequence[str | None]) -> dict[int, str]:
@@ -95,7 +114,68 @@ def _numbers(column: Sequence[str | None]) -> dict[int, str]:
 def _own_patterns(numbers: Mapping[int, str]) -> set[str]:
     counted = Counter(pattern_of(number) for number in numbers.values())
     least = max(_FEWEST, _SHARE * len(numbers))
-    return {pattern for pattern, count in counted.items() if count >= least}
+    own = {pattern for pattern, count in counted.items() if count >= least}
+    return {pattern for pattern in own if not _is_slip(pattern, own, counted, numbers)}
+
+
+def _is_slip(
+    pattern: str, own: set[str], counted: Mapping[str, int], numbers: Mapping[int, str]
+) -> bool:
+    """Return whether all numbers of a pattern have one figure where a commoner one has a letter.
+
+    A hand that draws G and 6 alike has its G-39-3 read as 6-39-3 each time.
+    """
+    commoner = {
+        _shape(number)
+        for number in numbers.values()
+        if counted[pattern_of(number)] > counted[pattern] and pattern_of(number) in own
+    }
+    figures: set[str] = set()
+    for number in numbers.values():
+        if pattern_of(number) == pattern:
+            found = [
+                letter
+                for at, letter in enumerate(number)
+                if letter in _MEANT
+                and letter.isdecimal()
+                and _shape(number[:at] + "A" + number[at + 1 :]) in commoner
+            ]
+            figures.update(found if len(found) == 1 else ("", "-"))
+    return len(figures) == 1
+
+
+def _cut_short(column: Sequence[str | None]) -> dict[int, Verdict]:
+    """Return the cells of a column of numbers that begin or end with a sign: a part is lost."""
+    return {
+        at: Doubted()
+        for at, cell in enumerate(column)
+        if cell and re.search(r"\d", cell) and _CUT.fullmatch(cell)
+    }
+
+
+def _of_other_length(numbers: Mapping[int, str], own: set[str]) -> dict[int, Verdict]:
+    """Return numbers with a longer or shorter run of figures than all others of their pattern."""
+    verdicts: dict[int, Verdict] = {}
+    for pattern in own:
+        runs = {
+            at: max(map(len, re.findall(r"\d+", number)))
+            for at, number in numbers.items()
+            if pattern_of(number) == pattern
+        }
+        usual, most = Counter(runs.values()).most_common(1)[0]
+        if usual >= _LONG_RUN and most >= _OF_ONE_LENGTH and most == len(runs) - 1:
+            verdicts |= {at: Doubted() for at, run in runs.items() if run != usual}
+    return verdicts
+
+
+def _lacks_a_part(pattern: str, own: set[str]) -> bool:
+    """Return whether a pattern is one of the column's own without signs or its first figure."""
+    bare = [re.sub(r"9+", "9", re.sub(r"\W", "", one)) for one in own if re.search(r"\W", one)]
+    return pattern in bare or (re.search(r"\W", pattern) is not None and "9" + pattern in own)
+
+
+def _other_kind(letter: str) -> str:
+    return "A" if letter.isdecimal() else "9"
 
 
 def pattern_of(number: str) -> str:

@@ -24,7 +24,10 @@ _OF_PAGE = 1 / 130
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """Text at a place: x0, y0, x1, y1 in pixels; ``sure`` and ``at`` (x) for each character."""
+    """Text at a place: x0, y0, x1, y1 in pixels; ``sure`` and ``at`` (x) for each character.
+
+    ``of_kind``: how sure each is where it is known to be a letter, or a figure; empty if not told.
+    """
 
     x0: float
     y0: float
@@ -33,6 +36,7 @@ class Piece:
     text: str
     sure: tuple[float, ...]
     at: tuple[float, ...]
+    of_kind: tuple[float, ...] = ()
 
     @property
     def middle(self) -> float:
@@ -69,7 +73,16 @@ def read_pieces(page: Grey, found: Boxes, height: float, engine: Engine) -> list
         if said.text.strip():
             at = tuple(float(x0 + part * (x1 - x0)) for part in said.at)
             pieces.append(
-                Piece(float(x0), float(y0), float(x1), float(y1), said.text, said.sure, at)
+                Piece(
+                    float(x0),
+                    float(y0),
+                    float(x1),
+                    float(y1),
+                    said.text,
+                    said.sure,
+                    at,
+                    said.of_kind,
+                )
             )
     return pieces
 
