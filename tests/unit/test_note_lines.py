@@ -53,3 +53,56 @@ def test_another_rule_that_reads_the_same_is_no_new_value(club):
     report = club.load(later=1)
     [file] = [file for file in report.files if file.name == "note.told"]
     assert (file.lines_new, file.lines_changed, file.lines_ended) == (0, 0, 0)
+
+
+def seen_by_sheet(club):
+    club.write("otter parts list.csv", "Family,Part,Qty,Fits\nOtter,Dynamo,1,all\n")
+    club.write("otter 2 survey 2025-03-01.csv", "Vehicle,Part,Seen\nOtter 2,Dynamo,fitted\n")
+
+
+def dynamo(club):
+    club.load()
+    [row] = [row for row in club.lacks("Otter 2", include_all=True).rows.to_dicts()
+             if row["part"] == "dynamo"]  # fmt: skip
+    return row
+
+
+def test_the_newest_word_counts_and_says_what_an_older_sheet_says(club):
+    seen_by_sheet(club)
+    line = {"kind": "survey", **OF_EACH_KIND["survey"], "words": "Otter 2 has no dynamo"}
+    write_note(club, "note 2026-05-02", line)
+    row = dynamo(club)
+    assert (row["state"], str(row["seen_on"])) == ("missing", "2026-05-02")
+    assert "2025-03-01" in row["disagrees"]
+    assert "otter 2 survey 2025-03-01.csv" in row["disagrees"]
+
+
+@pytest.mark.parametrize("weaker", [{"sure": False}, {"first_hand": False, "said_by": "Amos"}])
+def test_what_is_hedged_or_hearsay_counts_less_than_an_older_sight(club, weaker):
+    seen_by_sheet(club)
+    line = {"kind": "survey", **OF_EACH_KIND["survey"], "words": "no dynamo, says he"}
+    write_note(club, "note 2026-05-02", {**line, **weaker})
+    row = dynamo(club)
+    assert row["state"] != "missing"
+    assert "no dynamo, says he (2026-05-02, note 2026-05-02.told" in row["disagrees"]
+
+
+DOUBTS = [
+    ({"sure": False}, "said with doubt"),
+    ({"first_hand": False, "said_by": "Amos"}, "hearsay"),
+]
+
+
+@pytest.mark.parametrize(("weaker", "word"), DOUBTS)
+def test_what_somebody_may_have_is_no_offer(club, weaker, word):
+    seen_by_sheet(club)
+    missing = {"kind": "survey", **OF_EACH_KIND["survey"], "words": "no dynamo"}
+    holding = {"kind": "holding", **OF_EACH_KIND["holding"], "availability": "offered",
+               "words": "a dynamo"}  # fmt: skip
+    write_note(club, "note 2026-05-02", missing, {**holding, **weaker})
+    club.load()
+    [held] = club.holders("dynamo").filter(holder="Ivo Larch").to_dicts()
+    assert word in held["match_reason"]
+    [donor] = club.donors("Otter 2").filter(source="Ivo Larch").to_dicts()
+    assert donor["standing"] == "ask first"
+    assert word in donor["reason"]
