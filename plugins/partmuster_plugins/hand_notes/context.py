@@ -3,22 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Mapping
 
     from .parts import PartMention
+    from .statement import Statement
 
 
 @dataclass(slots=True)
 class Context:
     """What has been said so far and still holds.
 
-    ``vehicles`` and ``people``: names, likeliest first, of whom one is meant. ``writer``: who "I"
-    is. ``heading``: what a list's heading says of its items (``kind`` and fields), or empty.
-    ``parts``: what "it" and "they" stand for. ``part_state``: what was last said of them.
+    ``vehicles`` and ``people``: names, likeliest first, of whom one is meant; ``people`` are those
+    whose list it is. ``writer``: who "I" is; ``recipient``: who "you" is. ``day``: the day it was
+    seen or said. ``heading``: what a list's heading says of its items (``kind`` and fields), or
+    empty. ``parts``: what "it" and "they" stand for. ``named``: people as they were named, the
+    last one first. ``promised``: the last promise of each part, by the last word of its name.
+    ``dealt``: the sentence last read for dealings, and how far. ``settled``: names, folded, of which the note itself tells what they are.
     """
 
     vehicles: tuple[str, ...] = ()
@@ -27,3 +31,9 @@ class Context:
     day: dt.date | None = None
     heading: Mapping[str, str] = field(default_factory=dict)
     parts: tuple[PartMention, ...] = ()
+    said: tuple[Statement, ...] = ()
+    recipient: str = ""
+    named: tuple[str, ...] = ()
+    promised: dict[str, Statement] = field(default_factory=dict)
+    dealt: tuple[object, int] = (None, 0)
+    settled: dict[str, Literal["vehicle", "person"]] = field(default_factory=dict)

@@ -21,52 +21,19 @@ WEEKDAY: Final = (
     r"((?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)day|mon|tues?|weds?|thurs?|thu|fri|"
     r"sat|sun)"
 )
-_ONES = [
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-]
+_ONES_WRITTEN = (
+    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
+    "sixteen seventeen eighteen nineteen"
+)
+_ONES = _ONES_WRITTEN.split()
 _TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70,
          "eighty": 80, "ninety": 90}  # fmt: skip
 _NUMBERS = {word: number for number, word in enumerate(_ONES, start=1)} | _TENS
-_ORDINALS = [
-    "first",
-    "second",
-    "third",
-    "fourth",
-    "fifth",
-    "sixth",
-    "seventh",
-    "eighth",
-    "ninth",
-    "tenth",
-    "eleventh",
-    "twelfth",
-    "thirteenth",
-    "fourteenth",
-    "fifteenth",
-    "sixteenth",
-    "seventeenth",
-    "eighteenth",
-    "nineteenth",
-    "twentieth",
-]
+_ORDINALS_WRITTEN = (
+    "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth "
+    "fourteenth fifteenth sixteenth seventeenth eighteenth nineteenth twentieth"
+)
+_ORDINALS = _ORDINALS_WRITTEN.split()
 DAY_WORDS: Final = {word: number for number, word in enumerate(_ORDINALS, start=1)} | {
     f"twenty{sign}{word}": 20 + number
     for number, word in enumerate(_ORDINALS[:9], start=1) for sign in " -"

@@ -24,14 +24,14 @@ class HandNotes:
 
     def sniff(self, source: SourceFile) -> Claim | None:
         """Return a claim on files that hold prose."""
-        from .claims import claim  # noqa: PLC0415 - nothing is loaded before a file is to be read
+        from .claims import sniff  # noqa: PLC0415 - nothing is loaded before a file is to be read
 
-        return claim(source)
+        return sniff(source)
 
     def read(self, source: SourceFile) -> Iterator[Batch]:
         """Yield what each note of the file states, and what of it was no data."""
         from .note import read_note  # noqa: PLC0415
-        from .read_files import read_notes  # noqa: PLC0415
+        from .files import read_notes  # noqa: PLC0415
 
         club_words: Path | None = getattr(source, "club_words", None)
         number = 0

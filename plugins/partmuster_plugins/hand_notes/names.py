@@ -23,15 +23,35 @@ if TYPE_CHECKING:
 
 Sort = Literal["vehicle", "person", "either", "writer", "build"]
 
-_TITLES = frozenset({"mr", "mrs", "miss", "ms", "dr", "old", "young"})
+_TITLES = frozenset({"mr", "mrs", "miss", "ms", "dr", "captain", "capt", "aunt", "uncle", "cousin",
+                     "farmer", "old", "young"})  # fmt: skip
+_MAY_BE_TITLES = frozenset({"old", "young"})
 _NUMBER = re.compile(r"\d{1,5}[a-z]?")
 _NUMBERS = frozenset({"no", "number", "nr", "nos"})
+_SPELT = {
+    word: str(number)
+    for number, word in enumerate(
+        "one two three four five six seven eight nine ten eleven twelve".split(),  # noqa: SIM905
+        start=1,
+    )
+}
+#: What a vehicle is called by that has no name: "Hulk A".
+_HULKS = frozenset({"hulk", "wreck", "vehicle", "carcass", "carcase", "hull", "chassis", "tank",
+                    "machine"})  # fmt: skip
+#: Words before and behind a vehicle's name that is written small, or its number written out.
+_BEFORE_VEHICLES = frozenset(
+    "in on of under for off at to round about the our my from by and now is her".split()  # noqa: SIM905
+)
+_AFTER_VEHICLES = frozenset(
+    "is has had was so and but at in still needs wants lacks then".split()  # noqa: SIM905
+)
 #: Words before a number by which it is no vehicle's ("part no. 7").
 _OTHER_NUMBERS = words_of("numbered-otherwise")
 #: Everyday words, which are no names however they are written.
 EVERYDAY = words_of("everyday")
 _WRITER = frozenset({"i", "me", "we", "us", "myself"})
 _MARK = re.compile(r"(?:mk|mark)?\d{1,2}[a-h]?\*?|(?:i|ii|iii|iv|v|vi)\*?")
+_MOST_WORDS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +68,19 @@ class NameMention:
 @functools.cache
 def given_names() -> frozenset[str]:
     """Return given names that are nothing else, folded."""
-    return frozenset(row.words.casefold() for row in load_words("given_name")
-                     if not row.meanings["also"])  # fmt: skip
+    return frozenset(
+        row.words.casefold() for row in load_words("given_name") if not row.meanings["also"]
+    )
+
+
+@functools.cache
+def _all_given_names() -> frozenset[str]:
+    return frozenset(row.words.casefold() for row in load_words("given_name"))
+
+
+def may_be_given(word: str) -> bool:
+    """Tell whether a word is a given name, though it may be an ordinary word too."""
+    return word.casefold() in _all_given_names()
 
 
 def find_names(words: Sequence[Word], taken: Sequence[bool]) -> list[NameMention]:
@@ -69,7 +100,7 @@ def find_names(words: Sequence[Word], taken: Sequence[bool]) -> list[NameMention
 
 def _shouts(words: Sequence[Word]) -> bool:
     letters = [word.text for word in words if word.text.isalpha() and len(word.text) > 1]
-    return len(letters) > 2 and all(text.isupper() for text in letters)
+    return len(letters) > _MOST_WORDS - 1 and all(text.isupper() for text in letters)
 
 
 def _name_at(
@@ -80,45 +111,83 @@ def _name_at(
         return NameMention(at, at + 1, word.text, "writer", pronoun=True)
     if word.low in {"he", "she"}:
         return NameMention(at, at + 1, word.text, "person", pronoun=True)
-    for find in (_build_at, _numbered_at):
+    for find in (_build_at, _numbered_at, _lettered_at):
         mention = find(words, taken, at)
         if mention:
             return mention
-    if word.low in _TITLES and at + 1 < len(words) and _named(words[at + 1], at + 1, shouts=shouts):
-        sort: Sort = "either" if word.low in {"old", "young"} else "person"
-        if sort == "either" and not word.capital:
-            return None
-        return NameMention(at, _last_of(words, taken, at + 1, shouts), _text(words, at, _last_of(
-            words, taken, at + 1, shouts)), sort)  # fmt: skip
-    if not _named(word, at, shouts=shouts):
+    titled = _titled_at(words, taken, at, shouts=shouts)
+    if titled:
+        return titled
+    if word.low in _MAY_BE_TITLES or not _named(word, at, shouts=shouts):
         return None
-    end = _last_of(words, taken, at, shouts)
+    end = _last_of(words, taken, at, shouts=shouts)
     text = _text(words, at, end)
-    if end + 1 < len(words) and words[end].low == "'s" and not taken[end + 1]:
-        owned = _numbered_at(words, taken, end + 1)
-        if owned is None and words[end + 1].capital and _named(words[end + 1], end + 1,
-                                                               shouts=shouts):  # fmt: skip
-            owned = NameMention(end + 1, end + 2, words[end + 1].text, "vehicle")
-        if owned:
-            return NameMention(at, owned.end, f"{text}'s {owned.text}", "vehicle")
-    if word.low in given_names() or (word.text.isupper() and 2 <= len(word.text) <= 3
-                                     and word.text.isalpha() and not shouts):  # fmt: skip
+    owned = _owned_at(words, taken, end, shouts=shouts)
+    if owned:
+        return NameMention(at, owned.end, f"{text}'s {owned.text}", "vehicle")
+    if word.low in given_names() or _are_initials(word, shouts=shouts):
         return NameMention(at, end, text, "person")
-    if at and words[at - 1].low == "the" and end == at + 1 and word.capital:
-        return NameMention(at, end, text, "vehicle")
     return NameMention(at, end, text, "either")
+
+
+def _are_initials(word: Word, *, shouts: bool) -> bool:
+    text = word.text
+    dotted = bool(re.fullmatch(r"(?:[A-Z]\.){2,3}", text))
+    return dotted or (text.isupper() and 2 <= len(text) <= _MOST_WORDS and text.isalpha()  # noqa: PLR2004
+                      and not shouts)  # fmt: skip
+
+
+def _titled_at(
+    words: Sequence[Word], taken: Sequence[bool], at: int, *, shouts: bool
+) -> NameMention | None:
+    """Return "Mrs Crane", "Mr. Hask" or "Old Patience" at ``at``."""
+    low = words[at].low
+    if low not in _TITLES:
+        return None
+    name = at + 2 if at + 1 < len(words) and words[at + 1].text == "." else at + 1
+    if name >= len(words) or taken[name] or not _named(words[name], name, shouts=shouts):
+        return None
+    sort: Sort = "person"
+    if low in _MAY_BE_TITLES:
+        if not words[at].capital or (at == 0 and not words[name].capital):
+            return None
+        sort = "either"
+    elif not words[name].capital:
+        return None
+    end = _last_of(words, taken, name, shouts=shouts)
+    return NameMention(at, end, _text(words, at, end).replace(" .", "."), sort)
+
+
+def _owned_at(
+    words: Sequence[Word], taken: Sequence[bool], end: int, *, shouts: bool
+) -> NameMention | None:
+    """Return the vehicle behind "Wilf's": "Otter 3", or one capital word."""
+    at = end + 1
+    if at >= len(words) or words[end].low != "'s" or taken[at]:
+        return None
+    numbered = _numbered_at(words, taken, at)
+    if numbered:
+        return numbered
+    if words[at].capital and _named(words[at], at, shouts=shouts):
+        return NameMention(at, at + 1, words[at].text, "vehicle")
+    return None
 
 
 def _text(words: Sequence[Word], start: int, end: int) -> str:
     return " ".join(word.text for word in words[start:end])
 
 
-def _last_of(words: Sequence[Word], taken: Sequence[bool], at: int, shouts: bool) -> int:
+def _last_of(words: Sequence[Word], taken: Sequence[bool], at: int, *, shouts: bool) -> int:
     end = at + 1
-    while end < len(words) and not taken[end] and words[end].capital and _named(
-        words[end], end, shouts=shouts
-    ) and end - at < 3:  # fmt: skip
+    while (
+        end < len(words) and not taken[end] and words[end].capital and end - at < _MOST_WORDS
+        and _named(words[end], end, shouts=shouts)
+    ):  # fmt: skip
         end += 1
+    if end < len(words) and not taken[end] and re.fullmatch("[A-Z]", words[end].text) and (
+        words[end].text != "I"
+    ):  # fmt: skip
+        end += 1  # "Gwen S"
     return end
 
 
@@ -134,37 +203,91 @@ def _named(word: Word, at: int, *, shouts: bool) -> bool:
     return at > 0 or singular(low) not in lexicon().tokens
 
 
+def _digits(word: Word) -> str:
+    """Return a number in figures, or one of a vehicle written out ("Otter Six"), or nothing."""
+    if _NUMBER.fullmatch(word.low):
+        return word.text
+    return _SPELT.get(word.low, "")
+
+
 def _numbered_at(words: Sequence[Word], taken: Sequence[bool], at: int) -> NameMention | None:
-    """Return "Otter 3", "Otter no. 3", "AVC 404" or "No. 7" at ``at``."""
+    """Return "Otter 3", "Otter no. 3", "Otter Six", "AVC 404" or "No. 7" at ``at``."""
     word = words[at]
     if word.low in _NUMBERS:
-        end = at + 2 if at + 1 < len(words) and words[at + 1].text == "." else at + 1
-        before = words[at - 1].low if at else ""
-        if end < len(words) and _NUMBER.fullmatch(words[end].low) and not taken[end]:
-            follows = words[end + 1].low if end + 1 < len(words) else ""
-            if before not in _OTHER_NUMBERS and (
-                word.low != "no"
-                or end > at + 1
-                or not follows
-                or follows in {"is", "has", ",", ":", "-"}
-            ):
-                return NameMention(at, end + 1, _text(words, at, end + 1).replace(" .", "."),
-                                   "vehicle")  # fmt: skip
+        return _numbered_alone(words, taken, at)
+    low = word.low
+    if not low.isalpha() or low in EVERYDAY or singular(low) in lexicon().tokens:
         return None
-    if not word.low.isalpha() or word.low in EVERYDAY or singular(word.low) in lexicon().tokens:
-        return None
-    if not word.capital and len(word.low) < 4:
+    if not word.capital and (len(low) < 4 or (at and words[at - 1].low not in _BEFORE_VEHICLES)):  # noqa: PLR2004
         return None
     end = at + 1
     if end < len(words) and words[end].low in _NUMBERS:
         end += 1
         if end < len(words) and words[end].text == ".":
             end += 1
-    if end < len(words) and not taken[end] and _NUMBER.fullmatch(words[end].low):
-        text = _text(words, at, end + 1).replace(" .", ".")
-        if word.low in given_names():
-            return None
-        return NameMention(at, end + 1, text, "vehicle")
+    if end >= len(words) or taken[end]:
+        return None
+    number = _digits(words[end])
+    spelt = not words[end].text.startswith(number[:1] or "-")
+    if not number or low in given_names() or (spelt and not word.capital and end == at + 1):
+        return None
+    follows = words[end + 1].low if end + 1 < len(words) else ""
+    if (
+        spelt
+        and not words[end].capital
+        and follows[:1].isalpha()
+        and follows not in _AFTER_VEHICLES
+    ):
+        return None
+    text = f"{_text(words, at, end).replace(' .', '.')} {number}"
+    return NameMention(at, end + 1, text, "vehicle")
+
+
+def _numbered_alone(words: Sequence[Word], taken: Sequence[bool], at: int) -> NameMention | None:
+    """Return "No. 7" at ``at``, unless it is a part's or some other number."""
+    end = at + 2 if at + 1 < len(words) and words[at + 1].text == "." else at + 1
+    if end >= len(words) or taken[end] or not _NUMBER.fullmatch(words[end].low):
+        return None
+    if at and words[at - 1].low in _OTHER_NUMBERS:
+        return None
+    follows = words[end + 1].low if end + 1 < len(words) else ""
+    if words[at].low == "no" and end == at + 1 and follows not in {"", "is", "has", ",", ":", "-"}:
+        return None
+    return NameMention(at, end + 1, _text(words, at, end + 1).replace(" .", "."), "vehicle")
+
+
+def _lettered_at(words: Sequence[Word], taken: Sequence[bool], at: int) -> NameMention | None:
+    """Return "Hulk A", and "B2" or "O.2" where a word before it or its place tells it a vehicle."""
+    word = words[at]
+    end = at + 1
+    if (
+        word.low in _HULKS and word.capital and end < len(words) and not taken[end]
+        and re.fullmatch("[A-Z]", words[end].text) and words[end].text != "I"
+    ):  # fmt: skip
+        return NameMention(at, end + 1, _text(words, at, end + 1), "vehicle")
+    short = _short_vehicle(words, at)
+    if short is None or any(taken[at:short]):
+        return None
+    before = words[at - 1].low if at else ""
+    follows = words[short].low if short < len(words) else ""
+    told = before in _BEFORE_VEHICLES
+    if told or (not before and follows in {"", ",", ":", "-", "."}):
+        text = "".join(one.text for one in words[at:short])
+        return NameMention(at, short, text, "either" if not told else "vehicle")
+    return None
+
+
+def _short_vehicle(words: Sequence[Word], at: int) -> int | None:
+    """Return where "B2", "O.2" or "T.L." ends, if one begins at ``at``."""
+    text = words[at].text
+    if re.fullmatch(r"[A-Z]{1,2}\d{1,2}", text) or re.fullmatch(r"[A-Z]\.[A-Z]\.", text):
+        return at + 1
+    if (
+        re.fullmatch("[A-Z]", text) and at + 2 < len(words) and words[at + 1].text == "."
+        and words[at + 1].start == words[at].end and words[at + 2].start == words[at + 1].end
+        and words[at + 2].text.isdigit()
+    ):  # fmt: skip
+        return at + 3
     return None
 
 

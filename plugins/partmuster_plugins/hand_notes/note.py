@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from .context import Context
+from .notebook import Notebook
+from .one_a_fact import one_a_fact
 from .patterns import patterns
-from .reading import read_sentence
-from .sentences import sentences_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -17,6 +16,10 @@ if TYPE_CHECKING:
     from .statement import Statement
 
 Silent = tuple[str, int | None, int | None, str]
+
+#: A line of a page that was read less surely is doubtful, as the core has it of numbers.
+SURE_ENOUGH = 0.8
+_READ_UNSURELY = "the line could not be read surely on its page"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,24 +57,20 @@ def read_note(
     note: Note, file_name: str, club_words: Path | None = None
 ) -> tuple[list[Stated], list[Silent]]:
     """Return what a note states, in order, and the sentences that name a part and say nothing."""
-    known = patterns(club_words)
-    context = _context_of(note, file_name)
+    book = Notebook(note, file_name, patterns(club_words))
     stated: list[Stated] = []
     silent: list[Silent] = []
     for paragraph in note.paragraphs:
         if paragraph.quoted:
             continue
-        for sentence in sentences_of(paragraph.text):
-            found = list(read_sentence(sentence, context, known))
-            stated += [_placed(one, paragraph) for one in found]
-    return stated, silent
+        for read in book.read(paragraph):
+            stated += [_placed(one, paragraph) for one in read.statements]
+            if not read.statements and read.names_part:
+                silent.append((read.words, paragraph.row, paragraph.page, read.reason))
+    return one_a_fact(stated), silent
 
 
 def _placed(statement: Statement, paragraph: Paragraph) -> Stated:
-    return Stated(statement, paragraph.row, paragraph.page, paragraph.box)
-
-
-def _context_of(note: Note, file_name: str) -> Context:
-    """Return what a note's head says of vehicle, writer and day."""
-    writer = note.header.sender if note.header else ""
-    return Context(writer=writer, people=(writer,) if writer else (), day=note.stated_on)
+    unsure = paragraph.confidence is not None and paragraph.confidence < SURE_ENOUGH
+    doubt = _READ_UNSURELY if unsure else None
+    return Stated(statement, paragraph.row, paragraph.page, paragraph.box, doubt)

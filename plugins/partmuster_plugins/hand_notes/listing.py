@@ -1,0 +1,154 @@
+"""Lists in notes: what a heading says of its items, an item without a verb, "ditto".
+
+A heading is looked up in ``words_note_heading.csv``. It speaks only for what says nothing of its
+own: an item that is a sentence is read as one.
+"""
+
+from __future__ import annotations
+
+import functools
+import re
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from partmuster_trade.words import load_words
+
+from .makers import part_fields
+from .names import NameMention
+from .parts import PartMention
+from .statement import Statement
+from .states import StateMention
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from .context import Context
+    from .view import View
+
+_LEAD = re.compile(r"^\W*(?:[A-Za-z]|[ivx]{1,4}|\d{1,2})[.)]\s+|^[^\w(]+")
+_NAMED = re.compile(r"^(?P<who>[A-Z][\w'’.]*(?: [A-Z][\w'’.]*)?)['’]s? (?P<rest>.+)$")
+_REST = re.compile(r"^(?:$|[\s,:;(&/-]|for\b|on\b|of\b|by\b|this\b)")
+_LONGEST = 70
+#: A heading's phrase within it counts in so short a heading only.
+_SHORT_WORDS = 4
+_VERB = re.compile(
+    r" (?:is|are|was|were|be|been|has|have|had|'s|will|would|can|could|should|may|might|must|do|does|did|"
+    r"went|goes|go|came|comes|got|gets|took|takes|said|says|told|thinks|fits?|needs?|wants?|<s\d+>|<a\d+>|"
+    r"<g\d+>|not|if|\?) "
+)
+#: What may stand between the parts of one item, and what ends them.
+_JOIN = re.compile(r"^ (?:, |and |or |/ |plus |also |& |; |with |the |\+ |a |an )*$")
+_FOR = re.compile(r" for (?:the )?<[vn](\d+)> ")
+_DITTO = re.compile(
+    r"^[^\w\"]*(?:[-–—:=.,]+\s*)?(?:ditto|do\.|do|\"|''|″|same(?: again| here| story)?|likewise|idem|as above|"
+    r"the same(?: again)?)(?=$|[\s,.;:(!-])",
+    re.IGNORECASE,
+)
+_DITTO_PART = re.compile(r'^\s*(?:["”″]|\'\'|ditto|do\.)\s+(?=\S)', re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What a heading says: kind and fields of its items, and whose they are."""
+
+    kind: str
+    fields: Mapping[str, str]
+    person: str = ""
+    rest: str = ""
+
+
+@functools.cache
+def _phrases() -> tuple[tuple[str, str, dict[str, str]], ...]:
+    found = []
+    for row in load_words("note_heading"):
+        fields = {name: row.meanings[name] for name in ("presence", "availability")}
+        found.append((row.words.casefold(), row.meanings["kind"],
+                      {name: text for name, text in fields.items() if text}))  # fmt: skip
+    return tuple(sorted(found, key=lambda one: -len(one[0])))
+
+
+def heading_of(text: str) -> Heading | None:
+    """Return what a list's heading says of its items, or None if it is no such heading."""
+    plain = _LEAD.sub("", text).strip(" *_#-–—:!")
+    if not plain or len(plain) > _LONGEST:
+        return None
+    person = ""
+    named = _NAMED.match(plain)
+    if named:
+        person, plain = named["who"], named["rest"]
+    low = plain.casefold().replace("’", "'")
+    for phrase, kind, fields in _phrases():
+        if low.startswith(phrase) and _REST.match(low[len(phrase) :]):
+            return Heading(kind, fields, person, plain[len(phrase) :].strip(" :,-"))
+    if len(low.split()) <= _SHORT_WORDS:
+        for phrase, kind, fields in _phrases():
+            if len(phrase) > 3 and low.endswith(f" {phrase}"):  # noqa: PLR2004 - "of" words
+                return Heading(kind, fields, person)
+    return None
+
+
+def items_of(view: View, context: Context) -> Iterator[Statement]:
+    """Yield what a list's heading says of the parts that an item without a verb names."""
+    kind = context.heading.get("kind", "")
+    if kind not in {"survey", "want", "holding"} or _VERB.search(view.text):
+        return
+    fields = {key: text for key, text in context.heading.items() if key != "kind"}
+    for_vehicle = _FOR.search(view.text)
+    vehicle = view.mentions[int(for_vehicle[1])] if for_vehicle else None
+    vehicles = context.vehicles if kind == "survey" else ()
+    if isinstance(vehicle, NameMention):
+        vehicles = (vehicle.text,)
+    people = () if kind == "survey" else context.people or ((context.writer,) if context.writer
+                                                            else ())  # fmt: skip
+    for part in _parts(view):
+        own = {**part_fields(part), **fields}
+        yield Statement(
+            kind=kind, rule=f"heading: {kind} {' '.join(fields.values())}".strip(),
+            words=view.sentence.text, fields=own, vehicles=vehicles, people=people[:1],
+            said_on=context.day,
+        )  # fmt: skip
+
+
+def _parts(view: View) -> list[PartMention]:
+    """Return the parts at the head of an item, as far as they are joined by "and" or commas."""
+    found: list[PartMention] = []
+    end = 0
+    for mark in re.finditer(r"<p(\d+)> ", view.text):
+        mention = view.mentions[int(mark[1])]
+        between = view.text[end : mark.start()]
+        if found and not _JOIN.match(f" {between.strip()} " if between.strip() else " "):
+            break
+        if isinstance(mention, PartMention):
+            found.append(mention)
+            end = mark.end()
+    return found
+
+
+def ditto_of(view: View, text: str, context: Context) -> Iterator[Statement]:
+    """Yield the last statement's state for the part beside a "ditto"."""
+    parts = _parts(view)
+    last = next((one for one in reversed(context.said) if one.kind == "survey"), None)
+    if last is None or len(parts) != 1:
+        return
+    part = parts[0]
+    words = view.sentence.words
+    behind = text[words[part.end - 1].end :] if part.end <= len(words) else ""
+    if not _DITTO.match(behind.strip() or "-"):
+        return
+    if any(isinstance(one, StateMention) and one.start >= part.end for one in view.mentions):
+        return
+    kept = {
+        key: last.fields[key] for key in ("presence", "service", "making") if key in last.fields
+    }
+    yield replace(
+        last, words=view.sentence.text, fields={**part_fields(part), **kept}, said_on=context.day,
+        vehicles=context.vehicles or last.vehicles, otherwise=(),
+    )  # fmt: skip
+
+
+def with_part_above(text: str, context: Context) -> str:
+    """Return a line that begins with ditto marks with the part's name of the line above."""
+    found = _DITTO_PART.match(text)
+    if not found or not context.parts:
+        return text
+    return f"{context.parts[-1].name} {text[found.end() :]}"

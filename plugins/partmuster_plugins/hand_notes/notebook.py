@@ -1,0 +1,320 @@
+"""A note read paragraph by paragraph: whose words, of which vehicle, on which day, in what list."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from .context import Context
+from .dates import days_in, entry_day, order_told
+from .listing import ditto_of, heading_of, items_of, with_part_above
+from .note_days import NoteDays
+from .parts import PartMention
+from .reading import read_sentence
+from .sentences import sentences_of
+from .settling import key_of, settle
+from .tables import Columns
+from .topics import proper_words, topic_of, vehicle_of_file, vehicles_in
+from .view import view_of
+from .writers import speakers_of, writer_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from .documents import Note, Paragraph
+    from .patterns import Patterns
+    from .sentences import Sentence
+    from .statement import Statement
+    from .tables import Said
+
+#: So many paragraphs at the head may be the title.
+_HEAD = 3
+_LONGEST_TITLE = 160
+_GREETING = re.compile(
+    r"^(?:(?:my )?dear(?:est)?|hi|hello|hallo|hey|morning|evening|afternoon|howdy)?\s*"
+    r"(?P<who>(?:(?:Mr|Mrs|Miss|Ms) )?[A-Z][a-z]+(?: [A-Z][a-z]+)?)(?:, ?[A-Z][a-z]+)*\s*[,!-]?$",
+    re.IGNORECASE,
+)
+_DEAR = re.compile(r"^(?:my )?dear|^hi\b|^hello\b|^morning\b|^evening\b", re.IGNORECASE)
+_SUBJECT = re.compile(r"^(?:\s*(?:re|fwd?|aw|wg)\s*:\s*|\[[^\]]{1,30}\]\s*)+", re.IGNORECASE)
+_ITEM_OF = re.compile(
+    r"^(?P<who>(?:(?:Mr|Mrs|Miss|Ms|Dr)\.? )?[A-Z][a-z'’]+(?: [A-Z][a-z'’]+)?)(?:\s*\([^)]{1,50}\))?"
+    r"\s*(?::|[-–—]{1,2}|>)\s+(?=\S)"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """A sentence with its statements. ``reason``: why it has none, where it names a part."""
+
+    words: str
+    statements: tuple[Statement, ...]
+    names_part: bool
+    reason: str = "no rule reads this sentence"
+
+
+class Notebook:
+    """Reads the paragraphs of one note in order, and remembers what still holds."""
+
+    def __init__(self, note: Note, file_name: str, known: Patterns) -> None:
+        self._known = known
+        texts = [one.text for one in note.paragraphs if not one.quoted]
+        self._proper = proper_words(texts)
+        writer = writer_of(note, file_name)
+        self._days = NoteDays(note, file_name, texts)
+        self.context = Context(writer=writer, people=(writer,) if writer else ())
+        self._writer = writer
+        self._speakers = {id(one): said for one, said in _speakers(note)}
+        self._people(note)
+        self._section: tuple[str, ...] = self._title(note, file_name, texts)
+        self.context.vehicles = self._section
+        self._turned = False
+        self._columns = Columns()
+        self._in_items = False
+        self._heading_holds = ""
+        self._days.start(self.context)
+
+    # what the head says
+
+    def _people(self, note: Note) -> None:
+        context = self.context
+        people = [context.writer, *(note.header.recipients if note.header else ())]
+        if note.header and len(note.header.recipients) == 1:
+            context.recipient = note.header.recipients[0]
+        for text in [one.text for one in note.paragraphs[:_HEAD] if not one.quoted]:
+            greeted = _GREETING.match(text) if len(text) < 40 else None  # noqa: PLR2004 - a greeting
+            if greeted and (_DEAR.match(text) or text.rstrip().endswith(",")):
+                people.append(greeted["who"])
+                context.recipient = context.recipient or greeted["who"]
+        people += [who for who, _ in self._speakers.values()]
+        for name in filter(None, people):
+            context.settled[key_of(name)] = "person"
+            context.settled.setdefault(key_of(name.split()[0]), "person")
+
+    def _title(self, note: Note, file_name: str, texts: list[str]) -> tuple[str, ...]:
+        """Return the vehicles that subject, title, first lines and file name offer."""
+        subject = _SUBJECT.sub("", note.header.subject) if note.header else ""
+        head = [subject] if subject else [text for text in texts[:_HEAD] if _is_title(text)]
+        found: tuple[str, ...] = ()
+        for number, text in enumerate(head):
+            given = bool(subject) or not days_in(text) or len(text) > 40  # noqa: PLR2004 - more than a name
+            named = vehicles_in(text, self.context, given=given)
+            sure = [one for one in named if _is_sure(one)]
+            if sure:
+                found = tuple(sure)
+                break
+            if not found and number == 0:
+                found = named
+        if not found or not _is_sure(found[0]):
+            in_name = vehicle_of_file(file_name)
+            if in_name and (_is_sure(in_name[0]) or not found):
+                found = in_name
+        for name in found:
+            if len(found) == 1 or _is_sure(name):
+                self.context.settled.setdefault(key_of(name.split(" (")[0]), "vehicle")
+        return found
+
+    # paragraphs
+
+    def read(self, paragraph: Paragraph) -> Iterator[Read]:
+        """Yield the sentences of a paragraph with what they state."""
+        if paragraph.table_row is not None:
+            yield from self._row(paragraph, paragraph.table_row)
+            return
+        self._columns = Columns() if self._columns.roles else self._columns
+        if paragraph.heading:
+            yield from self._under(paragraph)
+            return
+        text = self._opened(paragraph)
+        if paragraph.item:
+            self._in_items = True
+        elif self._in_items:
+            self._in_items = False
+            self._end_list("caption")
+        yield from self._sentences(text, item=paragraph.item)
+
+    def _opened(self, paragraph: Paragraph) -> str:
+        """Take the day, the speaker and "ditto" at a paragraph's head; return the rest."""
+        context = self.context
+        text = with_part_above(paragraph.text, context)
+        entry, text = self._days.entry(text, context)
+        if entry:
+            self._end_list("section")
+        said = self._speakers.get(id(paragraph))
+        if said:
+            context.writer, text = said[0], said[1] if text == paragraph.text else text
+            text = _without_speaker(text, said[0])
+            context.people = (context.writer,)
+        else:
+            context.writer = self._writer
+            if not self._heading_holds:
+                context.people = (self._writer,) if self._writer else ()
+            if not paragraph.item and self._section and not self._turned:
+                context.vehicles = self._section
+            self._days.paragraph(context, item=paragraph.item)
+        return text
+
+    def _under(self, paragraph: Paragraph) -> Iterator[Read]:
+        """Take a heading; what it says itself is read, too."""
+        context = self.context
+        text = paragraph.text
+        self._in_items = False
+        heading = heading_of(text)
+        caption = text.rstrip().endswith(":")
+        self._end_list("section")
+        entry = entry_day(text, self._days.last, day_first=self._days.day_first)
+        if entry and len(entry[1].split()) < 4:  # noqa: PLR2004 - a day, and a word or two
+            self._days.entry(text, context)
+        elif not caption or heading is None:
+            self._turn_to(vehicles_in(text, context, given=False))
+        if heading:
+            context.heading = {"kind": heading.kind, **heading.fields} if heading.kind else {}
+            self._heading_holds = "caption" if caption else "section"
+            if heading.person:
+                context.people = (heading.person,)
+            if heading.rest:
+                named = vehicles_in(heading.rest, context, given=False)
+                if any(_is_sure(one) for one in named):
+                    self._turn_to(named)
+        if heading is None or heading.rest:
+            yield from self._sentences(text, item=False, quiet=True)
+
+    def _turn_to(self, vehicles: tuple[str, ...]) -> None:
+        """Go on with the vehicles of a heading; words that may be no name leave the last ones too."""
+        if not vehicles:
+            return
+        unsure = not _is_sure(vehicles[0]) and self.context.settled.get(key_of(vehicles[0])) != (
+            "vehicle"
+        )
+        last = self._section if unsure else ()
+        self._section = tuple(dict.fromkeys((*vehicles, *last)))
+        self.context.vehicles = self._section
+        self._turned = False
+
+    def _end_list(self, holds: str) -> None:
+        """End a list that holds no longer than to a next paragraph or heading."""
+        if self._heading_holds in {holds, "caption"}:
+            self.context.heading = {}
+            self._heading_holds = ""
+            self.context.people = (self._writer,) if self._writer else ()
+
+    def _row(self, paragraph: Paragraph, cells: tuple[str, ...]) -> Iterator[Read]:
+        """Yield what a table's row says, by the heads of its columns."""
+        context = self.context
+        if not self._columns.roles:
+            if not self._columns.head(cells):
+                yield from self._sentences(paragraph.text, item=True)
+            return
+        kept = (context.vehicles, context.people, context.heading, context.writer)
+        statements: list[Statement] = []
+        names_part = False
+        for said in self._columns.said(cells):
+            for read in self._cell(said):
+                statements += [replace(one, words=paragraph.text) for one in read.statements]
+                names_part = names_part or read.names_part
+        context.vehicles, context.people, context.heading, context.writer = kept
+        yield Read(paragraph.text, tuple(statements), names_part)
+
+    def _cell(self, said: Said) -> Iterator[Read]:
+        context = self.context
+        if said.vehicle:
+            context.vehicles = vehicles_in(said.vehicle, context) or (said.vehicle,)
+        if said.person:
+            own = said.person.casefold() in {"me", "self", "us", "i"}
+            who = re.sub(r"\s*\([^)]*\)$", "", said.person)
+            context.people = (self._writer,) if own and self._writer else (who,)
+            context.writer = context.people[0]
+        if said.kind:
+            context.heading = {"kind": said.kind, **_terms(said.terms)}
+        for read in self._sentences(said.text, item=True):
+            if said.by and said.by.casefold() not in {"me", "i"}:
+                told = (replace(one, first_hand=False, said_by=one.said_by or said.by)
+                        for one in read.statements)  # fmt: skip
+                yield replace(read, statements=tuple(told))
+            else:
+                yield read
+
+    def _sentences(self, text: str, *, item: bool, quiet: bool = False) -> Iterator[Read]:
+        """Yield the sentences of a text; ``quiet``: a heading, of which nothing need be said."""
+        context = self.context
+        owner = self._owner(text) if item and context.heading else None
+        kept = context.people
+        if owner:
+            context.people, text = (owner[0],), owner[1]
+        for sentence in sentences_of(text):
+            yield self._sentence(sentence, quiet=quiet)
+        context.people = kept if owner else context.people
+
+    def _owner(self, text: str) -> tuple[str, str] | None:
+        """Return whose a list's item is ("Ivo - dynamo"), and the rest of it."""
+        found = _ITEM_OF.match(text)
+        if not found or self.context.heading.get("kind") not in {"want", "holding"}:
+            return None
+        view = view_of(sentences_of(found["who"])[0])
+        if any(isinstance(one, PartMention) for one in view.mentions):
+            return None
+        return found["who"], text[found.end() :]
+
+    def _sentence(self, sentence: Sentence, *, quiet: bool) -> Read:
+        context = self.context
+        view = settle(view_of(sentence), context)
+        before = context.vehicles
+        topic = topic_of(view, context, self._proper)
+        if topic:
+            if topic.turn or not before:
+                self._section = topic.vehicles if topic.turn or not self._section else self._section
+            context.vehicles = topic.vehicles
+        self._days.sentence(sentence.text, context)
+        made = list(read_sentence(sentence, context, self._known, view))
+        if not made and not quiet:
+            made = list(ditto_of(view, sentence.text, context))
+            if not made and context.heading:
+                made = list(items_of(view, context))
+            context.said = tuple(one for one in made if one.kind == "survey") or context.said
+        made = [self._days.dated(one, sentence.text, context) for one in made]
+        if topic and not topic.turn and before:
+            context.vehicles = before
+        names = any(isinstance(one, PartMention) and not one.pronoun for one in view.mentions)
+        return Read(sentence.text, tuple(made), names and not quiet)
+
+
+def _speakers(note: Note) -> Iterator[tuple[Paragraph, tuple[str, str]]]:
+    said = [one for one in note.paragraphs if not one.quoted and one.table_row is None]
+    for at, told in speakers_of([one.text for one in said]).items():
+        yield said[at], told
+
+
+def _without_speaker(text: str, who: str) -> str:
+    found = re.match(rf"\W*{re.escape(who)}\s*:\s*", text)
+    return text[found.end() :] if found else text
+
+
+def _is_title(text: str) -> bool:
+    return len(text) <= _LONGEST_TITLE
+
+
+def _is_sure(name: str) -> bool:
+    """Tell whether words alone show that a name is a vehicle's: a number, a registration, an owner."""
+    return bool(re.search(r"\d|['’]s ", name)) or bool(re.search(r"\b[A-Z]$", name))
+
+
+def _terms(terms: str) -> dict[str, str]:
+    """Return the availability that terms state."""
+    from partmuster_trade.words import load_words  # noqa: PLC0415 - only for tables of terms
+
+    low = " ".join(terms.casefold().split())
+    best = ""
+    found = ""
+    for row in load_words("availability"):
+        phrase = row.words.casefold()
+        if len(phrase) > 3 and len(phrase) > len(best) and re.search(  # noqa: PLR2004 - words, no signs
+            rf"\b{re.escape(phrase)}\b", low
+        ) and row.meanings["availability"] not in {"", "unknown"}:  # fmt: skip
+            best, found = phrase, row.meanings["availability"]
+    if not found and re.search(r"[£$€]\s?\d|\bfree\b|\bono\b", low):
+        found = "offered"
+    return {"availability": found} if found else {}
+
+
+__all__ = ["Notebook", "Read", "order_told"]

@@ -1,0 +1,93 @@
+"""What the note itself tells of the names in a sentence, and whom "he", "she" and "you" are.
+
+A name in the title is a vehicle's also where it is a given name; who is greeted, or speaks, is a
+person. "She" is the last woman named, or else the vehicle.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from .names import NameMention, given_names
+from .roles import words_of
+
+if TYPE_CHECKING:
+    from .context import Context
+    from .names import Sort
+    from .view import Mention, View
+
+_MARK = re.compile(r"<[hnv](\d+)>")
+_LETTER = {"vehicle": "v", "person": "h", "either": "n"}
+#: "You" has or wants something; elsewhere sayings have the word itself.
+_YOU = re.compile(r" you (?=(?:still )?(?:have|had|has|need|want|wanted) )")
+#: Names that are remembered for "he" and "she".
+_REMEMBERED = 6
+
+
+def settle(view: View, context: Context) -> View:
+    """Return the view with its names told apart as far as the note tells."""
+    mentions = list(view.mentions)
+    text = view.text
+    for number, mention in enumerate(view.mentions):
+        if not isinstance(mention, NameMention) or mention.sort not in _LETTER:
+            continue
+        told = _pronoun(mention, context) if mention.pronoun else _told(mention, context)
+        if told != mention:
+            mentions[number] = told
+            text = re.sub(rf"<[hnv]{number}>", f"<{_LETTER[told.sort]}{number}>", text)
+        if not told.pronoun and told.sort == "person":
+            remember(told.text, context)
+    text, more = _you(text, len(mentions), context)
+    if text == view.text and not more:
+        return view
+    return replace(view, text=text, mentions=(*mentions, *more))
+
+
+def remember(name: str, context: Context) -> None:
+    """Keep a person's name for "he" or "she"."""
+    if name != context.writer:
+        others = [one for one in context.named if one != name]
+        context.named = (name, *others)[:_REMEMBERED]
+
+
+def key_of(name: str) -> str:
+    """Return a name as it is compared within a note."""
+    return re.sub(r"^the ", "", name.casefold()).strip(" .,:'")
+
+
+def _told(mention: NameMention, context: Context) -> NameMention:
+    sort: Sort | None = context.settled.get(key_of(mention.text))
+    return replace(mention, sort=sort) if sort and sort != mention.sort else mention
+
+
+def _pronoun(mention: NameMention, context: Context) -> NameMention:
+    she = mention.text.casefold() == "she"
+    for name in context.named:
+        if is_woman(name) == she or (not she and not _is_she(name)):
+            return replace(mention, text=name, pronoun=False)
+        if she and is_woman(name) is None and name.casefold() not in given_names():
+            continue
+    return replace(mention, sort="vehicle") if she else mention
+
+
+def _is_she(name: str) -> bool:
+    return is_woman(name) is True
+
+
+def is_woman(name: str) -> bool | None:
+    """Tell by given name or title whether a person is a woman; None where nothing tells."""
+    words = re.findall(r"[^\W\d_]+", name.casefold())
+    if any(word in words_of("woman") for word in words):
+        return True
+    if words and (words[0] in given_names() or words[0] in {"mr", "uncle", "farmer", "old"}):
+        return False
+    return None
+
+
+def _you(text: str, number: int, context: Context) -> tuple[str, list[Mention]]:
+    if not context.recipient or not _YOU.search(text):
+        return text, []
+    told = NameMention(0, 0, context.recipient, "person")
+    return _YOU.sub(f" <h{number}> ", text), [told]

@@ -1,0 +1,154 @@
+"""Who wrote a note: its head, its end, its file's name."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from .dates import days_in
+from .names import EVERYDAY, given_names, may_be_given
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from .documents import Note
+
+#: Initials and a surname, initials alone, one to three names.
+_INITIALS = r"(?:[A-Z]\.[ ]?){1,3}"
+_NAME = r"[A-Z][a-z]+(?:[-'’][A-Z]?[a-z]+)?"
+_FULL = rf"(?:(?:Mr|Mrs|Miss|Ms|Dr|Captain|Capt)\.? )?(?:{_INITIALS}{_NAME}|{_NAME}(?: [A-Z]\b\.?)?(?: {_NAME})?|{_INITIALS}(?=\W|$))"
+_SPEAKS = r"(?:speaking|talking|writing|here|dictating|reporting)"
+#: Where a head says who wrote it, the plainest first.
+_SAID = (
+    re.compile(rf"^(?:by|from|author|name|reported by|surveyed by|seen by|recorded by)\s*:\s*({_FULL})",
+               re.IGNORECASE),
+    re.compile(rf"\bme,? \(?({_FULL})\)?"),
+    re.compile(rf"\bI,? \(?({_NAME})\b\)?,"),
+    re.compile(rf"\b({_FULL}) {_SPEAKS}\b"),
+    re.compile(r"\b(?:it'?s|this is|i am|i'm) ([a-z]+) (?:it'?s|here|and|on|speaking)\b", re.IGNORECASE),
+    re.compile(rf"\b(?:[Ww]ritten up|[Ww]riting|[Ww]ritten|[Cc]opied|[Cc]ollected|[Tt]aken down|[Nn]oted|"
+               rf"[Rr]eckoning|[Pp]ut out|[Dd]ictated|[Pp]osted|[Cc]hecked|[Ss]igned in|[Kk]ept|[Tt]yped)"
+               rf"[^.;\n]{{0,60}}?\b(?:by|[Pp]osted by:?) ({_FULL})"),
+    re.compile(rf"^[Pp]osted by:? (?:\w+[_.])?({_FULL})"),
+    re.compile(rf"\bbook of ({_FULL})"),
+    re.compile(rf"\b(?:[Ff]rom|[Bb]y) ({_FULL})(?=[,.;:)(]| on\b| at\b| -|$)"),
+    re.compile(rf"\bbeing the \w+ of ({_FULL})"),
+    re.compile(rf"\b({_NAME})['’]s (?:\w+ )?(?:diary|notebook|note ?book|pocket ?book|notes|log|log ?book|jottings)\b",
+               re.IGNORECASE),
+)  # fmt: skip
+_PLAIN = re.compile(rf"^\(?({_INITIALS}{_NAME}|{_INITIALS})(?=[\s,;:)-]|$)")
+_WITHIN = re.compile(rf"(?:^|[-–—,;(.]\s*)({_INITIALS}{_NAME}|{_INITIALS}(?=\s*(?:[,;)(]|$)))")
+_NAME_DATE = re.compile(rf"^({_NAME})(?: {_NAME})?\s*[-–—,:]")
+_CLOSING = re.compile(
+    r"^(?:yours?(?: \w+)?|all the best|best(?: wishes| regards)?|kind(?:est)? regards|regards|cheers|"
+    r"love(?: \w+){0,4}|warmly|sincerely|thanks|ta|stay dry|in haste|bye|cordially|ever)\b[\s,.!-]*",
+    re.IGNORECASE,
+)
+_SIGNED = re.compile(
+    rf"^(?:[-–—~]+\s*|x+\s+|signed:?\s*|\(signed\)\s*)?({_INITIALS}{_NAME}|{_INITIALS}|{_NAME}(?: [A-Z]\b)?"
+    rf"(?: {_NAME})?)(?P<more>\s*\(\w+\))?(?:\s*[,;|(].{{0,60}}|\s+x+|\.)?$",
+    re.IGNORECASE,
+)
+#: Paragraphs at the head that may say who writes.
+_HEAD = 5
+_LONGEST_SIGNATURE = 90
+
+
+def writer_of(note: Note, file_name: str) -> str:
+    """Return who wrote a note, in its own words, or nothing."""
+    if note.header and note.header.sender:
+        return note.header.sender
+    texts = [one.text for one in note.paragraphs if not one.quoted and one.table_row is None]
+    return (
+        _said_at(texts[:_HEAD]) or _signed(texts) or _initials_at(texts[:2]) or _of_file(file_name)
+    )
+
+
+def _said_at(head: Sequence[str]) -> str:
+    for pattern in _SAID:
+        for text in head:
+            found = pattern.search(text[:300])
+            if found and (name := _person(found[1])):
+                return name
+    return ""
+
+
+def _signed(texts: Sequence[str]) -> str:
+    """Return the name with which the last paragraphs end."""
+    for text in reversed(texts[-4:]):
+        if len(texts) < 2:  # noqa: PLR2004 - a lone line is no signature
+            break
+        lines = [text]
+        closing = _CLOSING.match(text)
+        if closing:
+            lines.insert(0, text[closing.end() :])
+        for line in lines:
+            found = _SIGNED.match(line.strip()) if len(line) <= _LONGEST_SIGNATURE else None
+            if found and (name := _person(found[1], alone=closing is None)):
+                return name
+    last = texts[-1] if texts else ""
+    found = re.search(
+        rf"(?:\bXX+|[-–—]|\b[Ll]ove,?|[Yy]ours,?|[Cc]heers,?) ({_NAME}|[A-Z])\.?$", last
+    )
+    return _person(found[1]) if found else ""
+
+
+def _initials_at(head: Sequence[str]) -> str:
+    for text in head:
+        found = _PLAIN.match(text) or _WITHIN.search(text[:120])
+        if found and not days_in(found[1]):
+            return found[1].strip()
+    for text in head[:1]:
+        found = _NAME_DATE.match(text)
+        if found and found[1].casefold() in given_names() and days_in(text):
+            return found[1]
+    return ""
+
+
+def _person(text: str, *, alone: bool = False) -> str:
+    """Return a name if it can be a person's; one alone must be a given name or initials."""
+    name = text.strip(" ,;")
+    words = re.findall(r"[^\W\d_]+", name)
+    if not words:
+        return ""
+    if alone and len(words) == 1 and len(words[0]) > 1 and not may_be_given(words[0]):
+        return ""
+    if any(word.casefold() in EVERYDAY and not may_be_given(word) for word in words):
+        return ""
+    if alone and len(words) > 1 and "." not in name and not may_be_given(words[0]):
+        return ""
+    if not name[0].isupper() and not may_be_given(words[0]):
+        return ""
+    return name if not days_in(name) else ""
+
+
+_OF_FILE = re.compile(r"(?:^|[\s_-])(?:by|from)[\s_-]([a-z]+)|(?:^|[\s_-])([a-z]+)[\s_-]to[\s_-][a-z]+",
+                      re.IGNORECASE)  # fmt: skip
+
+
+def _of_file(file_name: str) -> str:
+    """Return the writer whom a file's name tells ("hester_to_ivo", "notes by wilf")."""
+    stem = file_name.rsplit("/", 1)[-1].rsplit(".", 1)[0]
+    found = _OF_FILE.search(stem)
+    if found and may_be_given(found[1] or found[2]):
+        return found[1] or found[2]
+    given = [word for word in re.split(r"[\W_\d]+", stem) if word.casefold() in given_names()]
+    return given[0] if len(given) == 1 else ""
+
+
+_SPEAKER = re.compile(
+    r"^(?:\[?[\d/.,:\s-]{4,24}(?:[ap]m)?\]?\s*[-–]?\s*)?"
+    r"(?P<who>[A-Z][\w'’.]*(?: [A-Z][\w'’]*\.?)?|[a-z]{3,10}(?= *:))\s?: (?=\S)"
+)
+
+
+def speakers_of(texts: Sequence[str]) -> dict[int, tuple[str, str]]:
+    """Return, where a note is messages, the speaker and the words of each paragraph by number."""
+    found: dict[int, tuple[str, str]] = {}
+    for at, text in enumerate(texts):
+        match = _SPEAKER.match(text)
+        if match and may_be_given(match["who"].split()[0]):
+            found[at] = match["who"], text[match.end() :]
+    counted = len(found) > 1 and len(found) * 2 >= len(texts) - 2
+    stamped = [at for at in found if texts[at][:1] in "[0123456789"]
+    return found if counted or stamped else {}
