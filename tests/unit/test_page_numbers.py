@@ -154,3 +154,19 @@ def test_a_number_that_is_doubted_itself_does_not_put_its_neighbours_in_doubt() 
     places = places_of_one_kind(column)
     assert 6 not in places
     assert places[0] == {0, 1, 3, 4, 5, 6}
+
+
+@pytest.mark.parametrize("read", ["z404-8", "Do-503-1", "Al-180-2"])
+def test_a_small_letter_among_capitals_is_doubted(read: str) -> None:
+    verdicts = against_neighbours([*LETTER_FIRST, "AB-11-2", "CD-31-2", "EF-36-1", read])
+    assert verdicts == {10: Doubted()}
+
+
+def test_small_letters_are_themselves_where_neighbours_have_them_too() -> None:
+    assert against_neighbours(["12-345a", "12-346b", "13-771a", "13-812c", "15-411b"]) == {}
+
+
+def test_numbers_that_all_have_a_letter_where_more_have_a_figure_like_it_are_doubted() -> None:
+    # "B5614": a hand that draws S and 5 alike; or "BS" is how they begin
+    column = ["B7705", "S2258", "Z9282", "B7199", "O7799", "S1300", "BS614", "BS471", "BS953"]
+    assert against_neighbours(column) == dict.fromkeys(range(6, 9), Doubted())
