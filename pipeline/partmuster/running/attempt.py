@@ -36,6 +36,7 @@ from .matching import HandedParts, identify
 from .mended import faults_in_words, mend_source
 from .misread import misread_numbers
 from .opening import OpenedFiles
+from .not_read import pages_not_read
 from .partial import WHAT_TO_DO, fields_gone, looks_partial
 from .report import ImportReport
 from .shared_matching import SharedMatching
@@ -294,7 +295,8 @@ class Attempt:
         gone = None
         if not is_new and not self.options.again:
             gone = fields_gone(con, report.source_id, laid_out.layout)
-        report.message = ". ".join(filter(None, (partial, gone))) or report.message
+        not_read = pages_not_read(raw)
+        report.message = ". ".join(filter(None, (partial, gone, not_read))) or report.message
         self.report.problems += explained(report.name, raw, faults)
         file.version = ReadyVersion(
             source_id=report.source_id,
