@@ -35,8 +35,8 @@ from .likeness import Likeness, said_words, surveyed_vehicles
 from .matching import HandedParts, identify
 from .mended import faults_in_words, mend_source
 from .misread import misread_numbers
-from .opening import OpenedFiles
 from .not_read import pages_not_read
+from .opening import OpenedFiles
 from .partial import WHAT_TO_DO, fields_gone, looks_partial
 from .report import ImportReport
 from .shared_matching import SharedMatching
