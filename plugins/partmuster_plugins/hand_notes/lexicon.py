@@ -22,14 +22,23 @@ WEAK = words_of("weak-head")
 _JOINING = frozenset(",-'()/&.") | words_of("joining")
 #: Everyday words that look like a misspelt word of the trade.
 _NO_SLIPS = words_of("no-slip")
+#: Plurals of words that end in "ie".
+_IN_IE = frozenset({"bogies", "ties", "pies", "dies", "belies", "dickies"})
+_EVERYDAY = words_of("everyday")
+_VOWELS = re.compile("[aeiou]")
+_SHORTEST = 3
+#: From how many letters on a word may be misspelt, by one letter and by two.
+_SHORTEST_SLIP, _LONG = 6, 8
 _DIGIT = re.compile(r"\d")
 
 
 def singular(word: str) -> str:
     """Return a word without the sign of the plural, as far as an English ending shows it."""
-    if len(word) < 4 or word.endswith(("ss", "us", "is")):
+    if len(word) <= _SHORTEST or word.endswith(("ss", "us", "is")):
         return word
-    if word.endswith("ies") and len(word) > 4:
+    if word in _IN_IE:
+        return word[:-1]
+    if word.endswith("ies") and len(word) > _SHORTEST + 1:
         return word[:-3] + "y"
     if word.endswith(("sses", "xes", "ches", "shes")):
         return word[:-2]
@@ -54,10 +63,28 @@ class Lexicon:
         return 0
 
     def known(self, word: str) -> str | None:
-        """Return the word of the trade that a folded, singular word is, or is a slip for."""
+        """Return the word of the trade that a folded, singular word is, is short for, or a slip for.
+
+        Of a word with a stroke ("w/pump") it is what stands behind it, with the stroke.
+        """
         if word in self.tokens:
             return word
-        return _slip(word) if len(word) >= 6 and word.isalpha() else None
+        if word[1:2] == "/":
+            tail = singular(word[2:])
+            return f"/{self.known(tail)}" if len(tail) > 1 and self.known(tail) else None
+        if not word.isalpha():
+            return None
+        return _drawn_together(word) or (_slip(word) if len(word) >= _SHORTEST_SLIP else None)
+
+    def cut_short(self, word: str) -> str | None:
+        """Return a word of the trade that begins as a word with a point behind it does: "amm."."""
+        if len(word) < _SHORTEST or word in _EVERYDAY or word in _NO_SLIPS:
+            return None
+        return next((one for one in _long_tokens().get(word[0], ()) if one.startswith(word)), None)
+
+    def is_head(self, word: str) -> bool:
+        """Tell whether a known word can be the last of a part's name."""
+        return word in self.heads or word[:1] == "/"
 
 
 @functools.cache
@@ -72,9 +99,12 @@ def lexicon() -> Lexicon:
     tokens = {word for name in every for word in name} - _JOINING
     heads = {name[-1] for name in every} - _JOINING
     for short in all_abbreviations():
-        expansions = {singular(word.casefold()) for word in short.expansions[:1]}
+        expansions = {
+            singular(word.casefold()) for word in short.expansions[: 2 if short.ambiguous else 1]
+        }
         low = short.abbr.casefold()
-        if short.ambiguous or len(low) < 3:
+        plain = "/" in low or not _VOWELS.search(low)
+        if len(low) < _SHORTEST or (short.ambiguous and not plain) or low in _EVERYDAY:
             continue
         if expansions & heads or low in heads:
             heads.add(low)
@@ -96,16 +126,39 @@ def _slip(word: str) -> str | None:
     """Return the word of the trade that a misspelt word stands for, if it is plainly one."""
     if word in _NO_SLIPS:
         return None
-    allowed = 1 if len(word) < 8 else 2
+    allowed = 1 if len(word) < _LONG else 2
     found = process.extract(
-        word, _long_tokens(), scorer=DamerauLevenshtein.distance, score_cutoff=allowed, limit=2
-    )
-    found = [one for one in found if one[0][0] == word[0]]
+        word, _long_tokens().get(word[0], ()), scorer=DamerauLevenshtein.distance,
+        score_cutoff=allowed, limit=2,
+    )  # fmt: skip
     if not found or (len(found) > 1 and found[0][1] == found[1][1]):
         return None
     return str(found[0][0])
 
 
 @functools.cache
-def _long_tokens() -> tuple[str, ...]:
-    return tuple(sorted(word for word in lexicon().tokens if len(word) >= 5 and word.isalpha()))
+def _long_tokens() -> dict[str, tuple[str, ...]]:
+    """Return the longer words of the trade by their first letters."""
+    groups: dict[str, list[str]] = {}
+    for word in sorted(lexicon().tokens):
+        if len(word) >= _SHORTEST_SLIP - 1 and word.isalpha():
+            groups.setdefault(word[0], []).append(word)
+    return {first: tuple(group) for first, group in groups.items()}
+
+
+def _drawn_together(word: str) -> str | None:
+    """Return the word of the trade of which one is written without most of its vowels: "manfld"."""
+    vowels = len(_VOWELS.findall(word[1:]))
+    if vowels > 1 or len(word) < _SHORTEST + vowels or word in _NO_SLIPS or word in _EVERYDAY:
+        return None
+    return _skeletons().get(word[0] + _VOWELS.sub("", word[1:]))
+
+
+@functools.cache
+def _skeletons() -> dict[str, str]:
+    """Return the words of the trade by their first letters and consonants."""
+    return {
+        word[0] + _VOWELS.sub("", word[1:]): word
+        for word in sorted(lexicon().tokens, key=lambda word: (word in lexicon().heads, word))
+        if len(_VOWELS.findall(word[1:])) > 1
+    }

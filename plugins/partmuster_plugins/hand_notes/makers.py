@@ -6,9 +6,11 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from .amounts import number_of
+from .conditions import adjusted, amounted, opposite, placed, state_fields
+from .lexicon import singular
 from .parts import PartMention
 from .statement import Statement
-from .states import StateMention
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -22,7 +24,6 @@ if TYPE_CHECKING:
 #: Kinds that are about a vehicle, and kinds that are somebody's.
 _OF_VEHICLES = frozenset({"survey", "feature", "history"})
 _OF_PEOPLE = frozenset({"holding", "want", "promise", "lead"})
-_OPPOSITE = {"missing": "fitted", "fitted": "missing"}
 
 
 def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
@@ -31,6 +32,13 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
     if saying.kind in {"", "nothing"}:
         return []
     means = dict(saying.means)
+    states = state_fields(found, act, means)
+    if states is None or not _about_vehicle(found, act):
+        return []
+    if "again" in means:
+        states = said_again(context)
+        if not states:
+            return []
     sure = act.sure(found.start, found.end) and means.pop("sure", "yes") != "no"
     first_hand = act.first_hand(found.start) and means.pop("first_hand", "yes") != "no"
     base = Statement(
@@ -39,26 +47,80 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
         said_by="" if first_hand else _person_text(act, act.said_by, context),
         vehicles=_vehicles(found, act, context), people=_people(found, act, context),
     )  # fmt: skip
-    fields = {key: value for key, value in means.items() if "." not in key}
-    fields |= _state_fields(found, act, "state")
+    fields = {
+        key: value for key, value in means.items() if key not in _NO_FIELDS and "." not in key
+    }
+    fields |= states
     fields |= _worded(found, act)
     made: list[Statement] = []
     for slot, kind, more in _part_slots(found, base.kind):
-        given = fields | more if slot in {"parts", "part"} else {**more, **_prefixed(means, slot)}
-        if slot == "not" and "presence" in fields:
-            given = {**fields, "presence": _OPPOSITE.get(fields["presence"], fields["presence"])}
-        for part in resolved(act.view.parts(found.slots[slot]), act.view, context):
-            made.append(replace(base, kind=kind, fields={**part_fields(part), **given}))
+        given = fields | more if slot in _OWN_PARTS else {**more, **_prefixed(means, slot)}
+        if slot == "not":
+            given = {**fields, **opposite(fields)}
+            given = given if "service" in opposite(fields) else _without(given, "service")
+        parts = resolved(act.view.parts(found.slots[slot]), act.view, context)
+        if base.kind == "survey":
+            where = resolved(act.view.parts(found.slots.get("where", "")), act.view, context)
+            parts = [placed(one, where) for one in parts]
+            if slot in _OWN_PARTS:
+                parts = [amounted(one, found) for one in parts]
+        made += [
+            replace(base, kind=kind, fields={**part_fields(part), **adjusted(given, part)})
+            for part in parts
+        ]
+    if "excepted" in found.slots and made:
+        made.append(_excepted(made[0], found))
+    if "onto" in found.slots:
+        made += [_moved(one, found, act) for one in made]
     if not made and base.kind in {"feature", "history", "lead", "fit"}:
         made.append(replace(base, fields=fields))
-    return [_by_state(one) for one in made]
+    return [_by_state(one) for one in made if one.kind != "survey" or one.fields.get("presence")]
+
+
+#: What a saying means beside fields of a line.
+_NO_FIELDS = frozenset({"only", "denied", "again", "judged", "total"})
+#: Slots whose parts the fields of a saying are about.
+_OWN_PARTS = frozenset({"parts", "part", "list", "again"})
+
+
+def _about_vehicle(found: Found, act: Act) -> bool:
+    """Tell whether "she" in a saying is a vehicle, as far as the words can tell."""
+    mark = found.slots.get("she", "").strip()
+    if not mark:
+        return True
+    name = act.view.mention(mark)
+    return getattr(name, "text", "").lower() == "she"
+
+
+def _without(fields: dict[str, str], name: str) -> dict[str, str]:
+    return {key: value for key, value in fields.items() if key != name}
+
+
+def _excepted(made: Statement, found: Found) -> Statement:
+    """Return the line of "bar two": as many, in the opposite state."""
+    fields = _without(_without(dict(made.fields), "service"), "making")
+    count = number_of(found.slots["excepted"].strip())
+    return replace(made, fields={**fields, **opposite(made.fields), "quantity": count})
+
+
+def _moved(made: Statement, found: Found, act: Act) -> Statement:
+    """Return the line of the vehicle on which a part is now."""
+    name = _name(act, found.slots["onto"])
+    vehicles = (name.text,) if name is not None else made.vehicles
+    return replace(made, vehicles=vehicles, fields={**made.fields, "presence": "fitted"})
+
+
+def said_again(context: Context) -> dict[str, str]:
+    """Return the state that "ditto" repeats: the one said last."""
+    last = context.said[-1].fields if context.said else {}
+    return {key: last[key] for key in ("presence", "service", "making") if last.get(key)}
 
 
 def _part_slots(found: Found, kind: str) -> list[tuple[str, str, dict[str, str]]]:
     """Return the slots that name parts of lines of their own, with the kind of each."""
     slots: list[tuple[str, str, dict[str, str]]] = []
     for name in found.slots:
-        if name in {"parts", "part", "not"}:
+        if name in {"parts", "part", "list", "again", "not"}:
             slots.append((name, kind, {}))
         elif name in {"want", "holding", "promise", "survey"}:
             slots.append((name, name, {}))
@@ -70,7 +132,7 @@ def _prefixed(means: dict[str, str], slot: str) -> dict[str, str]:
     return {key[len(start) :]: value for key, value in means.items() if key.startswith(start)}
 
 
-_OTHER_SIDE = {"left": "right", "right": "left", "near": "off", "off": "near"}
+OTHER_SIDE = {"left": "right", "right": "left", "near": "off", "off": "near"}
 
 
 def resolved(parts: Iterable[PartMention], view: View, context: Context) -> list[PartMention]:
@@ -83,21 +145,34 @@ def resolved(parts: Iterable[PartMention], view: View, context: Context) -> list
         if not part.pronoun:
             found.append(part)
             continue
-        plain = part.which in {"it", "they", "them"}
+        plain = part.which in {"it", "they", "them", "these", "those", "both"} and not part.side
         named = [
             one for one in view.mentions
             if isinstance(one, PartMention) and not one.pronoun and one.end <= part.start
         ]  # fmt: skip
         meant = named[-1:] or list(context.parts if part.which != "it" else context.parts[-1:])
+        if part.owner and not named:
+            meant = list(context.parts[-1:])
         for one in meant if plain else meant[-1:]:
             other = part.build == "other"
+            name = one.name
+            if part.owner:
+                name = f"{part.owner} {singular(name.rsplit(' ', 1)[-1])}"
             found.append(replace(
-                one, side=part.side or (_OTHER_SIDE.get(one.side, "") if other else one.side),
+                one, name=name,
+                side=part.side or (_other_side(one, context) if other else one.side),
                 position=part.position or one.position,
-                count=part.count or (one.count if plain else ""), of=one.of if plain else "",
+                count=part.count or (one.count if plain else "1" if other and not part.side and not _other_side(one, context) else ""),
+                of=one.of if plain else "",
                 build=one.build if other or not part.build else part.build,
             ))  # fmt: skip
     return found
+
+
+def _other_side(part: PartMention, context: Context) -> str:
+    """Return the side across from a part's, or from the one of which it was said last."""
+    side = part.side or (context.said[-1].fields.get("side", "") if context.said else "")
+    return OTHER_SIDE.get(side, "")
 
 
 def part_fields(part: PartMention) -> dict[str, str]:
@@ -111,17 +186,6 @@ def _quantity(part: PartMention) -> str:
     if part.of:
         return f"{part.count} of {part.of}"
     return part.count.replace("2+", "several").replace("3+", "lots")
-
-
-def _state_fields(found: Found, act: Act, slot: str) -> dict[str, str]:
-    piece = found.slots.get(slot)
-    if not piece:
-        return {}
-    state = act.view.mention(piece)
-    if not isinstance(state, StateMention):
-        return {}
-    fields = {"presence": state.presence, "service": state.service, "making": state.making}
-    return {key: value for key, value in fields.items() if value}
 
 
 def _worded(found: Found, act: Act) -> dict[str, str]:
@@ -162,7 +226,10 @@ def _by_state(statement: Statement) -> Statement:
     fields.pop("field", None)
     if statement.kind == "survey" and fields.get("presence") == "missing":
         fields.pop("service", None)
-    return replace(statement, fields=fields)
+    sure = statement.sure or (
+        statement.kind == "survey" and fields.get("presence") == "could-not-be-seen"
+    )
+    return replace(statement, fields=fields, sure=sure)
 
 
 def _name(act: Act, mark: str) -> NameMention | None:

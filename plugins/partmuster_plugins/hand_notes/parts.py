@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING
 
 from partmuster_trade.words import load_words
 
+from .amounts import NUMBERS, amount_before
 from .lexicon import WEAK, lexicon, singular
+from .places import joined, place_at, place_before
 from .roles import words_of
 
 if TYPE_CHECKING:
@@ -17,25 +19,20 @@ if TYPE_CHECKING:
 
     from .sentences import Word
 
-NUMBERS = {
-    "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7",
-    "eight": "8", "nine": "9", "ten": "10", "eleven": "11", "twelve": "12", "dozen": "12",
-}  # fmt: skip
-#: How many, in words that open a phrase; the count as the lines have it.
-MANY: dict[tuple[str, ...], str] = {
-    ("a", "couple", "of"): "2", ("couple", "of"): "2", ("a", "pair", "of"): "2",
-    ("pair", "of"): "2", ("the", "pair", "of"): "2", ("a", "few"): "2+", ("several",): "2+",
-    ("a", "number", "of"): "2+", ("some",): "", ("a", "dozen"): "12", ("half", "a", "dozen"): "6",
-    ("lots", "of"): "3+", ("plenty", "of"): "3+", ("loads", "of"): "3+", ("a", "lot", "of"): "3+",
-    ("a", "set", "of"): "", ("set", "of"): "", ("the", "set", "of"): "", ("both",): "2",
-    ("all",): "", ("a", "box", "of"): "2+", ("box", "of"): "2+", ("a", "handful", "of"): "2+",
-    ("most", "of"): "", ("most",): "", ("half",): "", ("half", "of"): "",
-    ("either",): "", ("neither",): "", ("every",): "", ("each",): "", ("another",): "1",
-    ("two", "pairs", "of"): "4",
-}  # fmt: skip
-_DETERMINERS = words_of("determiner")
 _ADJECTIVES = words_of("adjective")
-_ITS = frozenset({"its", "his", "her", "their", "my", "our", "your"})
+#: Said of a part that nobody has in use; behind "can" it is a verb.
+_SPARE = frozenset({"spare", "surplus", "extra", "unused"})
+_NO_NAME = _SPARE | NUMBERS.keys() | words_of("no-name") | words_of("crew") - {"hull"}
+#: Whose doors, roofs and windows are no vehicle's; another machine's parts only stand in.
+_BUILDINGS = words_of("building")
+_DONORS = words_of("donor")
+#: Written without vowels, behind a word of the trade ("trk gds").
+_SHORT = re.compile(
+    r"(?!(?:mrs|hrs|mph|nr|mr|dr|st|tbc|ps|pts|km|ft|mm|cm|lbs?)$)[b-df-hj-np-tv-xz]{2,5}"
+)
+_ONE = frozenset({"the", "one", "a"})
+_NOT_IN_NAME = words_of("no-name-adjective")
+_MODALS = frozenset({"can", "could", "will", "would", "might", "may", "to"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +41,8 @@ class PartMention:
 
     ``name``: its words without side, position and count, as written. ``every``: "all", "both".
     ``build``: "late" or "Mk 1 early" said before it. ``which``: the word that points to it.
+    ``spare``: said to be spare. ``owner``: whose, where only that is said ("the driver's").
+    ``donor``: the other machine it is said to come from ("a lorry radiator").
     """
 
     start: int
@@ -57,6 +56,9 @@ class PartMention:
     every: bool = False
     which: str = ""
     pronoun: bool = False
+    spare: bool = False
+    owner: str = ""
+    donor: str = ""
 
     @property
     def plural(self) -> bool:
@@ -65,48 +67,13 @@ class PartMention:
         return last != singular(last)
 
 
-@lru_cache(maxsize=1)
-def _places() -> dict[tuple[str, ...], tuple[str, str]]:
-    """Return the words of side and position: what each sequence of words says of the two."""
-    found: dict[tuple[str, ...], tuple[str, str]] = {}
-    for row in load_words("position"):
-        if row.meanings["position"]:
-            found[_words(row.words)] = ("", row.meanings["position"])
-    for row in load_words("side"):
-        side, position = row.meanings["side"], row.meanings["position"]
-        if side and not row.meanings["reads"]:
-            found[_words(row.words)] = (side, position)
-    found[("ns",)], found[("os",)] = ("near", ""), ("off", "")
-    found[("left", "hand", "side")], found[("right", "hand", "side")] = ("left", ""), ("right", "")
-    found[("driver", "'s", "side")], found[("passenger", "'s", "side")] = ("off", ""), ("near", "")
-    return found
+def find_parts(words: Sequence[Word], taken: Sequence[bool] = ()) -> list[PartMention]:
+    """Return the parts named in a sentence, left to right, without overlap.
 
-
-def _words(text: str) -> tuple[str, ...]:
-    return tuple(re.findall(r"[a-z]/[a-z](?:/[a-z])?\b|[a-z]+/[a-z]+|'s|[a-z]+", text.lower()))
-
-
-@lru_cache(maxsize=1)
-def _by_first() -> dict[str, list[tuple[str, ...]]]:
-    groups: dict[str, list[tuple[str, ...]]] = {}
-    for words in sorted(_places(), key=len, reverse=True):
-        groups.setdefault(words[0], []).append(words)
-    return groups
-
-
-def place_at(low: Sequence[str], at: int) -> tuple[int, str, str] | None:
-    """Return length, side and position of the words of place at ``at``, or None."""
-    for words in _by_first().get(low[at], ()) if at < len(low) else ():
-        if tuple(low[at : at + len(words)]) == words:
-            side, position = _places()[words]
-            return len(words), side, position
-    return None
-
-
-def find_parts(words: Sequence[Word]) -> list[PartMention]:
-    """Return the parts named in a sentence, left to right, without overlap."""
-    low = tuple(word.low for word in words)
-    plain = tuple(_plain(word, at) for at, word in enumerate(words))
+    ``taken``: words that are something else.
+    """
+    low = tuple("^" if at < len(taken) and taken[at] else word.low for at, word in enumerate(words))
+    plain = tuple("^" if low[at] == "^" else _plain(words, at) for at in range(len(words)))
     found: list[PartMention] = []
     at = 0
     while at < len(low):
@@ -114,22 +81,59 @@ def find_parts(words: Sequence[Word]) -> list[PartMention]:
         if place and not lexicon().name_at(plain, at):
             at += place[0]
             continue
-        end = _name_from(plain, at)
+        end = 0 if _is_verb(low, at) else _name_from(plain, at)
         if not end:
             at += 1
             continue
-        mention = _with_its_words(words, low, at, end, found[-1].end if found else 0)
-        found.append(mention)
-        at = max(mention.end, end)
+        if not (at and low[at - 1] in _BUILDINGS) and low[at] not in _BUILDINGS:
+            mention = _with_its_words(words, low, at, end, found[-1].end if found else 0)
+            found.append(mention)
+            end = max(mention.end, end)
+        at = end
     return found
 
 
-def _plain(word: Word, at: int) -> str:
+def _is_verb(low: Sequence[str], at: int) -> bool:
+    """Tell whether a word is no part's: "all there bar two", "stands in for it"."""
+    after = low[at + 1] if at + 1 < len(low) else ""
+    if low[at] == "bar":
+        return after in NUMBERS or after in _ONE
+    return low[at] in {"stand", "stands", "drive", "drives", "leads"} and after in {
+        "in", "on", "up", "by", "to", "well", "it", "me", "us", "him", "her", "out",
+    }  # fmt: skip
+
+
+def spread(part: PartMention) -> list[PartMention]:
+    """Return a part that is named for two sides or positions at once as one for each of them."""
+    if "+" not in part.side and "+" not in part.position:
+        return [part]
+    count = "" if part.count == "2" else part.count
+    return [
+        replace(part, side=side, position=position, count=count)
+        for position in part.position.split("+")
+        for side in part.side.split("+")
+    ]
+
+
+def _plain(words: Sequence[Word], at: int) -> str:
     """Return a word as the lexicon has it; a capital within a sentence is no slip of the pen."""
+    word = words[at]
     plain = singular(word.low)
-    if at and word.capital and not word.text.isupper() and plain not in lexicon().tokens:
+    if word.capital and word.low in _given_names():
         return f"^{plain}"
+    if plain in lexicon().tokens:
+        return plain
+    if at and word.capital and not word.text.isupper():
+        return f"^{plain}"
+    if at + 2 < len(words) and words[at + 1].text == "." and plain.isalpha():
+        return lexicon().cut_short(plain) or plain
     return plain
+
+
+@lru_cache(maxsize=1)
+def _given_names() -> frozenset[str]:
+    return frozenset(row.words.casefold() for row in load_words("given_name")
+                     if not row.meanings["also"])  # fmt: skip
 
 
 def _name_from(plain: tuple[str, ...], at: int) -> int:
@@ -137,6 +141,7 @@ def _name_from(plain: tuple[str, ...], at: int) -> int:
     lex = lexicon()
     if (
         not plain[at][:1].isalpha()
+        or (plain[at] in _NO_NAME and not lex.name_at(plain, at) > 1)
         or (plain[at] == "can" and not lex.name_at(plain, at) > 1)
         or (plain[at] not in lex.tokens and lex.known(plain[at]) is None)
     ):
@@ -145,15 +150,17 @@ def _name_from(plain: tuple[str, ...], at: int) -> int:
     best = 0
     strong = False
     run: list[str] = []
-    while end < len(plain):
+    while end < len(plain) and not _is_verb(plain, end):
         word = plain[end] if plain[end] in lex.tokens else lex.known(plain[end])
         if word is None and plain[end] == "'s" and run and end + 1 < len(plain):
             word = "'s"
+        if word is None and run and _SHORT.fullmatch(plain[end]):
+            word = f"/{plain[end]}"
         if word is None or (word == "'s" and not lex.name_at(plain, at)):
             break
         run.append(word)
         end += 1
-        if word in lex.heads:
+        if lex.is_head(word):
             strong = strong or word not in WEAK
             whole = tuple(run) in lex.names.get(run[0], ())
             if (strong and word not in WEAK) or (len(run) > 1 and (whole or strong)) or (
@@ -172,14 +179,16 @@ def _with_its_words(
     """Return the mention of a name with the words around it that belong to it."""
     name_start = start
     mention = PartMention(start, end, "")
+    while start < end - 1 and low[start] in _DONORS and low[start] not in lexicon().heads:
+        mention = replace(mention, donor=low[start])
+        start = name_start = start + 1
     side = position = ""
-    # backwards: adjectives, sides, positions, counts, determiner
     at = start
     while at > after:
-        place = _place_before(low, at, after)
+        place = place_before(low, at, after)
         if place:
             length, its_side, its_position = place
-            side, position = its_side or side, _joined(its_position, position)
+            side, position = its_side or side, joined(its_position, position)
             at -= length
             continue
         build = _build_before(low, at, after)
@@ -187,78 +196,58 @@ def _with_its_words(
             mention = replace(mention, build=" ".join(w.text for w in words[at - build : at]))
             at -= build
             continue
-        if low[at - 1] in _ADJECTIVES or (low[at - 1] == "hand" and at - 1 > after):
-            at -= 1
-            name_start = (
-                at
-                if low[at]
-                not in {
-                    "other",
-                    "remaining",
-                    "usual",
-                    "same",
-                    "whole",
-                    "nice",
-                    "lovely",
-                    "second",
-                    "hand",
-                }
-                else name_start
-            )
-            continue
-        break
-    mention, at = _counted(mention, low, at, after)
-    stop, behind = _place_behind(low, end, many=bool(mention.of) or _is_plural(low[end - 1]))
+        if low[at - 1] in _SPARE and (at - 1 == after or low[at - 2] not in _MODALS):
+            mention = replace(mention, spare=True)
+        elif low[at - 1] in _DONORS:
+            mention = replace(mention, donor=low[at - 1])
+        elif low[at - 1] in _ADJECTIVES or (low[at - 1] == "hand" and at - 1 > after):
+            name_start = name_start if low[at - 1] in _NOT_IN_NAME else at - 1
+        else:
+            break
+        at -= 1
+    amount = amount_before(low, at, after)
+    mention = replace(mention, count=amount.count, of=amount.of, every=amount.every,
+                      which=amount.which)  # fmt: skip
+    stop, behind = _place_behind(low, end, counted=bool(amount.count or amount.of))
     for its_side, its_position in behind:
-        side, position = side or its_side, _joined(position, its_position)
+        side, position = side or its_side, joined(position, its_position)
     name = " ".join(word.text for word in words[name_start:end]).replace(" 's", "'s")
-    return replace(mention, start=at, end=stop, name=name, side=side, position=position)
+    return replace(mention, start=amount.start, end=stop, name=name, side=side,
+                   position=position)  # fmt: skip
 
 
-def _is_plural(word: str) -> bool:
-    return word != singular(word)
+#: What joins words of place to the part before them.
+_JOINS = (("(",), (",",), ("-",), (":",), ("on", "the"), ("at", "the"), ("on",), ("to", "the"))
+_BARE = frozenset({"left", "right"})
 
 
 def _place_behind(
-    low: tuple[str, ...], end: int, *, many: bool
+    low: tuple[str, ...], end: int, *, counted: bool
 ) -> tuple[int, list[tuple[str, str]]]:
     """Return where the words of place behind a part end, and what they say: "guard, LH (front)".
 
     A place that a further part follows is that part's; "three of eight left" tells no side.
     """
-    at = end
-    bracket = at < len(low) and low[at] == "("
-    if bracket or (at < len(low) and low[at] in {",", "-"}):
-        at += 1
-    elif low[at : at + 2] in {("on", "the"), ("at", "the")}:
-        at += 2
+    join = next((join for join in _JOINS if low[end : end + len(join)] == join), ())
+    at = end + len(join)
+    if not join and counted and low[at : at + 1] and low[at] in _BARE:
+        return end, []
     behind: list[tuple[str, str]] = []
     while at < len(low) and (place := place_at(low, at)):
-        if many and at == end and low[at] in {"left", "right"}:
-            return end, []
         behind.append((place[1], place[2]))
         at += place[0]
         while at < len(low) and low[at] == "side":
             at += 1
     if not behind:
         return end, []
-    if bracket:
+    if join == ("(",):
         return (at + 1, behind) if low[at : at + 1] == (")",) else (end, [])
     plain = tuple(singular(word) for word in low)
-    if at < len(low) and (_name_from(plain, at) or low[at] in {"one", "ones"}):
+    if at < len(low) and (_name_from(plain, at) or low[at] in {"one", "ones", "'s", "hand"}):
         return end, []
-    if low[end] in {"on", "at"} and not any(side for side, _ in behind):
+    if join[-1:] in {("the",), ("on",)} and not any(side for side, _ in behind):
         return end, []
     return at, behind
-
-
-def _place_before(low: tuple[str, ...], at: int, after: int) -> tuple[int, str, str] | None:
-    for length in (3, 2, 1):
-        if at - length >= after:
-            place = place_at(low, at - length)
-            if place and place[0] == length:
-                return place
-    return None
 
 
 _MARK = re.compile(r"(?:\d{1,2}[a-h]?|[ivx]{1,4})\*?")
@@ -271,98 +260,13 @@ def _build_before(low: tuple[str, ...], at: int, after: int) -> int:
         length = 1
     before = at - length
     if (
-        before - 2 >= after
+        before - 1 > after
         and low[before - 2] in {"mk", "mark"}
         and _MARK.fullmatch(low[before - 1])
     ):
         length += 2
-        if before - 3 >= after and low[before - 3] in {"early", "late", "mid"}:
+        if before - 2 > after and low[before - 3] in {"early", "late", "mid"}:
             length += 1
     elif before - 1 >= after and re.fullmatch(r"(?:mk|mark)\d[a-h]?", low[before - 1]):
         length += 1
     return length
-
-
-def _counted(
-    mention: PartMention, low: tuple[str, ...], at: int, after: int
-) -> tuple[PartMention, int]:
-    """Take the count and the determiner before a part's words."""
-    count = of = which = ""
-    every = False
-    if at - 1 >= after and low[at - 1] in _DETERMINERS:
-        which, at = low[at - 1], at - 1
-    if at - 1 >= after and low[at - 1] == "x" and at - 2 >= after and low[at - 2].isdigit():
-        return replace(mention, count=low[at - 2], which=which), at - 2
-    for length in (3, 2, 1):
-        phrase = tuple(low[at - length : at]) if at - length >= after else ()
-        if phrase in MANY:
-            every = phrase[0] in {"all", "both", "every", "each"}
-            count, at = MANY[phrase], at - length
-            break
-    number = _number(low[at - 1]) if at - 1 >= after else ""
-    if number:
-        count, at = number, at - 1
-        if at - 1 >= after and low[at - 1] == "all":
-            every, at = True, at - 1
-        if at - 1 >= after and low[at - 1] == "the":
-            at -= 1
-        if at - 2 >= after and low[at - 1] in {"of", "/"} and _number(low[at - 2]):
-            of, count, at = count, _number(low[at - 2]), at - 2
-    elif at - 2 >= after and low[at - 1] == "of" and _number(low[at - 2]):
-        count, at = _number(low[at - 2]), at - 2
-    if at - 1 >= after and low[at - 1] in _DETERMINERS:
-        which, at = which or low[at - 1], at - 1
-    return replace(mention, count=count, of=of, every=every, which=which), at
-
-
-def _number(word: str) -> str:
-    if word.isdigit() and len(word) < 4:
-        return word
-    return NUMBERS.get(word, "")
-
-
-def _joined(first: str, second: str) -> str:
-    return " ".join(dict.fromkeys(w for w in (first, second) if w))
-
-
-def pronoun_at(words: Sequence[Word], at: int) -> PartMention | None:
-    """Return "it", "they", "the left one", "an early one", "the other side" as a mention.
-
-    What it stands for was named before; its side, position, build and count are its own.
-    """
-    low = tuple(word.low for word in words)
-    if low[at] in {"it", "they", "them"}:
-        return PartMention(at, at + 1, "", pronoun=True, count="", which=low[at])
-    start = at
-    which = ""
-    if low[at] in _DETERMINERS | {"another", "no", "either", "each"} - _ITS:
-        which, at = low[at], at + 1
-    side = position = build = ""
-    count = ""
-    if at < len(low) and (number := _number(low[at])) and low[at] != "one":
-        count, at = number, at + 1
-    while at < len(low):
-        place = place_at(low, at)
-        if place and low[at : at + 1] != ("back",):
-            side, position = side or place[1], _joined(position, place[2])
-            at += place[0]
-        elif low[at] in {"early", "late", "later", "earlier", "other", "spare"}:
-            build, at = low[at], at + 1
-        elif low[at] in {"mk", "mark"} and at + 1 < len(low) and _MARK.fullmatch(low[at + 1]):
-            build, at = f"{words[at].text} {words[at + 1].text} {build}".strip(), at + 2
-        else:
-            break
-    said = side or position or build
-    if at < len(low) and low[at] in {"one", "ones", "pair"} and (which or said or count):
-        at += 1
-    elif not (which == "the" and (side or build == "other") and _ends_there(low, at)):
-        return None
-    count = count or ("1" if which in {"another", "a", "an"} else "")
-    return PartMention(start, at, "", side, position, count, build=build, which=which,
-                       pronoun=True)  # fmt: skip
-
-
-def _ends_there(low: tuple[str, ...], at: int) -> bool:
-    return at == len(low) or low[at] in {
-        "is", "are", "was", "has", "looks", ",", ".", "and", "but", "-", ":", ";", "!",
-    }  # fmt: skip

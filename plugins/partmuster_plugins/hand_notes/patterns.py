@@ -9,6 +9,9 @@ from typing import TYPE_CHECKING
 
 from partmuster_trade.sayings import TABLES, Saying, SayingsError, club_sayings, load_sayings
 
+from .amounts import NUMBERS
+from .roles import words_of
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
     from pathlib import Path
@@ -21,24 +24,78 @@ BE = (
 HAVE = "has|have|had|having|has got|have got|had got|got|has still got|have still got|'s got"
 _VERB = rf"(?:{BE}|{HAVE}|needs?|wants?|went|goes|go|fits?|came|comes|<s\d+>|does|do|did|can|will)"
 _MORE = r"(?:(?:,|and|or|nor|/|plus|&|, and|, or|, nor|, plus|as well as) (?:(?:no|any|not|with|for) )?)"
+#: Parts that are had or wanted, each with the vehicle or build it is for before it ("an Otter hull").
+_THING = (
+    r"(?:(?:an?|the|any|some|another|more|two|three|four|five|six|\d+|old|whole|complete|good|decent) )*"
+    r"(?:<[hn]\d+> 's )?(?:<[nvb]\d+> )?(?:spare )?<[pk]\d+> "
+)
+#: What joins the parts of such a list; an aside may stand between commas ("either side").
+_AND = (
+    r"(?:(?:, (?:(?!<[pkaogrwx]\d)[^\s,;:]+ ){1,5})?(?:, )+(?:and |or |also |plus )?|and |or |plus |also |"
+    r"as well as |/ |; also )(?:also |for )?"
+)
+_THINGS = rf"(?:{_THING}(?:(?:for (?:her|him|<[vnk]\d+>) )?{_AND}{_THING}(?!{_VERB} ))*)"
+#: What does not stand between a part and what is said of it.
+_NO_GAP = r"<[pkaogrwxhin]\d|(?:came|went|had|did|if|when|because|not|no|never|from|of|nothing|until|till|which|but) "
+#: Somebody, in whatever words, from the beginning of a clause.
+_WHO = (
+    r"(?:(?<=^ )|(?<= [,;:-] )|(?<= (?:and|but) )|(?<= that ))"
+    r"(?:(?!<[pkaogrsiwx]\d|there |if |when |and |but |which |that )[^\s;:,]+ ){1,8}?"
+)
+#: A price as it is said of a part.
+_MONEY = r"(?:pounds?|quid|bucks|dollars|euros|pence|p|fiver|tenner)"
+PRICE = (
+    rf"(?:(?:[£$€]\d\S*|(?:\d\S*|a|ten|five|two|three|four|six|fifteen|twenty|thirty|forty|fifty|a hundred) {_MONEY}) "
+    r"(?:(?:each|ea|apiece|per|the|a|pair|lot|set|posted|plus|postage|or|best|near|nearest|offers?|<k\d+>) )*)"
+)
+#: Words of state in a row that all tell of one thing: "there, but seized".
+_STATES = (
+    r"(?:<s\d+> (?:(?:(?:,|;|/|-|and|but|though|yet|, and|, but|- but|although|even if)(?: (?:also|now|still))?"
+    r"(?: (?:is|are|was|has|have|will|been))? )?<s\d+> (?!<[pk]\d+> <s|<p\d+> ))*)"
+)
+_ENDS = sorted(words_of("clause-end") | {";"})
 _SLOTS = {
-    "part": r"<[pk]\d+> ",
+    "part": r"(?:spare )?<[pk]\d+> ",
+    "k": r"<k\d+> ",
     "vehicle": r"(?:the )?<[vnk]\d+> ",
     "name": r"<[vnhi]\d+> ",
     "person": r"<[hni]\d+> ",
     "build": r"<b\d+> ",
     "state": r"<s\d+> ",
+    "states": _STATES,
+    "adv": r"(?:(?!(?:not|no|never|none|nor|without|if|when|to|who|which|hardly) )[^\s,;:<?-]+ ){0,2}?",
+    "list": r"(?:(?!(?:<s\d+>|is|are|was|were|has|have|had) )[^\s;:]+ )+",
+    "end": rf"(?=$|(?:{'|'.join(map(re.escape, _ENDS))}) )",
     "date": r"<d\d+> ",
     "be": rf"(?:{BE.replace('|', ' |')} )",
     "have": rf"(?:{HAVE.replace('|', ' |')} )",
     "words": r"(?:[^\s,;:]+ )+?",
     "rest": r"(?:[^\s;]+ )+",
     "few": r"(?:[^\s,;:<]+ ){0,3}?",
-    "number": r"(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten) ",
-    "dash": r"(?:[-:,] )",
+    "number": rf"(?:\d{{1,3}}|{'|'.join(NUMBERS)}) ",
+    "fraction": r"\d{1,2}/\d{1,2} ",
+    "dash": r"(?:[-:,|] )",
+    "avail": r"<[ar]\d+> ",
+    "bound": r"<r\d+> ",
+    "offer": r"<o\d+> ",
+    "stage": r"<g\d+> ",
+    "seek": r"<w\d+> ",
+    "sought": r"<x\d+> ",
+    "taker": r"(?:<[hnik]\d+>|you|him|her|them|us|me) ",
+    "gap": rf"(?:(?!{_NO_GAP})[^\s;]+ ){{0,6}}?",
+    "start": r"(?<=^ )",
+    "who": _WHO,
+    "things": _THINGS,
+    "price": PRICE,
 }
-_SUBJECTS = rf"(?:<[pk]\d+> (?:{_MORE}<[pk]\d+> )*)"
-_OBJECTS = rf"(?:<[pk]\d+> (?:{_MORE}<[pk]\d+> (?!{_VERB} ))*)"
+#: Slots that a mark of their own letter must fill.
+_LETTERED = {"avail": ("<a", "<r"), "bound": ("<r",), "offer": ("<o",), "stage": ("<g",), "seek": ("<w",),
+             "sought": ("<x",)}  # fmt: skip
+_PART = r"(?:spare )?<[pk]\d+> "
+_SUBJECTS = rf"(?:{_PART}(?:{_MORE}{_PART})*)"
+_OBJECTS = rf"(?:{_PART}(?:{_MORE}{_PART}(?!{_VERB} ))*)"
+#: Roles of words that are slots too.
+ROLES = frozenset({"donor", "makeshift", "stuff", "trade", "store"})
 _TOKEN = re.compile(r"\{[\w:]+\}|[()\[\]|]|[^\s()\[\]|{}]+")
 
 
@@ -89,6 +146,9 @@ def _sequence(
                 triggers.append(words)
         elif token.startswith("{"):
             pieces.append(_slot(token[1:-1], saying, used, subject=first and not pieces))
+            letters = _LETTERED.get(token[1:-1].rpartition(":")[2])
+            if letters:
+                triggers.append(frozenset(letters))
             at += 1
         else:
             pieces.append(re.escape(token) + " ")
@@ -130,9 +190,11 @@ def _slot(text: str, saying: Saying, used: dict[str, int], *, subject: bool) -> 
         inner = _SUBJECTS if subject else _OBJECTS
     elif sort in _SLOTS:
         inner = _SLOTS[sort]
+    elif sort in ROLES:
+        inner = f"(?:{'|'.join(map(re.escape, sorted(words_of(sort))))}) "
     else:
         raise SayingsError(f"saying '{saying.pattern}': there is no slot '{{{sort}}}'")
-    if sort in {"be", "have", "dash", "few"} and name == sort:
+    if sort in {"be", "have", "dash", "few", "gap", "adv", "end", "k"} and name == sort:
         return inner
     used[name] = used.get(name, 0) + 1
     group = name if used[name] == 1 else f"{name}_{used[name]}"
@@ -158,7 +220,8 @@ class Patterns:
         Of those that begin first, the longest is taken; of those, the one that is tried first.
         """
         candidates = {pattern.order: pattern for pattern in self._always}
-        for word in set(text.split()):
+        words = set(text.split())
+        for word in words | {word[:2] for word in words if word[0] == "<"}:
             for pattern in self._by_word.get(word, ()):
                 candidates[pattern.order] = pattern
         found: list[Found] = []

@@ -1,17 +1,34 @@
-"""The state a part is said to be in: words of state, and what each says."""
+"""The state a part is said to be in: words of state, and what each says.
+
+The words are data (``words_note_state.csv``). A phrase there is words with ``(a|b)``: one of these,
+``[a]``: may be left out, ``{role}``: a word of that role in ``words_note_role.csv`` (``{store}``),
+``{whose}``: "the", "Maud's" or nothing, ``{few}``: up to three words of the clause, ``$``: nothing
+of the clause follows. A phrase that means nothing shields its words.
+"""
 
 from __future__ import annotations
 
 import functools
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from partmuster_trade.words import load_words
 
+from .roles import words_of
+
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from .sentences import Word
+
+#: Words that change nothing in what is said; they may stand within words of state.
+FILLERS = words_of("filler")
+#: What may stand between "not" and the words it denies.
+_BETWEEN = words_of("after-not")
+_NOT = frozenset({"not", "never", "hardly"})
+_DROPPED = FILLERS | frozenset('"*_')
+_TOKEN = re.compile(r"\{[\w-]+\}|[()\[\]|]|[^\s()\[\]|{}]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,30 +43,145 @@ class StateMention:
     making: str
 
 
-@functools.cache
-def _table() -> dict[str, list[tuple[tuple[str, ...], dict[str, str]]]]:
-    found: dict[str, list[tuple[tuple[str, ...], dict[str, str]]]] = {}
-    for row in load_words("note_state"):
-        words = tuple(row.words.lower().split())
-        found.setdefault(words[0], []).append((words, dict(row.meanings)))
-    for group in found.values():
-        group.sort(key=lambda one: -len(one[0]))
-    return found
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    expression: re.Pattern[str]
+    says: Mapping[str, str]
 
 
 def find_states(words: Sequence[Word], taken: Sequence[bool]) -> list[StateMention]:
     """Return the words of state in a sentence, the longest first, without overlap."""
-    low = tuple(word.low for word in words)
+    kept = [at for at, word in enumerate(words) if word.low not in _DROPPED]
+    low = [words[at].low for at in kept]
+    table = _table()
+    if not any(word in table or word in _NOT for word in low):
+        return []
+    text = f"{' '.join(low)} "
+    begins = [0]
+    for word in low:
+        begins.append(begins[-1] + len(word) + 1)
     found: list[StateMention] = []
     at = 0
     while at < len(low):
-        for phrase, says in _table().get(low[at], ()):
-            end = at + len(phrase)
-            if low[at:end] == phrase and not any(taken[at:end]):
-                found.append(StateMention(at, end, " ".join(phrase), says["presence"],
-                                          says["service"], says["making"]))  # fmt: skip
-                at = end
-                break
-        else:
+        end, says = _state_at(text, begins, low, at)
+        if says is None or any(taken[kept[at] : kept[end - 1] + 1]):
             at += 1
+            continue
+        if any(says[key] for key in ("presence", "service", "making")):
+            found.append(
+                StateMention(kept[at], kept[end - 1] + 1, text[begins[at] : begins[end]].strip(),
+                             says["presence"], says["service"], says["making"])
+            )  # fmt: skip
+        at = end
     return found
+
+
+def _state_at(
+    text: str, begins: Sequence[int], low: Sequence[str], at: int
+) -> tuple[int, Mapping[str, str] | None]:
+    """Return where the words of state that begin at a word end, and what they say."""
+    end, says = _longest(text, begins, low, at)
+    if says is None and low[at] in _NOT:
+        begin = at + 1
+        while begin < len(low) - 1 and low[begin] in _BETWEEN:
+            begin += 1
+        if begin < len(low):
+            end, says = _longest(text, begins, low, begin)
+        says = _denied(says) if says else None
+    return end, says
+
+
+def _denied(says: Mapping[str, str]) -> dict[str, str] | None:
+    """Return what "not" before words of state makes of them; None: nothing."""
+    denied = says["denied"]
+    if denied in {"", "nothing"}:
+        return None
+    if denied == "later":
+        return {"presence": "fitted", "service": "", "making": "other-original"}
+    if denied == "unserviceable":
+        return {"presence": "fitted", "service": denied, "making": ""}
+    return {"presence": denied, "service": "", "making": ""}
+
+
+def _longest(
+    text: str, begins: Sequence[int], low: Sequence[str], at: int
+) -> tuple[int, Mapping[str, str] | None]:
+    best, says = begins[at], None
+    for entry in _table().get(low[at], ()):
+        match = entry.expression.match(text, begins[at])
+        if match and match.end() > best:
+            best, says = match.end(), entry.says
+    return (begins.index(best) if says else at), says
+
+
+@functools.cache
+def _table() -> dict[str, list[_Entry]]:
+    """Return the phrases by the words they can begin with."""
+    found: dict[str, list[_Entry]] = {}
+    for row in load_words("note_state"):
+        tokens = _TOKEN.findall(row.words.lower())
+        expression, first, at, _ = _sequence(tokens, 0)
+        if at != len(tokens) or not first:
+            raise ValueError(f"words of state '{row.words}': a bracket is not opened, or they "
+                             "begin with words that may be left out")  # fmt: skip
+        entry = _Entry(re.compile(expression), row.meanings)
+        for word in first:
+            found.setdefault(word, []).append(entry)
+    return found
+
+
+def _sequence(tokens: list[str], at: int) -> tuple[str, frozenset[str], int, bool]:
+    """Return the expression of some words, those it can begin with, its end, whether it is empty."""
+    pieces: list[str] = []
+    first: frozenset[str] = frozenset()
+    empty = True
+    while at < len(tokens) and tokens[at] not in {")", "]", "|"}:
+        sign = tokens[at]
+        if sign in {"(", "["}:
+            piece, words, at, may_miss = _choice(tokens, at, may_miss=sign == "[")
+        else:
+            piece, words, may_miss = _piece(sign)
+        pieces.append(piece)
+        if empty:
+            first |= words
+            empty = may_miss
+        at += 1
+    return "".join(pieces), first, at, empty
+
+
+def _choice(tokens: list[str], at: int, *, may_miss: bool) -> tuple[str, frozenset[str], int, bool]:
+    optional = may_miss
+    choices: list[str] = []
+    first: frozenset[str] = frozenset()
+    while True:
+        piece, words, at, empty = _sequence(tokens, at + 1)
+        choices.append(piece)
+        first |= words
+        may_miss = may_miss or empty
+        if at >= len(tokens):
+            raise ValueError(f"words of state '{' '.join(tokens)}': a bracket is not closed")
+        if tokens[at] != "|":
+            break
+    return f"(?:{'|'.join(choices)}){'?' if optional else ''}", first, at, may_miss
+
+
+@functools.cache
+def _few() -> str:
+    ends = "|".join(map(re.escape, sorted(words_of("clause-end"))))
+    return rf"(?:(?!(?:{ends}|;) )(?:\w\S*|'s) ){{0,3}}"
+
+
+def _piece(token: str) -> tuple[str, frozenset[str], bool]:
+    """Return the expression of a word or slot, the words it can be, whether it may be nothing."""
+    if token == "$":
+        ends = "|".join(map(re.escape, sorted(words_of("clause-end"))))
+        return rf"(?=(?:{ends}|;) |$)", frozenset(), False
+    if token == "{whose}":
+        its = "|".join(sorted(words_of("determiner")))
+        return rf"(?:(?:{its}) |(?:\w\S* ){{1,2}}'s )?", frozenset(), True
+    if token == "{few}":
+        return _few(), frozenset(), True
+    if token.startswith("{"):
+        words = words_of(token[1:-1])
+        return f"(?:{'|'.join(map(re.escape, sorted(words)))}) ", words, False
+    return f"{re.escape(token)} ", frozenset({token}), False

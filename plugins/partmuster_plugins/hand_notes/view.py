@@ -2,7 +2,8 @@
 
 "No seats, but Wilf's frames are there" becomes ``no <p0> , but <h1> 's <p2> are there``. A mark's
 letter tells what it stands for: ``p`` part, ``v`` vehicle, ``h`` person, ``n`` a name that may be
-either, ``i`` the writer, ``b`` a build, ``s`` words of state, ``k`` "it", "they", "the left one".
+either, ``i`` the writer, ``b`` a build, ``s`` words of state, ``k`` "it", "they", "the left one", ``a``,
+``o`` and ``g`` words of dealing (``deals``). Before a part that is said to be spare stands ``spare``.
 """
 
 from __future__ import annotations
@@ -11,12 +12,17 @@ import re
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from .deals import DealMention, find_deals
 from .names import NameMention, find_names
-from .parts import PartMention, find_parts, pronoun_at
+from .parts import PartMention, find_parts, spread
+from .pronouns import pronoun_at
 from .roles import words_of
 from .states import StateMention, find_states
+from .supposed import supposed_part
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from .sentences import Sentence
 
 _LETTER = {"vehicle": "v", "person": "h", "either": "n", "writer": "i", "build": "b"}
@@ -24,7 +30,7 @@ _LETTER = {"vehicle": "v", "person": "h", "either": "n", "writer": "i", "build":
 FILLERS = words_of("filler")
 _SIGNS = {"(": ",", ")": ",", "--": "-", "...": ",", "=": "-", "+": "and", "&": "and", "/": "/",
           "->": "-", ">": "-"}  # fmt: skip
-Mention = PartMention | NameMention | StateMention
+Mention = PartMention | NameMention | StateMention | DealMention
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +53,9 @@ class View:
     def parts(self, text: str) -> list[PartMention]:
         """Return the parts whose marks stand in a piece of the text, in order."""
         found = (self.mentions[int(number)] for number in re.findall(r"<[pk](\d+)>", text))
-        return [mention for mention in found if isinstance(mention, PartMention)]
+        return [
+            one for mention in found if isinstance(mention, PartMention) for one in spread(mention)
+        ]
 
     def without(self, start: int, end: int, instead: str = "") -> View:
         """Return the view with the words between two places of the text left out or replaced."""
@@ -81,19 +89,25 @@ def _spaced(text: str) -> str:
 def view_of(sentence: Sentence) -> View:
     """Return the view of a sentence."""
     words = sentence.words
-    parts = find_parts(words)
+    deals = find_deals(words)
     taken = [False] * len(words)
-    for part in parts:
-        taken[part.start : part.end] = [True] * (part.end - part.start)
-    pronouns = _pronouns(sentence, taken)
-    for pronoun in pronouns:
-        taken[pronoun.start : pronoun.end] = [True] * (pronoun.end - pronoun.start)
+    _take(taken, deals)
+    states = find_states(words, taken)
+    _take(taken, states)
+    parts = find_parts(words, taken)
+    _take(taken, parts)
+    pronouns = _pronouns(sentence, taken, frozenset(state.start for state in states))
+    _take(taken, pronouns)
     names = find_names(words, taken)
-    for name in names:
-        taken[name.start : name.end] = [True] * (name.end - name.start)
-    mentions: list[Mention] = [*parts, *pronouns, *names, *find_states(words, taken)]
+    _take(taken, names)
+    supposed = supposed_part(words, states, taken)
+    mentions: list[Mention] = [
+        *parts, *supposed, *(deal for deal in deals if deal.letter), *pronouns, *names, *states,
+    ]  # fmt: skip
     mentions.sort(key=lambda one: one.start)
     at_start = {mention.start: number for number, mention in enumerate(mentions)}
+    behind_states = {one.end for one in states if words[one.end + 1 : one.end + 2]
+                     and words[one.end + 1].low[:1].isalnum()}  # fmt: skip
     pieces: list[str] = []
     places: list[tuple[int, int]] = []
     at = 0
@@ -101,11 +115,19 @@ def view_of(sentence: Sentence) -> View:
         number = at_start.get(at)
         if number is not None:
             mention = mentions[number]
+            if isinstance(mention, PartMention) and mention.spare:
+                pieces.append("spare")
+                places.append((mention.start, mention.start))
             pieces.append(f"<{_letter(mention)}{number}>")
             places.append((mention.start, mention.end))
             at = mention.end
             continue
         low = words[at].low
+        if low in {".", "!"} and at in behind_states and at + 1 < len(words):
+            pieces.append(";")
+            places.append((at, at + 1))
+            at += 1
+            continue
         if low in {".", "!", '"', "*", "_"} or low in FILLERS:
             at += 1
             continue
@@ -120,15 +142,22 @@ def _letter(mention: Mention) -> str:
         return "k" if mention.pronoun else "p"
     if isinstance(mention, StateMention):
         return "s"
+    if isinstance(mention, DealMention):
+        return mention.letter
     return _LETTER[mention.sort]
 
 
-def _pronouns(sentence: Sentence, taken: list[bool]) -> list[PartMention]:
+def _take(taken: list[bool], mentions: Iterable[Mention]) -> None:
+    for one in mentions:
+        taken[one.start : one.end] = [True] * (one.end - one.start)
+
+
+def _pronouns(sentence: Sentence, taken: list[bool], states: frozenset[int]) -> list[PartMention]:
     """Return "it", "they", "the left one", "the early one", "the other" as mentions."""
     found: list[PartMention] = []
     at = 0
     while at < len(sentence.words):
-        mention = None if taken[at] else pronoun_at(sentence.words, at)
+        mention = None if taken[at] else pronoun_at(sentence.words, at, states)
         if mention is None or any(taken[mention.start : mention.end]):
             at += 1
             continue

@@ -1,0 +1,102 @@
+"""What words of state say of a part: presence, service and making, from one or several of them."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from .amounts import number_of
+from .states import StateMention
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from .acts import Act
+    from .parts import PartMention
+    from .patterns import Found
+
+#: Of two presences that are said of one thing, the one that tells more stands first.
+_TELLING = ("could-not-be-seen", "away-for-repair", "off-and-kept", "stand-in", "missing", "fitted")
+_OPPOSITE = {"missing": "fitted", "fitted": "missing"}
+_SLOTS = ("states", "state", "states_2")
+
+
+def states_in(text: str, act: Act) -> list[StateMention]:
+    """Return the words of state whose marks stand in a piece of a view's text."""
+    found = (act.view.mention(mark) for mark in re.findall(r"<s\d+>", text))
+    return [one for one in found if isinstance(one, StateMention)]
+
+
+def said_by(states: Iterable[StateMention]) -> dict[str, str]:
+    """Return the fields that words of state say together; of two services the worse."""
+    states = list(states)
+    presences = {one.presence for one in states if one.presence}
+    presence = next((one for one in _TELLING if one in presences), "")
+    services = {one.service for one in states if one.service}
+    service = "unserviceable" if "unserviceable" in services else "".join(services)
+    makings = [one.making for one in states if one.making]
+    if presence == "stand-in" and "missing" in presences:
+        presence = "stand-in"
+    if presence not in {"fitted", "stand-in"}:
+        service = "" if presence else service
+    fields = {"presence": presence, "service": service, "making": makings[-1] if makings else ""}
+    return {key: value for key, value in fields.items() if value}
+
+
+def state_fields(found: Found, act: Act, means: Mapping[str, str]) -> dict[str, str] | None:
+    """Return what the words of state of a saying say; None: the saying does not hold for them.
+
+    ``means`` may have ``only``: the presences for which it holds; ``denied``: "no" stands before.
+    """
+    pieces = [found.slots[slot] for slot in _SLOTS if slot in found.slots]
+    if not pieces:
+        return {}
+    said = said_by(one for piece in pieces for one in states_in(piece, act))
+    presence = said.get("presence", "")
+    if "only" in means and presence not in means["only"].split("/"):
+        return None
+    if "judged" in means and presence == "fitted" and not said.get("service"):
+        return None
+    if "denied" in means:
+        if presence == "missing":
+            return {"presence": "fitted"}
+        return {"presence": "missing"} if presence == "fitted" and not said.get("service") else None
+    return said
+
+
+def opposite(fields: Mapping[str, str]) -> dict[str, str]:
+    """Return the state of what is excepted from a statement."""
+    presence = fields.get("presence", "fitted")
+    if fields.get("service") == "serviceable":
+        return {"presence": "fitted", "service": "unserviceable"}
+    if fields.get("service") == "unserviceable":
+        return {"presence": "fitted"}
+    return {"presence": _OPPOSITE.get(presence, "fitted")}
+
+
+def amounted(part: PartMention, found: Found) -> PartMention:
+    """Return a part with the count that a saying has slots for."""
+    count = number_of(found.slots.get("count", "").strip())
+    of = number_of(found.slots.get("of", "").strip())
+    if "fraction" in found.slots:
+        count, of = found.slots["fraction"].strip().split("/")
+    if "total" in found.saying.means:
+        of = part.count
+    return replace(part, count=count or part.count, of=of or part.of)
+
+
+def placed(part: PartMention, where: Sequence[PartMention]) -> PartMention:
+    """Return a part with side and position of what is said behind its state."""
+    for one in where:
+        part = replace(part, side=part.side or one.side, position=part.position or one.position)
+    return part
+
+
+def adjusted(fields: Mapping[str, str], part: PartMention) -> dict[str, str]:
+    """Return the state of a part whose own words change it: "neither mirror", "a bus seat"."""
+    if part.which == "neither":
+        return {**fields, **opposite(fields)}
+    if part.donor and fields.get("presence") in {"fitted", "stand-in"}:
+        return {**fields, "presence": "stand-in", "making": "other-original"}
+    return dict(fields)

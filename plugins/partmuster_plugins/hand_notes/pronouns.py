@@ -1,0 +1,96 @@
+"""Words that stand for a part named before: "it", "the left one", "n/s" alone, "the driver's"."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from .amounts import number_of
+from .parts import PartMention
+from .places import joined, place_at
+from .roles import words_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from .sentences import Word
+
+_DETERMINERS = words_of("determiner")
+_ITS = frozenset({"its", "his", "her", "their", "my", "our", "your"})
+_OPENERS = (_DETERMINERS | {"another", "no", "either", "each", "neither", "both", "all"}) - _ITS
+_CREW = words_of("crew")
+_PLAIN = frozenset({"it", "they", "them", "these", "those", "both"})
+_WHICH_BUILD = frozenset({"early", "late", "later", "earlier", "other", "spare"})
+_MARK = re.compile(r"(?:\d{1,2}[a-h]?|[ivx]{1,4})\*?")
+_ENDS = words_of("clause-end")
+_AFTER = frozenset({"is", "are", "was", "were", "has", "have", "looks", "not", "seems", "also"})
+_BARE = frozenset({"left", "right"})
+
+
+def pronoun_at(
+    words: Sequence[Word], at: int, states: frozenset[int] = frozenset()
+) -> PartMention | None:
+    """Return "it", "they", "the left one", "an early one", "the other side" as a mention.
+
+    What it stands for was named before; its side, position, build and count are its own.
+    ``states``: where words of state begin, which end the words of place alone.
+    """
+    low = tuple(word.low for word in words)
+    if low[at] in _PLAIN and (low[at] != "both" or _is_pair(low, at, states)):
+        return PartMention(at, at + 1, "", pronoun=True, every=low[at] == "both", which=low[at])
+    start = at
+    which = ""
+    if low[at] in _OPENERS:
+        which, at = low[at], at + 1
+    side = position = build = count = owner = ""
+    if at < len(low) and (number := number_of(low[at])) and low[at] != "one":
+        count, at = number, at + 1
+    if at + 1 < len(low) and low[at] in _CREW and low[at + 1] == "'s":
+        owner, at = f"{words[at].text}'s", at + 2
+    while at < len(low):
+        place = place_at(low, at)
+        if place and low[at] != "back":
+            side, position = side or place[1], joined(position, place[2])
+            at += place[0]
+        elif low[at] in _WHICH_BUILD:
+            build, at = low[at], at + 1
+        elif low[at] in {"mk", "mark"} and at + 1 < len(low) and _MARK.fullmatch(low[at + 1]):
+            build, at = f"{words[at].text} {words[at + 1].text} {build}".strip(), at + 2
+        else:
+            break
+    said = side or position or build or owner
+    if at < len(low) and low[at] in {"one", "ones", "pair", "side"} and (which or said or count):
+        at += 1
+    elif not said or not _stands_alone(low, start, at, states, which, side, build, owner):
+        return None
+    count = count or ("1" if which in {"another", "a", "an"} else "")
+    return PartMention(start, at, "", side, position, count, build=build, which=which,
+                       owner=owner, pronoun=True)  # fmt: skip
+
+
+def _is_pair(low: tuple[str, ...], at: int, states: frozenset[int]) -> bool:
+    """Tell whether "both" stands for two parts: it begins a clause that goes on about them."""
+    return (at == 0 or low[at - 1] in _ENDS) and _ends_there(low, at + 1, states)
+
+
+def _stands_alone(
+    low: tuple[str, ...], start: int, end: int, states: frozenset[int], which: str, side: str,
+    build: str, owner: str,
+) -> bool:  # fmt: skip
+    """Tell whether words of place or build stand for a part without "one" behind them."""
+    if owner or (which == "the" and (side or build == "other")):
+        return _ends_there(low, end, states)
+    if which or build or not _ends_there(low, end, states):
+        return False
+    before = low[start - 1] if start else ","
+    if low[start] in _BARE and end - start == 1:
+        return before in _ENDS and (end in states or low[end : end + 1] not in {(), ("on",)})
+    return bool(side) or (before in _ENDS and end in states)
+
+
+def _ends_there(low: tuple[str, ...], at: int, states: frozenset[int]) -> bool:
+    return (
+        at >= len(low) or at in states or low[at] in _ENDS or low[at] in _AFTER
+        or low[at] == "." or low[at].isdigit() or bool(number_of(low[at]))
+        or low[at] in {"no", "yes", "none", "nil"}
+    )  # fmt: skip
