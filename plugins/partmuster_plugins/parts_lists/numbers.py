@@ -31,6 +31,8 @@ _RULING = 0.6
 #: Where all numbers of a pattern but one, so many, have a run of as many figures, so long, the
 #: other one is doubted. Shorter runs are numbers that are counted up: 9 comes before 10.
 _OF_ONE_LENGTH, _LONG_RUN = 6, 4
+#: Letters are capitals where so many numbers that have any have no small one.
+_FEW_SMALL = 0.7
 #: Where so many others have a letter in a place, or a figure, only such are thought of there.
 _OF_ONE_KIND = 2
 #: A column is one of part numbers if this share of what has figures in it looks like them, and
@@ -61,7 +63,8 @@ def against_neighbours(column: Sequence[str | None]) -> dict[int, Verdict]:
     if not numbers:
         return {}
     own = _own_patterns(numbers)
-    verdicts = _cut_short(column) | _of_other_length(numbers, own) | _strokes(numbers)
+    verdicts = _cut_short(column) | _of_other_length(numbers, own)
+    verdicts |= _figures_as_letters(numbers, own) | _strokes(numbers)
     patterns = [pattern_of(number) for number in numbers.values()]
     leading = max(map(patterns.count, own), default=0) / len(patterns)
     shapes = {_shape(number) for number in numbers.values() if pattern_of(number) in own}
@@ -73,7 +76,7 @@ def against_neighbours(column: Sequence[str | None]) -> dict[int, Verdict]:
             verdicts[at] = Repaired(meant.pop())
         elif meant or leading >= _RULING or _lacks_a_part(pattern_of(number), own):
             verdicts[at] = Doubted()
-    return verdicts
+    return _small_among_capitals(numbers) | verdicts
 
 
 def places_of_one_kind(column: Sequence[str | None]) -> dict[int, set[int]]:
@@ -115,33 +118,53 @@ def _own_patterns(numbers: Mapping[int, str]) -> set[str]:
     counted = Counter(pattern_of(number) for number in numbers.values())
     least = max(_FEWEST, _SHARE * len(numbers))
     own = {pattern for pattern, count in counted.items() if count >= least}
-    return {pattern for pattern in own if not _is_slip(pattern, own, counted, numbers)}
+    # A hand that draws G and 6 alike has its G-39-3 read as 6-39-3 each time.
+    return {pattern for pattern in own if not _all_slip(pattern, own, counted, numbers, "A")}
 
 
-def _is_slip(
-    pattern: str, own: set[str], counted: Mapping[str, int], numbers: Mapping[int, str]
+def _all_slip(
+    pattern: str, own: set[str], counted: Mapping[str, int], numbers: Mapping[int, str], kind: str
 ) -> bool:
-    """Return whether all numbers of a pattern have one figure where a commoner one has a letter.
+    """Return whether all numbers of a pattern have one character that may be of another kind.
 
-    A hand that draws G and 6 alike has its G-39-3 read as 6-39-3 each time.
+    That is of the kind which a commoner pattern has in its place.
     """
     commoner = {
         _shape(number)
         for number in numbers.values()
         if counted[pattern_of(number)] > counted[pattern] and pattern_of(number) in own
     }
-    figures: set[str] = set()
+    letters: set[str] = set()
     for number in numbers.values():
         if pattern_of(number) == pattern:
             found = [
                 letter
                 for at, letter in enumerate(number)
                 if letter in _MEANT
-                and letter.isdecimal()
-                and _shape(number[:at] + "A" + number[at + 1 :]) in commoner
+                and _other_kind(letter) == kind
+                and _shape(number[:at] + kind + number[at + 1 :]) in commoner
             ]
-            figures.update(found if len(found) == 1 else ("", "-"))
-    return len(figures) == 1
+            letters.update(found if len(found) == 1 else ("", "-"))
+    return len(letters) == 1
+
+
+def _figures_as_letters(numbers: Mapping[int, str], own: set[str]) -> dict[int, Verdict]:
+    """Return numbers that all have the same letter where a commoner pattern has a figure like it.
+
+    They may begin so, as "BS614" does, or have a 5 there.
+    """
+    counted = Counter(pattern_of(number) for number in numbers.values())
+    odd = {pattern for pattern in own if _all_slip(pattern, own, counted, numbers, "9")}
+    return {at: Doubted() for at, number in numbers.items() if pattern_of(number) in odd}
+
+
+def _small_among_capitals(numbers: Mapping[int, str]) -> dict[int, Verdict]:
+    """Return numbers with a small letter where hardly any other has one."""
+    lettered = {at: one for at, one in numbers.items() if re.search("[A-Za-z]", one)}
+    small = {at for at, one in lettered.items() if re.search("[a-z]", one)}
+    if len(lettered) - len(small) < max(_FEWEST, _FEW_SMALL * len(lettered)):
+        return {}
+    return {at: Doubted() for at in small}
 
 
 def _cut_short(column: Sequence[str | None]) -> dict[int, Verdict]:
