@@ -31,7 +31,11 @@ DONE, FAILED, WRONG_CALL = 0, 1, 2
 #: What questions can be about.
 TOPICS = ("part", "vehicle", "holder", "place", "name", "marks", "layout", "version")
 
-BUILT_IN_PLUGINS = ("partmuster_plugins.spreadsheets", "partmuster_plugins.parts_lists")
+BUILT_IN_PLUGINS = (
+    "partmuster_plugins.spreadsheets",
+    "partmuster_plugins.parts_lists",
+    "partmuster_plugins.hand_notes",
+)
 
 
 class Failing(click.Group):

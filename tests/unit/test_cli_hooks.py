@@ -137,4 +137,5 @@ def test_the_command_line_brings_the_built_in_plugins():
     assert [one.name for one in plugins(outside=False).importers] == [
         "spreadsheets",
         "parts_lists",
+        "hand_notes",
     ]

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 class HandNotes:
     """Reads notes in people's own words."""
 
-    name = "hand-notes"
+    name = "hand_notes"
     version = "1"
 
     def sniff(self, source: SourceFile) -> Claim | None:
@@ -30,8 +30,8 @@ class HandNotes:
 
     def read(self, source: SourceFile) -> Iterator[Batch]:
         """Yield what each note of the file states, and what of it was no data."""
-        from .note import read_note  # noqa: PLC0415
         from .files import read_notes  # noqa: PLC0415
+        from .note import read_note  # noqa: PLC0415
 
         club_words: Path | None = getattr(source, "club_words", None)
         number = 0
