@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from partmuster.plugin_api import Lines, NotData
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
     from pathlib import Path
 
     from partmuster.plugin_api import Batch, Claim, SourceFile
@@ -62,8 +62,17 @@ def _lines(note: Note, stated: list[Stated], number: int) -> Lines:
                     "first_hand": statement.first_hand, "sheet_date": statement.said_on,
                     "said_by": statement.said_by or None, "doubt": one.doubt,
                     "choice": str(choice) if len(readings) > 1 else None,
-                    **statement.fields,
+                    **_text_fields(statement.fields),
                 }
                 for statement in reading
             ]  # fmt: skip
     return Lines(pl.DataFrame(rows, infer_schema_length=None))
+
+
+def _text_fields(fields: Mapping[str, str]) -> dict[str, str]:
+    """Return a statement's fields as a text line has them: service is told by its condition."""
+    told = dict(fields)
+    service = told.pop("service", "")
+    if service:
+        told["condition"] = ", ".join(filter(None, (told.get("condition"), service)))
+    return told
