@@ -16,7 +16,7 @@ def told(text, vehicles=(), writer="Wilf"):
     lines = []
     for one in read_paragraph(text, context):
         who = next(iter(one.people), "?")
-        words = [one.kind, f"{who}'s", one.fields.get("description", "")]
+        words = [one.kind, f"{who}'s", one.fields.get("description", "").lower()]
         words += [f"{key} {one.fields[key]}" for key in SAID if key in one.fields]
         if one.kind in {"want", "promise"} and one.vehicles:
             words.append(f"for {one.vehicles[0]}")
@@ -72,8 +72,8 @@ HOLDINGS = {
     "Ivo probably has a spare carb.": ["holding, Ivo's, carb, unsure"],
     "Magneto - exchange for a carb.": [
         "holding, Wilf's, magneto, availability swap", "want, Wilf's, carb"],
-    "He is giving away four headlamps.": [
-        "holding, Wilf's, headlamps, availability offered, quantity 4"],
+    "Toby is giving away four headlamps.": [
+        "holding, Toby's, headlamps, availability offered, quantity 4"],
     "I've a box of track pins, help yourselves.": [
         "holding, Wilf's, track pins, availability offered, quantity several"],
     "I have two radiators, one of them for sale, the other I'm keeping.": [
@@ -105,7 +105,7 @@ WANTS = {
     "Ivo wants a dynamo, he says.": ["want, Ivo's, dynamo"],
     "Toby is crying out for track pins.": ["want, Toby's, track pins"],
     "Trying to get hold of a fuel tank.": ["want, Wilf's, fuel tank"],
-    "She would give her eye teeth for a starter.": ["want, Wilf's, starter"],
+    "Hester would give her eye teeth for a starter.": ["want, Hester's, starter"],
 }  # fmt: skip
 
 PROMISES = {

@@ -1,0 +1,196 @@
+"""What the words behind a saying add: for which vehicle, where, for how much, in what state."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from .amounts import number_of
+from .deals import DealMention
+from .names import NameMention
+from .patterns import PRICE
+from .roles import words_of
+from .states import StateMention
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from .context import Context
+    from .parts import PartMention
+    from .view import View
+
+_NEXT_PART = re.compile(r" (?:spare )?<p\d+>")
+_CLAUSE_END = re.compile(
+    r" (?:;|but|though|although|because|so|which|who|when|until|till) | <[agox]\d+> "
+)
+_VEHICLE = re.compile(r" (?:for|on|onto|to suit) (?:the |old )?<([vn])(\d+)> ")
+_OURS = re.compile(r" for (?:her|him|mine|ours|the old girl|the old lady|<k\d+>|this one) ")
+_BUILD = re.compile(
+    r"^ (?:, |\( )?(?:for |off |from )?(?:an? |the )?<b(\d+)> "
+    r"| (?:for|off|from) (?:an?|the|any) <[nv](\d+)> "
+)
+_FAMILY = re.compile(r"^ , <n(\d+)> (?:<b\d+> )?(?:,|$)")
+_PRICE_AT = re.compile(rf" (?:for |at |, |- )?(?P<price>{PRICE})")
+_WHERE = (
+    r"in|at|on|under|underneath|behind|up|down|near|by|inside|beside|over|above|below|round|beneath|"
+    r"against|outside|among|amongst|past|opposite"
+)
+_PLACE = re.compile(
+    rf" (?P<how>{_WHERE}) "
+    r"(?P<where>(?!<[vi])(?:(?!for |and |but |which |who |that |if |from )[^\s,;:]+ )+)"
+)
+_OWNED = re.compile(rf" (?:{_WHERE}) <([hn])(\d+)> 's ")
+_HERE = re.compile(r"^ (?:here|over|left over|to hand) ")
+_GIVEN = re.compile(
+    r" (?P<who><[hni]\d+>|you|anyone) "
+    r"(?:can|could|may|might|is welcome to|are welcome to|is to|is having|wants|has) "
+    r"(?:have )?(?:<k\d+>|that|this|one) | (?:is |are )?(?P<whose>yours|his|hers) (?:for|if|,|$)"
+)
+_WANTED = re.compile(r" (?:for|against)? ?((?:(?:an?|the|two|some) )?<[pk](\d+)> (?:or )?)")
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """What stands behind a saying, as far as the next part that is named.
+
+    ``end``: where its clause ends; ``reach``: where the next part is named. ``shares``: of several, what is done with how many of them.
+    ``taker``: mark or word of whom they are then given to. ``stored``: they are said to lie in
+    store. ``gone``, ``fitted``: they are said to be gone, so that nobody has them, or on a vehicle.
+    """
+
+    end: int
+    reach: int = 0
+    vehicle: str = ""
+    build: str = ""
+    place: str = ""
+    person: str = ""
+    price: str = ""
+    state: Mapping[str, str] = field(default_factory=dict)
+    avail: tuple[DealMention, ...] = ()
+    shares: tuple[tuple[str, str], ...] = ()
+    wanted: tuple[PartMention, ...] = ()
+    stage: str = ""
+    taker: str = ""
+    stored: bool = False
+    here: bool = False
+    gone: bool = False
+    fitted: bool = False
+
+
+def around(view: View, end: int, context: Context) -> Around:
+    """Return what the words behind the place ``end`` of a view's text add."""
+    text = view.text
+    part = _NEXT_PART.search(text, end - 1)
+    reach = text[end - 1 : part.start() + 1 if part else len(text)]
+    deals = [one for one in map(view.mention, re.findall(r"<[ag]\d+>", reach))
+             if isinstance(one, DealMention)]  # fmt: skip
+    avail = tuple(one for one in deals if one.availability)
+    state, stored, kept_by, gone, fitted = _state(view, reach)
+    given = _GIVEN.search(reach)
+    place, person = _place(view, end, reach)
+    vehicle, build = _what_for(view, reach, context)
+    price = _PRICE_AT.search(reach)
+    offset = end - 1
+    clause = _CLAUSE_END.search(text, end - 1)
+    wanted = _WANTED.match(text, text.find(">", text.find("<a", end)) + 1) if avail else None
+    return Around(
+        end=clause.start() + 1 if clause else len(text), vehicle=vehicle, build=build,
+        place=place or stored, person=person or kept_by, reach=end - 1 + len(reach),
+        price=view.words_of(offset + price.start("price"), offset + price.end()).strip(" ,.")
+        if price else "",
+        state=state, avail=avail, shares=_shares(view, reach),
+        wanted=tuple(view.parts(wanted[1])) if wanted else (),
+        stage=next((one.stage for one in deals if one.stage), ""),
+        taker=(given["who"] or given["whose"]) if given else "",
+        stored=bool(stored or person or _in_store(place)),
+        here=bool(_HERE.match(reach)), gone=gone, fitted=fitted,
+    )  # fmt: skip
+
+
+def _in_store(place: str) -> bool:
+    return any(word.strip(",.").lower() in words_of("store") for word in place.split())
+
+
+def _state(view: View, reach: str) -> tuple[dict[str, str], str, str, bool, bool]:
+    """Return what words of state say: fields, where it lies and at whose, if it is gone or on."""
+    fields: dict[str, str] = {}
+    stored = person = ""
+    gone = fitted = False
+    for mark in re.findall(r"<s\d+>", reach):
+        state = view.mention(mark)
+        if not isinstance(state, StateMention):
+            continue
+        if state.presence == "missing":
+            gone = True
+        elif state.presence == "off-and-kept":
+            words = [word.text for word in view.sentence.words[state.start : state.end]]
+            stored = _where(" ".join(words).replace(" 's", "'s"))
+            owned = words.index("'s") if "'s" in words else 0
+            person = words[owned - 1] if owned and words[owned - 1][:1].isupper() else ""
+        elif state.service:
+            fields["condition"] = state.text
+        elif state.text.startswith(("on", "fitted", "bolted", "in ")):
+            fitted = True
+    return fields, stored, person, gone, fitted
+
+
+def _where(words: str) -> str:
+    """Return a place in words, "in", "at" and "on" left out: a place's name is looked for."""
+    return re.sub(r"^(?:in|at|on|up at|up in|over at) (?:the )?(?=\S)", "", words)
+
+
+def _place(view: View, end: int, reach: str) -> tuple[str, str]:
+    """Return where it is said to be, and whose that is."""
+    owned = _OWNED.search(reach)
+    person = ""
+    if owned:
+        name = view.mention(f"<{owned[1]}{owned[2]}>")
+        person = name.text if isinstance(name, NameMention) and not name.pronoun else ""
+    for found in _PLACE.finditer(view.text, end - 1):
+        if found.start() > end - 1 + len(reach):
+            break
+        where = found["where"].split()
+        head = view.words_of(found.start("where"), found.end("where")).split()
+        if not head or (where[0].startswith("<") and not where[0].startswith(("<p", "<h", "<n"))):
+            continue
+        if where[0].startswith("<p") and head[-1].lower() not in words_of("store"):
+            continue
+        words = view.words_of(found.start() + 1, found.end()).strip(" ,.")
+        return _where(words), person
+    return "", person
+
+
+def _what_for(view: View, reach: str, context: Context) -> tuple[str, str]:
+    """Return the vehicle and the build that parts are said to be for."""
+    vehicle = build = ""
+    found = _VEHICLE.search(reach)
+    if found:
+        name = view.mention(f"<{found[1]}{found[2]}>")
+        vehicle = name.text if isinstance(name, NameMention) else ""
+    elif _OURS.search(reach):
+        vehicle = next(iter(context.vehicles), "")
+    for_build = _BUILD.search(reach) or _FAMILY.search(reach)
+    if for_build:
+        number = next(one for one in for_build.groups() if one)
+        name = view.mentions[int(number)]
+        build = name.text if isinstance(name, NameMention) else ""
+    return vehicle, build
+
+
+def _shares(view: View, reach: str) -> tuple[tuple[str, str], ...]:
+    """Return what is done with how many: ("offered", "1"), ("kept", "")."""
+    found: list[tuple[str, str]] = []
+    start = 0
+    for match in re.finditer(r"<a\d+>", reach):
+        deal = view.mention(match[0])
+        said = reach[start : match.start()].split()
+        count = next((number_of(word) for word in said if number_of(word)), "")
+        if not count and "other" in said:
+            count = "1"
+        if isinstance(deal, DealMention):
+            found.append((deal.availability, count))
+        start = match.end()
+    if len(found) == 1 and found[0][1] and found[0][1] != "1":
+        return tuple(found)
+    return tuple(found) if len(found) > 1 else tuple((one, "") for one, _ in found)

@@ -1,0 +1,248 @@
+"""From a saying about who has, wants, promises or may have a part to statements.
+
+Whose it is, for which vehicle, where and for how much: what the saying's slots do not tell is looked
+for in the words around it (``around``), then in what the note said before.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from .around import around
+from .names import NameMention
+from .telling import MY, THEIRS, Telling, head_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from .acts import Act
+    from .context import Context
+    from .parts import PartMention
+    from .patterns import Found
+    from .statement import Statement
+    from .telling import Item
+
+KINDS = frozenset({"holding", "want", "promise", "lead"})
+_NOT_SO = re.compile(
+    r" (?:not|no longer|never|nor|without|if only|as if|used to|nobody|no one) (?:[^\s<,;]+ ){0,2}$"
+)
+_IF = re.compile(
+    r" (?:if|unless|wish|suppose|supposing|imagine|whether) (?!you |anyone |anybody |<a)[^;]*$"
+)
+
+
+def dealings_of(found: Found, act: Act, context: Context) -> list[Statement]:
+    """Return what a saying of having, wanting, promising or hearing of a part says."""
+    view = act.view
+    before = view.text[: found.start + 1]
+    if _NOT_SO.search(before) or (found.saying.kind != "want" and _IF.search(before)):
+        return []
+    near = around(view, found.end, context)
+    told_of = context.dealt[0] is view.sentence and found.start < context.dealt[1]
+    if (near.gone and found.saying.kind in {"holding", "want"}) or (
+        told_of and "<p" not in found.slots.get("things", "<p")
+    ):
+        return []  # "one of them for sale": said already of what "them" is
+    context.dealt = (view.sentence, near.reach)
+    told = _Dealing(found, act, context, near)
+    makers = {"holding": told.holdings, "want": told.wants, "promise": told.promises,
+              "lead": told.leads}  # fmt: skip
+    return list(makers[found.saying.kind]())
+
+
+class _Dealing(Telling):
+    """A saying of somebody who has, wants, promises or may have a part."""
+
+    __slots__ = ()
+
+    def holdings(self) -> Iterator[Statement]:
+        """Yield holdings, and what is wanted for them; a lead where somebody only heard of it."""
+        means = self.found.saying.means
+        deal = self.deal("avail", "offer")
+        availability = means.get("availability") or (deal.availability if deal else "")
+        price = self.words_in("price") or self.near.price
+        if price and not availability:
+            availability = "offered"
+        own = means.get("own", "")
+        near = self.near
+        hearsay = not self.act.first_hand(self.found.start)
+        given = near.taker not in {"", "anyone"}
+        stored = bool(near.stored or near.avail or given or price or availability)
+        for item in self.items("things"):
+            if own == "place" and (hearsay or not self.act.sure(self.found.start, self.found.end)):
+                yield self._lead(item, "")
+                continue
+            if own == "place" and not (stored or item.part.spare):
+                return
+            if own == "spare" and not (
+                stored or item.owner or item.part.which in MY | THEIRS or near.here
+            ):
+                return
+            person = self.person("person") or self.owner(item) or near.person
+            if self.stranger(person) and not self.act.sure(self.found.start, self.found.end):
+                yield self._lead(item, person)
+                continue
+            if self._is_vehicle_talk(availability, item):
+                return
+            if given and not availability:
+                yield from self._given(item, person)
+                continue
+            fields = {"availability": availability, "price": price, "place": near.place,
+                      "build": item.build or near.build, **near.state}  # fmt: skip
+            yield from self._shares(item, person, fields)
+        if availability == "swap" or (near.avail and near.avail[0].availability == "swap"):
+            person = self.person("person") or near.person
+            wanted = [item.part for item in self.items("want")] or list(near.wanted)
+            for part in wanted:
+                yield self.made("want", person, part, {})
+
+    def _given(self, item: Item, person: str) -> Iterator[Statement]:
+        """Yield promise and holding of what is said to be had, and given to somebody with it."""
+        near = self.near
+        vehicles = (near.vehicle,) if near.vehicle else ()
+        stage = near.stage or "offered"
+        one = replace(self.made("promise", person, item.part, {"stage": stage}),
+                      vehicles=vehicles)  # fmt: skip
+        self.context.promised[head_of(item.part)] = one
+        yield one
+        fields = {"availability": "promised", "place": near.place,
+                  "build": item.build or near.build}  # fmt: skip
+        yield self.made("holding", person, item.part, fields)
+
+    def _shares(self, item: Item, person: str, fields: dict[str, str]) -> Iterator[Statement]:
+        """Yield a holding, or one for each share of it ("one for sale, keeping the other")."""
+        shares = self.near.shares
+        if fields["availability"] or not shares:
+            yield self.made("holding", person, item.part, fields)
+            return
+        for deal, count in shares:
+            part = replace(item.part, count=count or item.part.count)
+            yield self.made("holding", person, part, {**fields, "availability": deal})
+
+    def _is_vehicle_talk(self, availability: str, item: Item) -> bool:
+        """Whether "she has" or "we have" tells of the vehicle at hand and not of a loose part."""
+        near = self.near
+        if availability or item.part.spare or near.stored or near.avail or near.taker:
+            return False
+        if "<k" in self.found.slots["things"]:
+            return True
+        mark = self.found.slots.get("person", "")
+        name = self.act.view.mention(mark) if mark else None
+        if not isinstance(name, NameMention):
+            return False
+        if name.pronoun and name.sort == "person":
+            return bool(self.context.vehicles) and name.text.lower() == "she"
+        return name.sort == "writer" and name.text.lower() in {"we", "us"}
+
+    def wants(self) -> Iterator[Statement]:
+        """Yield what somebody looks for; of a list, one each."""
+        mark = self.found.slots.get("vehicle", "")
+        vehicle = self.name_text(mark) or self.near.vehicle
+        person = self.person("person", "taker")
+        name = self.mention("person")
+        if (
+            name is not None
+            and name.pronoun
+            and name.text.lower() in {"she", "it"}
+            and (self.context.vehicles and not person)
+        ):
+            return
+        for item in self.items("things"):
+            if item.owner or item.part.which in MY | THEIRS | {"your"}:
+                continue
+            one = self.made("want", person, item.part, {"build": item.build or self.near.build})
+            if vehicle:
+                one = replace(one, vehicles=(vehicle,))
+            yield one
+
+    def promises(self) -> Iterator[Statement]:
+        """Yield a promise for each part, and the holding it binds where it is plain he has it."""
+        stage = self._stage()
+        if not stage:
+            return
+        for item in self.items("things"):
+            giver = self.person("giver") or self.owner(item)
+            if not giver and stage in {"withdrawn", "broken"}:
+                giver = self.person("subject")
+            known = self.context.promised.get(head_of(item.part))
+            taker = self.person("taker", "subject")
+            if not giver and known is not None:
+                giver = next(iter(known.people), "")
+            if not giver and not self._may_be_ours(stage, taker):
+                return
+            if not giver and not self.act.first_hand(self.found.start):
+                giver = self.said_by()
+            giver = giver or self.ours()
+            vehicle = self.name_text(self.found.slots.get("vehicle", "")) or self.near.vehicle
+            vehicles = (vehicle,) if vehicle else known.vehicles if known else ()
+            one = replace(self.made("promise", giver, item.part, {"stage": stage}),
+                          vehicles=vehicles)  # fmt: skip
+            self.context.promised[head_of(item.part)] = one
+            yield one
+            if stage in {"offered", "agreed"} and self._has_it(item):
+                fields = {"availability": "promised", "place": self.near.place,
+                          "build": item.build or self.near.build}  # fmt: skip
+                yield self.made("holding", giver, item.part, fields)
+
+    def _stage(self) -> str:
+        """Return how far the promise is, the later words before the earlier ones."""
+        deal = self.deal("stage")
+        means = self.found.saying.means
+        said = means.get("stage", "")
+        if deal and (means.get("by") == "stage" or deal.stage != "collected"):
+            said = deal.stage
+            if said == "collected" and self._allowed():
+                said = "offered"
+        near = self.near
+        if said not in {"offered", "agreed"}:
+            return said
+        if near.stage:
+            return near.stage
+        if "list" in self.found.saying.rule:
+            if near.fitted:
+                return "fitted"
+            if near.gone:
+                return "withdrawn" if " off" in self.act.view.sentence.text.lower() else "collected"
+        return said
+
+    def _allowed(self) -> bool:
+        """Whether it may be collected and is not yet: "I can come for it"."""
+        mark = self.found.slots["stage"].strip()
+        before = self.act.view.text[: self.act.view.text.find(mark)]
+        return bool(re.search(r" (?:can|could|may|might|to|will|would) $", before))
+
+    def _may_be_ours(self, stage: str, taker: str) -> bool:
+        """Whether a promise whose giver is not named can be the writer's or the speaker's."""
+        if stage in {"offered", "agreed"} or not self.act.first_hand(self.found.start):
+            return True
+        return bool(taker) and taker != self.context.writer and stage in {"withdrawn", "lapsed"}
+
+    def _has_it(self, item: Item) -> bool:
+        deal = self.deal("avail")
+        return bool(
+            item.part.spare or item.owner or item.part.which in MY | THEIRS
+            or (deal and deal.availability == "promised") or self.found.saying.means.get("has")
+        )  # fmt: skip
+
+    def leads(self) -> Iterator[Statement]:
+        """Yield what somebody may have somewhere; nothing where the writer says so of his own."""
+        sure = self.act.sure(self.found.start, self.found.end)
+        unsure = self.found.saying.means.get("sure") == "no"
+        if sure and not unsure and self.act.first_hand(self.found.start):
+            return
+        who = self.found.slots.get("who", "")
+        if re.match(r"<v|<k", who):
+            return
+        holder = self.phrase("who")
+        for item in self.items("things"):
+            yield replace(self._lead(item, holder), sure=sure and not unsure)
+
+    def _lead(self, item: Item, holder: str) -> Statement:
+        view, found = self.act.view, self.found
+        told = view.words_of(found.start, self.near.end).strip(" ,.;")
+        fields = {"statement": told, "place": self.near.place, "build": item.build}
+        one = self.made("lead", holder, item.part, fields)
+        return replace(one, people=(holder,) if holder else (), first_hand=False,
+                       said_by=self.said_by())  # fmt: skip

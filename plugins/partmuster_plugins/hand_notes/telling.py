@@ -1,0 +1,167 @@
+"""A saying at its place in a note: who and what its slots name, in the note's own terms."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from .deals import DealMention
+from .makers import part_fields, resolved
+from .names import NameMention
+from .parts import PartMention
+from .statement import Statement
+
+if TYPE_CHECKING:
+    from .acts import Act
+    from .around import Around
+    from .context import Context
+    from .patterns import Found
+
+_ITEM = re.compile(r"(?:<([hn]\d+)> 's )?(?:<([nvb])(\d+)> )?(spare )?<[pk](\d+)> ")
+MY = frozenset({"my", "our"})
+THEIRS = frozenset({"his", "her", "their"})
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A part of a saying's list: what is said of it, whose it is, and the build it is for."""
+
+    part: PartMention
+    owner: str = ""
+    build: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Telling:
+    """A saying found in a sentence, the words around it, and what the note said before."""
+
+    found: Found
+    act: Act
+    context: Context
+    near: Around
+
+    def made(self, kind: str, person: str, part: PartMention, fields: dict[str, str]) -> Statement:
+        found, act = self.found, self.act
+        first_hand = act.first_hand(found.start)
+        said = {**part_fields(part), **{key: value for key, value in fields.items() if value}}
+        return Statement(
+            kind=kind, rule=found.saying.rule, words=act.view.sentence.text, fields=said,
+            people=(person,) if person else self.people(),
+            sure=act.sure(found.start, found.end), first_hand=first_hand,
+            said_by="" if first_hand else self.said_by(), said_on=self.context.day,
+        )  # fmt: skip
+
+    def people(self) -> tuple[str, ...]:
+        """Return whose the note's things are where nobody is named."""
+        return self.context.people[:1] or ((self.context.writer,) if self.context.writer else ())
+
+    def ours(self) -> str:
+        return next(iter(self.people()), "")
+
+    def items(self, slot: str) -> list[Item]:
+        """Return the parts of a slot with owner and build; pronouns replaced."""
+        text = self.found.slots.get(slot, "")
+        items: list[Item] = []
+        for owner, letter, number, _spare, mark in _ITEM.findall(text):
+            part = self.act.view.mentions[int(mark)]
+            if not isinstance(part, PartMention) or part.which == "no":
+                continue
+            build = self.act.view.mentions[int(number)] if number else None
+            said = build.text if isinstance(build, NameMention) and letter else ""
+            whose = self.name_text(f"<{owner}>") if owner else ""
+            items += [Item(one, whose, said)
+                      for one in resolved([part], self.act.view, self.context)]  # fmt: skip
+        return items
+
+    def owner(self, item: Item) -> str:
+        """Return whose a part is said to be: "Ivo's", "my", "his"."""
+        if item.owner:
+            return item.owner
+        before = re.search(r"<([hn]\d+)> 's $", self.act.view.text[: self.found.start + 1])
+        if before:
+            return self.name_text(f"<{before[1]}>")
+        if item.part.which in MY:
+            return self.context.writer or self.ours()
+        if item.part.which == "your":
+            return self.context.recipient
+        if item.part.which in THEIRS:
+            return self.said_by() or self.last_named(self.found.start)
+        return ""
+
+    def deal(self, *slots: str) -> DealMention | None:
+        for slot in slots:
+            mark = self.found.slots.get(slot)
+            mention = self.act.view.mention(mark) if mark else None
+            if isinstance(mention, DealMention):
+                return mention
+        return None
+
+    def words_in(self, slot: str) -> str:
+        text = self.found.slots.get(slot, "")
+        start = self.found.slot_starts.get(slot, 0)
+        return self.act.view.words_of(start, start + len(text)).strip(" ,.") if text else ""
+
+    def phrase(self, slot: str) -> str:
+        """Return somebody in the note's words; a single name as it stands, an article left out."""
+        words = self.words_in(slot)
+        called = re.search(r"(?:called|named|name of|one|, )\s*((?:[A-Z][\w']+ ?)+)", words)
+        if called:
+            return called[1].strip()
+        words = re.sub(r" (?:at|in|of|from|on|by|near|who|which|also|still)$", "", words)
+        return re.sub(r"^(?:the|an?|that|how|old) (?=\S)", "", words, flags=re.IGNORECASE)
+
+    def mention(self, slot: str) -> NameMention | None:
+        marks = re.findall(r"<[vnhi]\d+>", self.found.slots.get(slot, ""))
+        mention = self.act.view.mention(marks[0]) if marks else None
+        return mention if isinstance(mention, NameMention) else None
+
+    def name_text(self, mark: str) -> str:
+        marks = re.findall(r"<[vnhi]\d+>", mark)
+        mention = self.act.view.mention(marks[0]) if marks else None
+        if not isinstance(mention, NameMention):
+            return ""
+        if mention.sort == "writer":
+            return self.context.writer
+        if mention.pronoun:
+            return self.last_named(self.act.view.text.find(marks[0]))
+        return mention.text
+
+    def person(self, *slots: str) -> str:
+        for slot in slots:
+            name = self.name_text(self.found.slots.get(slot, ""))
+            if name:
+                return name
+        return ""
+
+    def last_named(self, at: int) -> str:
+        """Return who "he" is at a place of the text: the last one named before, in it or earlier."""
+        for mark in reversed(re.findall(r"<[hn]\d+>", self.act.view.text[:at])):
+            mention = self.act.view.mention(mark)
+            if isinstance(mention, NameMention) and not mention.pronoun:
+                return mention.text
+        said_by = self.said_by()
+        if said_by:
+            return said_by
+        others = (one for one in self.context.people if one != self.context.writer)
+        return next(others, "")
+
+    def said_by(self) -> str:
+        if self.act.first_hand(self.found.start) or not self.act.said_by:
+            return ""
+        mention = self.act.view.mention(self.act.said_by)
+        if not isinstance(mention, NameMention):
+            return ""
+        if mention.pronoun:
+            others = (one for one in self.context.people if one != self.context.writer)
+            return next(others, "")
+        return mention.text
+
+    def stranger(self, person: str) -> bool:
+        """Whether somebody goes by no mere first name, as members do among themselves."""
+        return " " in person and person != self.context.writer
+
+
+def head_of(part: PartMention) -> str:
+    """Return the last word of a part's name, by which promises of it are told apart."""
+    return part.name.rsplit(" ", 1)[-1].lower().removesuffix("s")
