@@ -96,3 +96,14 @@ def test_the_vehicle_of_a_survey_is_told(club):
     assert call(club, "layout", "survey.csv", "--vehicle", "Otter 1", "--by", "R").exit_code == 0
     asked = [row["question"] for row in rows(club, "questions", "--topic", "layout")]
     assert not any("Which vehicle" in text for text in asked)
+
+
+def test_a_sign_that_stands_nowhere_on_the_sheet_is_told_of(club):
+    call(club, "layout", "survey.csv", "--kind", "survey", "--vehicle", "Otter 3", "--by", "R")
+    before = rows(club, "decisions")
+    refused = call(club, "layout", "survey.csv", "--mark", "Q=missing", "--by", "R")
+    assert refused.exit_code == 2
+    assert "'Q'" in refused.stderr
+    assert rows(club, "decisions") == before
+    taken = call(club, "layout", "survey.csv", "--mark", "missing=not looked at", "--by", "R")
+    assert taken.exit_code == 0, taken.stderr
