@@ -35,7 +35,7 @@ _PLANS = re.compile(
     r"next (?:week|month|year|time|weekend|job|sunday|saturday) ) ?"
 )
 _IS = re.compile(r" (?:might|may|could|must|would) (?:well )?be (?=\S)")
-_HAVE = re.compile(r" (?:might|may|could|must) (?:well )?have (?=<)")
+_HAVE = re.compile(r"(?<! you) (?:might|may|must) (?:well )?have (?=<|a |an |two |three |some |spare )")
 _LOOKS = re.compile(r" (?:looks?|looked|seems?|seemed|appears?|appeared|sounds?) "
                     r"(?:to be|to me like|to me|like|as if <k\d+> is|as though <k\d+> is) ")  # fmt: skip
 _SAYS = (
@@ -44,11 +44,11 @@ _SAYS = (
     r"rang to say|phoned to say|adds|added|confirms|confirmed|assures me|remembers|remembered)"
 )
 _HEARSAY = (
-    re.compile(rf" (?P<who><[hn]\d+>) (?:also )?{_SAYS} (?:to <i\d+> )?(?:that |how |there )?(?=\S)"),
+    re.compile(rf" (?P<who><[hn]\d+>) (?:also )?{_SAYS} (?:to <i\d+> )?(?:that |how )?(?=\S)"),
     re.compile(r" (?:according to) (?P<who><[hn]\d+>) ,? ?(?=\S)"),
     re.compile(r" <i\d+> (?:hear|heard|am told|was told|gather|understand|have heard|have been told) "
                r"(?:from (?P<who><[hn]\d+>) )?(?:that )?(?=\S)"),
-    re.compile(r" (?:apparently|reportedly|allegedly|supposedly|so <i\d+> am told|they say|word is|"
+    re.compile(r" (?:apparently|reportedly|allegedly|supposedly|so <i\d+> am told|(?:they|<k\d+>) say|word is|"
                r"rumour has <k\d+>|rumour is|it is said|people say|the story is|story goes)"
                r" (?:that )?,? ?(?=\S)"),
 )  # fmt: skip
