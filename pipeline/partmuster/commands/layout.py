@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 import secrets
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -207,10 +208,11 @@ def _mark_said(
     """Return what is said of a mark, or of each colour on the sheet that has the name given.
 
     Raises:
-        UsageError: nothing was asked about such a colour.
+        UsageError: the sign stands nowhere, or nothing was asked about such a colour.
     """
     sort, _, name = mark.casefold().partition(" ")
     if sort not in {"colour", "color", "ink"} or not name:
+        _check_sign(con, known, where, mark)
         return [("marks", f"{where}|{mark}", meaning_of_mark(meaning))]
     sort = "ink" if sort == "ink" else "colour"
     asked = con.execute(
@@ -232,6 +234,24 @@ def _mark_said(
         there = ", ".join(sorted(names)) or "none"
         raise click.UsageError(f"nothing is coloured '{name}' as a code here; what is: {there}")
     return found
+
+
+def _check_sign(con: DuckDBPyConnection, known: KnownVersion, where: str, mark: str) -> None:
+    """Refuse a sign that no cell of the sheet has, or has beside other words.
+
+    Raises:
+        UsageError: no cell has it.
+    """
+    # Signs are told by the case they are written in, or by capitals.
+    signs = "|".join(re.escape(form) for form in dict.fromkeys((mark, mark.upper())))
+    stands = con.execute(
+        "SELECT count(*) FROM raw_line WHERE source_id = ? AND source_version = ? "
+        "AND (coalesce(sheet, '') = ? OR ? = '') AND regexp_matches(words, ?)",
+        [known.source_id, known.version, where, where, rf"(?:^|[^\w])(?:{signs})(?:$|[^\w])"],
+    ).fetchall()
+    if not stands[0][0]:
+        on = f"sheet '{where}'" if where else known.name
+        raise click.UsageError(f"the sign '{mark}' stands nowhere on {on}")
 
 
 def _pair(given: str, option: str) -> tuple[str, str]:
