@@ -40,7 +40,7 @@ def run(*, small: bool, rules_only: bool = False, show: str | None = None) -> li
         notes = {show: notes[show]}
     if small:
         notes = {folder: some[:_FEW] for folder, some in notes.items()}
-    read, figures = _rules(notes) if rules_only else _club(notes)
+    read, figures = _rules(notes, timed=show is None) if rules_only else _club(notes)
     for folder, some in notes.items():
         scores = Scores()
         for note in some:
@@ -57,11 +57,14 @@ def _scored(note: Note, got: Sequence[Fact], *, shown: bool) -> Scores:
     return scores
 
 
-def _rules(notes: dict[str, list[Note]]) -> tuple[Callable[[Path], list[Fact]], list[Figure]]:
+def _rules(
+    notes: dict[str, list[Note]], *, timed: bool
+) -> tuple[Callable[[Path], list[Fact]], list[Figure]]:
     from partmuster_plugins.hand_notes.importer import HandNotes
 
-    reader = ByRules(HandNotes(), roster(), load_vocabulary())
-    return reader.facts, [_speed([note.path for some in notes.values() for note in some])]
+    paths = [note.path for some in notes.values() for note in some]
+    facts = ByRules(HandNotes(), roster(), load_vocabulary()).all_facts(paths)
+    return facts.__getitem__, [_speed(paths)] if timed else []
 
 
 def _club(notes: dict[str, list[Note]]) -> tuple[Callable[[Path], list[Fact]], list[Figure]]:

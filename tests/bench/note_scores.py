@@ -148,7 +148,8 @@ def score_note(true: Sequence[Fact], got: Sequence[Fact]) -> Scores:
     scores = Scores()
     matched = _matched(true, got)
     for a, want in enumerate(true):
-        _count_true(scores, want, *matched.get(a, (None, False)), got)
+        at, right = matched.get(a, (None, False))
+        _count_true(scores, want, at, right, got)
     taken = {b for b, _ in matched.values()}
     for b, have in enumerate(got):
         kind = scores.by_kind[have.kind]
