@@ -15,6 +15,8 @@ READ_SIDE = 3508
 #: The slant is looked for on a copy of so many pixels, up to so many degrees.
 _SMALL_SIDE = 1000
 _STEEPEST = 6.0
+#: Ink is joined sidewise, four dots in one, until the last look: that halves the time.
+_SLIMMER = 4
 #: A difference of greys that is no ink.
 _FAINTEST = 20
 
@@ -41,14 +43,24 @@ def slant(picture: Grey) -> float:
     ink = np.asarray(cv2.subtract(cv2.blur(small, (41, 41)), small), np.uint8)
     ink[ink < _FAINTEST] = 0
 
-    def sharpness(angle: float) -> float:
-        rows = turned(ink, angle, background=0).sum(axis=1, dtype=np.float64)
-        return float(np.square(np.diff(rows)).sum())
+    slimmer = (max(1, ink.shape[1] // _SLIMMER), ink.shape[0])
+    slim = np.asarray(cv2.resize(ink, slimmer, interpolation=cv2.INTER_AREA), np.uint8)
+    best = 0.0
+    for reach, step, copy in ((_STEEPEST, 0.5, slim), (0.5, 0.1, slim), (0.1, 0.02, ink)):
+        angles = np.arange(best - reach, best + reach + step / 2, step)
+        sharp = [_sharpness(copy, angle, ink.shape[1]) for angle in angles]
+        best = float(angles[np.argmax(sharp)])
+    return -best
 
-    best = max(np.arange(-_STEEPEST, _STEEPEST + 0.1, 0.5), key=sharpness)
-    for step in (0.1, 0.02):
-        best = max(np.arange(best - 5 * step, best + 5.1 * step, step), key=sharpness)
-    return -float(best)
+
+def _sharpness(ink: Grey, angle: float, width: int) -> float:
+    """Return how much the rows of turned ink differ; it may be slimmer than it was."""
+    slimmer = width / ink.shape[1]
+    turn = cv2.getRotationMatrix2D((width / 2, ink.shape[0] / 2), angle, 1.0)
+    turn[:, 0] *= slimmer
+    turn[0] /= slimmer
+    rows = cv2.warpAffine(ink, turn, ink.shape[::-1], flags=cv2.INTER_LINEAR)
+    return float(np.square(np.diff(rows.sum(axis=1, dtype=np.float64))).sum())
 
 
 def turned(picture: Grey, angle: float, *, background: int = 255) -> Grey:
