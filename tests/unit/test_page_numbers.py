@@ -170,3 +170,21 @@ def test_numbers_that_all_have_a_letter_where_more_have_a_figure_like_it_are_dou
     # "B5614": a hand that draws S and 5 alike; or "BS" is how they begin
     column = ["B7705", "S2258", "Z9282", "B7199", "O7799", "S1300", "BS614", "BS471", "BS953"]
     assert against_neighbours(column) == dict.fromkeys(range(6, 9), Doubted())
+
+
+def test_numbers_that_all_have_a_1_in_one_place_may_have_a_stroke_there() -> None:
+    # no other number of the column has a stroke
+    column = ["95785", "3E.9228", "M-56-6", "74161", "EB113116", "EG34619", "BC332120", "AG48718"]
+    assert against_neighbours(column) == dict.fromkeys(range(4, 8), Doubted())
+
+
+@pytest.mark.parametrize(
+    "column",
+    [
+        ["RB30121", "RB30112", "RB30118", "RB30155", "RB30167"],  # a series
+        ["EB11316", "EG34619", "BC33220", "AG48618", "LC56318"],  # one has none
+        ["H-101-2", "H-211-2", "H-313-1", "H-418-6", "H-514-3"],  # too short
+    ],
+)
+def test_a_1_that_numbers_share_is_one_in_a_series_and_in_short_numbers(column: list[str]) -> None:
+    assert against_neighbours(column) == {}
