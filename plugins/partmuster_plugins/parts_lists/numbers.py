@@ -64,7 +64,8 @@ def against_neighbours(column: Sequence[str | None]) -> dict[int, Verdict]:
         return {}
     own = _own_patterns(numbers)
     verdicts = _cut_short(column) | _of_other_length(numbers, own)
-    verdicts |= _figures_as_letters(numbers, own) | _strokes(numbers)
+    verdicts |= _figures_as_letters(numbers, own) | _shared_ones(numbers, own)
+    verdicts |= _strokes(numbers)
     patterns = [pattern_of(number) for number in numbers.values()]
     leading = max(map(patterns.count, own), default=0) / len(patterns)
     shapes = {_shape(number) for number in numbers.values() if pattern_of(number) in own}
@@ -261,6 +262,38 @@ def _strokes(numbers: Mapping[int, str]) -> dict[int, Verdict]:
             for at, meant in found.items():
                 verdicts[at] = Repaired(meant[0]) if certain else Doubted()
     return verdicts
+
+
+def _shared_ones(numbers: Mapping[int, str], own: set[str]) -> dict[int, Verdict]:
+    """Return numbers of a pattern that all have a 1 in one place among figures that differ.
+
+    It may be a stroke that the engine takes for a 1; by chance four have it once in 10,000.
+    """
+    verdicts: dict[int, Verdict] = {}
+    for pattern in own:
+        alike = {at: one for at, one in numbers.items() if pattern_of(one) == pattern}
+        if len(alike) > _FEWEST and any(
+            set(ones) == {"1"}
+            and all("".join(sides).isdecimal() for sides in (before, after))
+            and min(len(set(before)), len(set(after))) >= _FEWEST
+            and all(_figures_around(one, at) >= _LONG_RUN + 1 for one in alike.values())
+            for at, (before, ones, after) in enumerate(_threes(list(alike.values())), 1)
+        ):
+            verdicts |= dict.fromkeys(alike, Doubted())
+    return verdicts
+
+
+def _threes(numbers: Sequence[str]) -> Iterator[tuple[tuple[str, ...], ...]]:
+    """Yield what stands in each three places of numbers that follow each other."""
+    places = list(zip(*numbers, strict=False))
+    yield from zip(places, places[1:], places[2:], strict=False)
+
+
+def _figures_around(number: str, at: int) -> int:
+    """Return how long the run of figures is in which a place stands."""
+    return next(
+        run.end() - run.start() for run in re.finditer(r"\d+", number) if at in range(*run.span())
+    )
 
 
 def _with_stroke(number: str, with_stroke: set[str]) -> list[str]:
