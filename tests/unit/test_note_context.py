@@ -37,7 +37,7 @@ ABOUT = {
         ["Otter 1", "Otter 2", "Otter 1"]),
     "somebody's vehicle": ("Wilf's Otter, 1 May 2025\n\nNo dynamo.\n", ["Wilf's Otter"]),
     "only where it came from": (
-        "# Otter 1\n\nThe dynamo came off Otter 5. No starter.\n", ["Otter 1"]),
+        "# Otter 1\n\nA slow drive over from Otter 5. No starter.\n", ["Otter 1"]),
     "only where it goes": ("# Otter 1\n\nThis is for Otter 2. No starter.\n", ["Otter 1"]),
     "only like it": ("# Otter 1\n\nA bit like Duchess. No starter.\n", ["Otter 1"]),
     "sections of a table": (

@@ -13,59 +13,73 @@ from typing import TYPE_CHECKING
 
 from partmuster_trade.words import load_words
 
+from .hearsay import FORMS, LIKELY
+from .names import NameMention
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from .view import View
 
 _ASKS = re.compile(
-    r"^ (?:and |but |so |or |ps |also )?(?:has|have|does|do|did|is|are|was|were|can|could|would|will|shall|should|"
-    r"any|anyone|anybody|who|what|where|which|when|why|how|whose|got|know|had|am|may) "
+    r"^ (?:(?:and|but|so|or|ps|also|then|well|now|right|ok|oh|um|er|,) )*(?:has|have|does|do|did|is|are|was|were|can|"
+    r"could|would|will|shall|should|any|anyone|anybody|who|what|where|which|when|why|how|whose|got|know|had|am|"
+    r"may|fancy|want|need|shd|cd|wd) "
 )
-_TAG = re.compile(r" (?:is|was|does|has|do|did|are) (?:not )?(?:it|he|she|they|<k\d+>) \? $")
+_TAG = re.compile(r" (?:is|was|does|has|do|did|are|were|have) (?:not )?(?:it|he|she|they|there|you|<[hk]\d+>) \? $")
+_WHO_HAS = re.compile(r" (?:who|what|where|which|how many|why|whether|anybody|anyone) (?:[^,;]* )?\? $")
 #: Wishes, plans and orders (common practice, no source).
 _NOT_SAID = re.compile(
-    r" (?:(?:if|unless|until|till|when|once|whether|wish|hope|hoping|imagine|suppose|supposing|"
-    r"dream|dreamt|remind|remember to|do not forget|must not forget)) "
+    r" (?:if|unless|until|till|when|once|whether|wish|wishes|wished|wishing|hope|hopes|hoping|imagine|suppose|"
+    r"supposing|dream|dreamt|dreaming|remind|reminder|remember to|remember :|do not forget|must not forget|"
+    r"let <i\d+> say|say for example|pretend|wonder|wondering|wondered|provided|assuming|in case|lest|as long as|"
+    r"would like to know|no idea (?:if|whether)|find out|(?:should|must|please|to|will|shall|could|can) "
+    r"(?:check|make sure|ask|find out|see to)) "
 )
 _PLANS = re.compile(
     r" (?:(?:will|shall|would) (?!(?:swap|trade|sell|part|do|not|fit|go|take|let|have|be))"
-    r"|(?:am|is|are) (?:going|planning|hoping|meaning|due) to|must (?!be|have been)|ought to|"
+    r"|(?:am|is|are) (?:going|planning|hoping|meaning|due) to|must (?!be|have been)|should (?!be|have)|ought to|"
     r"need to|needs to|have to|has to|had to|plan to|plans to|hope to|hopes to|might try|"
     r"next (?:week|month|year|time|weekend|job|sunday|saturday) ) ?"
 )
-_IS = re.compile(r" (?:might|may|could|must|would) (?:well )?be (?=\S)")
-_HAVE = re.compile(r"(?<! you) (?:might|may|must) (?:well )?have (?=<|a |an |two |three |some |spare )")
-_LOOKS = re.compile(r" (?:looks?|looked|seems?|seemed|appears?|appeared|sounds?) "
-                    r"(?:to be|to me like|to me|like|as if <k\d+> is|as though <k\d+> is) ")  # fmt: skip
-_SAYS = (
-    r"(?:says|said|reckons|reckoned|tells (?:me|us)|told (?:me|us|<i\d+>)|thinks|thought|believes|swears|"
-    r"swore|claims|claimed|mentioned|mentions|reports|reported|insists|insisted|writes|wrote|"
-    r"rang to say|phoned to say|adds|added|confirms|confirmed|assures me|remembers|remembered)"
+#: Rewritings: doubtful words about what is or was, and what is left of them.
+_IS = re.compile(r" (?:might|may|could|must|would) (?:well |just |possibly )?(?:not )?be (?=\S)")
+_HAVE = re.compile(r"(?<! you) (?:might|may|must) (?:well |just )?have (?=<|a |an |two |three |some |spare )")
+_LOOKS = re.compile(
+    r" (?:looks?|looked|seems?|seemed|appears?|appeared|sounds?|feels?) (?:very much )?"
+    r"(?:to be|to me like|to me|like|as if <[kv]\d+> is|as though <[kv]\d+> is|as if|as though) "
 )
-_HEARSAY = (
-    re.compile(rf" (?P<who><[hn]\d+>) (?:also )?{_SAYS} (?:to <i\d+> )?(?:that |how )?(?=\S)"),
-    re.compile(r" (?:according to) (?P<who><[hn]\d+>) ,? ?(?=\S)"),
-    re.compile(r" <i\d+> (?:hear|heard|am told|was told|gather|understand|have heard|have been told) "
-               r"(?:from (?P<who><[hn]\d+>) )?(?:that )?(?=\S)"),
-    re.compile(r" (?:apparently|reportedly|allegedly|supposedly|so <i\d+> am told|(?:they|<k\d+>) say|word is|"
-               r"rumour has <k\d+>|rumour is|it is said|people say|the story is|story goes)"
-               r" (?:that )?,? ?(?=\S)"),
-)  # fmt: skip
-_AFTER = re.compile(rf" , (?P<who><[hn]\d+>) {_SAYS} (?=$|[,;.])|"
-                    rf" , (?:says|said) (?P<who2><[hn]\d+>) (?=$|[,;.])")  # fmt: skip
 _OWN = re.compile(
-    r" <i\d+> (?:think|reckon|believe|guess|suspect|fancy|suppose|assume|imagine|"
-    r"would say|would guess|am not sure but|have a feeling|do not think) (?:that )?"
+    r" (?:and |but |, )?<i\d+> (?:do |did |still |rather |now )?(?:think|thought|reckon|believe|guess|suspect|fancy|"
+    r"suppose|assume|imagine|expect|daresay|dare say|would say|would guess|would think|would have said|am fairly sure|"
+    r"am pretty sure|am almost sure|am not sure but|am not certain but|have a feeling|have an idea|"
+    r"seem to remember|seem to recall|vaguely remember|could be wrong but|may be wrong but|might be wrong but) "
+    r"(?:that |so )?(?:, )?"
 )
+_AS_FAR = re.compile(
+    r" (?:, )?(?:as far as <i\d+> (?:know|knew|can tell|could tell|can see|could see|can remember|remember|am aware)|"
+    r"to the best of my knowledge|if <i\d+> (?:remember|recall) (?:right|rightly|correctly)|if <i\d+> remember|"
+    r"if (?:my )?memory serves|unless <i\d+> am (?:much )?mistaken|if <i\d+> am not mistaken|from memory|"
+    r"(?:do not|<i\d+> would not) quote me(?: on (?:that|this|it|<k\d+>))?|not that <i\d+> (?:looked|tried) (?:hard|long)|"
+    r"<i\d+> (?:am|was) not (?:sure|certain)|<i\d+> can not be (?:sure|certain)|<i\d+> would not swear to (?:it|<k\d+>)|"
+    r"by the look of (?:it|<k\d+>)|by the looks of (?:it|<k\d+>)|at a guess|if <i\d+> had to guess|hard to (?:tell|say)|"
+    r"more or less|to judge by (?:it|<k\d+>)) (?:, |but |though )*"
+)
+_NOT_SURE = re.compile(r" (?:not|never) (?:quite |entirely |too |100% )?(?:sure|certain) (?:, )?(?:but |though |if |whether )*")
+#: Words of hedging that are rewritten above, or that tell something else in a sentence.
+_NOT_PLAIN = frozenset({"may", "might", "could be", "may be", "might be", "looks", "looks like", "looks to be",
+                        "seems", "seems to be", "appears", "appears to be", "suspect", "believe", "guess",
+                        "sort of", "i think", "think so", "not sure", "unsure", "apparently", "allegedly",
+                        "supposedly", "reportedly", "said to be", "thought to be"})  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Act:
-    """What a view's sentence does. ``unsure_from``: hedged from this place of the text on.
+    """What a view's sentence does.
 
-    ``hedged``: places of the text that are hedged, as (start, end). ``said_by``: whose words they
-    are, a mark or empty, from ``told_from`` on; -1: nobody else's.
+    ``silent``: why it says nothing, or empty. ``hedges``: places of the text that are hedged, as
+    (start, end). ``told_from``: from where on it is somebody else's words; -1: nowhere.
+    ``said_by``: whose, a mark or empty.
     """
 
     view: View
@@ -86,64 +100,79 @@ class Act:
 @functools.cache
 def _hedge_words() -> re.Pattern[str]:
     words = [row.words.lower() for row in load_words("hedge")]
-    plain = [w for w in words if re.fullmatch(r"[a-z ]+", w) and "think" not in w
-             and w not in {"may", "might", "could be", "may be", "might be", "looks", "suspect",
-                           "believe", "guess", "sort of", "i think"}]  # fmt: skip
+    plain = [w for w in words if re.fullmatch(r"[a-z ]+", w) and w not in _NOT_PLAIN]
     plain.sort(key=len, reverse=True)
-    return re.compile(rf" (?:{'|'.join(map(re.escape, plain))})(?= )")
+    return re.compile(rf" (?:, )?(?:{'|'.join(map(re.escape, plain))}) (?:, )?")
 
 
 def act_of(view: View) -> Act:
     """Return what a view's sentence does, and the view without the words that say so."""
     text = view.text
-    if view.sentence.asks and (_ASKS.search(text) or _TAG.search(text)):
-        return Act(view, silent="asks")
-    act = Act(view)
-    act = _told(act)
-    act = _hedged(act)
-    if view.sentence.asks and not act.hedges:
+    asks = view.sentence.asks
+    if asks and (_ASKS.search(text) or _TAG.search(text) or _WHO_HAS.search(text)):
+        return Act(view, silent="it is a question")
+    act = _hedged(_told(Act(view)))
+    if asks and not act.hedges:
         act = replace(act, hedges=((0, len(act.view.text)),))
     return act
 
 
 def _told(act: Act) -> Act:
-    """Take words of hearsay out; what stands behind them is somebody else's."""
-    for pattern in _HEARSAY:
-        match = pattern.search(act.view.text)
-        if match is None:
-            continue
-        who = match.groupdict().get("who") or ""
-        view = act.view.without(match.start(), match.end())
-        return replace(act, view=view, told_from=match.start(), said_by=who)
-    match = _AFTER.search(act.view.text)
-    if match:
-        who = match["who"] or match["who2"]
-        view = act.view.without(match.start(), match.end())
-        return replace(act, view=view, told_from=0, said_by=who)
-    return act
+    """Take words of hearsay out; what stands behind them, or in their clause, is somebody else's."""
+    text = act.view.text
+    if not LIKELY.search(text):
+        return act
+    hits = [(match.start(), number, match) for number, form in enumerate(FORMS)
+            if (match := form.pattern.search(text))]  # fmt: skip
+    if not hits:
+        return act
+    behind = [hit for hit in hits if FORMS[hit[1]].before and hit[2].groupdict().get("who")]
+    _, number, match = min(behind or hits, key=lambda hit: hit[:2])
+    form = FORMS[number]
+    view, mark = _speaker(act.view, match)
+    view = view.without(match.start(), match.end(), instead=form.instead)
+    start, end = _clause_around(view.text, min(match.start(), len(view.text) - 1))
+    told_from = start if form.before else match.start()
+    hedges = ((told_from, end if form.before else len(view.text)),) if form.doubts else ()
+    return replace(act, view=view, told_from=told_from, said_by=mark, hedges=hedges)
+
+
+def _speaker(view: View, match: re.Match[str]) -> tuple[View, str]:
+    """Return a mark for who speaks; one without a name is given one, in the note's words."""
+    who = (match.groupdict().get("who") or "").strip(" ,")
+    if not who:
+        return view, ""
+    if re.fullmatch(r"<[hn]\d+>", who):
+        return view, who
+    start = match.start("who")
+    words = view.words_of(start, start + len(who)).strip(" ,")
+    told = NameMention(0, 0, words, "person")
+    return replace(view, mentions=(*view.mentions, told)), f"<h{len(view.mentions)}>"
 
 
 def _hedged(act: Act) -> Act:
-    """Take hedges out; each holds for its clause, "I think" for all that follows to a "but"."""
-    hedges: list[tuple[int, int]] = []
+    """Take hedges out; each holds for its clause."""
+    hedges = list(act.hedges)
     view = act.view
-    steps: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
-        (_IS, lambda _m: "is"), (_LOOKS, lambda _m: "is"), (_HAVE, lambda _m: "has"),
-        (_OWN, lambda _m: ""), (_hedge_words(), lambda _m: ""),
-    )  # fmt: skip
     told_from = act.told_from
+    steps: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...] = (
+        (_AS_FAR, lambda _m: ""), (_NOT_SURE, lambda _m: ""),
+        (_IS, lambda m: "is not" if " not " in m[0] else "is"), (_LOOKS, lambda _m: "is"),
+        (_HAVE, lambda _m: "has"), (_OWN, lambda _m: ""), (_hedge_words(), lambda _m: ""),
+    )  # fmt: skip
     for pattern, instead in steps:
         while match := pattern.search(view.text):
             word = instead(match)
             before = len(view.text)
             view = view.without(match.start(), match.end(), instead=word)
             gone = before - len(view.text)
-            hedges = [(a - gone if a > match.start() else a, b - gone if b > match.start() else b)
-                      for a, b in hedges]  # fmt: skip
-            start, end = _clause_around(view.text, match.start())
-            hedges.append((start, end))
+            hedges = [
+                (a - gone if a > match.start() else a, b - gone if b > match.start() else b)
+                for a, b in hedges
+            ]
             if told_from > match.start():
                 told_from = max(told_from - gone, 0)
+            hedges.append(_clause_around(view.text, min(match.start(), len(view.text) - 1)))
     return replace(act, view=view, hedges=tuple(hedges), told_from=told_from)
 
 

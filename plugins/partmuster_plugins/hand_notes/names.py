@@ -45,6 +45,12 @@ _BEFORE_VEHICLES = frozenset(
 _AFTER_VEHICLES = frozenset(
     "is has had was so and but at in still needs wants lacks then".split()  # noqa: SIM905
 )
+#: No sentence has one of these behind a name that begins it: the word is no name.
+_NOT_BEHIND_NAMES = frozenset(
+    "the a an this that these those my your his her its our their to of for with from by in on at off into "
+    "onto about i we you he she they it him them us me there what who how if whether as than so very too "
+    "more less no not any some all both each every much many".split()  # noqa: SIM905
+)
 #: Words before a number by which it is no vehicle's ("part no. 7").
 _OTHER_NUMBERS = words_of("numbered-otherwise")
 #: Everyday words, which are no names however they are written.
@@ -121,6 +127,8 @@ def _name_at(
     if word.low in _MAY_BE_TITLES or not _named(word, at, shouts=shouts):
         return None
     end = _last_of(words, taken, at, shouts=shouts)
+    if at == 0 and end == 1 and _only_begins(words):
+        return None
     text = _text(words, at, end)
     owned = _owned_at(words, taken, end, shouts=shouts)
     if owned:
@@ -128,6 +136,15 @@ def _name_at(
     if word.low in given_names() or _are_initials(word, shouts=shouts):
         return NameMention(at, end, text, "person")
     return NameMention(at, end, text, "either")
+
+
+def _only_begins(words: Sequence[Word]) -> bool:
+    """Tell whether the first word has its capital only because a sentence begins with it."""
+    low = words[0].low
+    if low in given_names() or words[0].text.isupper():
+        return False
+    follows = words[1].low if len(words) > 1 else ""
+    return follows in _NOT_BEHIND_NAMES or low.endswith(("ing", "ly"))
 
 
 def _are_initials(word: Word, *, shouts: bool) -> bool:

@@ -87,7 +87,7 @@ class NoteDays:
         if len(days) == 1:
             self._set(days[0], context)
 
-    def dated(self, statement: Statement, text: str, context: Context) -> Statement:
+    def dated(self, statement: Statement, text: str) -> Statement:
         """Return a statement with the day it was seen or said on."""
         day = self._own(statement, text) or self._now
         if day is None:

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from .context import Context
-from .dates import days_in, entry_day, order_told
+from .dates import days_in, entry_day
 from .listing import ditto_of, heading_of, items_of, with_part_above
 from .note_days import NoteDays
+from .otherwise import with_other_reading
 from .parts import PartMention
 from .reading import read_sentence
 from .sentences import sentences_of
@@ -260,7 +261,7 @@ class Notebook:
         context = self.context
         view = settle(view_of(sentence), context)
         before = context.vehicles
-        topic = topic_of(view, context, self._proper)
+        topic = None if quiet else topic_of(view, context, self._proper)
         if topic:
             if topic.turn or not before:
                 self._section = topic.vehicles if topic.turn or not self._section else self._section
@@ -272,7 +273,9 @@ class Notebook:
             if not made and context.heading:
                 made = list(items_of(view, context))
             context.said = tuple(one for one in made if one.kind == "survey") or context.said
-        made = [self._days.dated(one, sentence.text, context) for one in made]
+        made = [
+            with_other_reading(self._days.dated(one, sentence.text), view, context) for one in made
+        ]
         if topic and not topic.turn and before:
             context.vehicles = before
         names = any(isinstance(one, PartMention) and not one.pronoun for one in view.mentions)
@@ -315,6 +318,3 @@ def _terms(terms: str) -> dict[str, str]:
     if not found and re.search(r"[£$€]\s?\d|\bfree\b|\bono\b", low):
         found = "offered"
     return {"availability": found} if found else {}
-
-
-__all__ = ["Notebook", "Read", "order_told"]

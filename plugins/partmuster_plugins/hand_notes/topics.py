@@ -73,6 +73,9 @@ def vehicles_in(text: str, context: Context, *, given: bool = True) -> tuple[str
             others.append(_with_plate(name.text, text))
         elif name.sort == "person" and given:
             people.append(name.text)
+    plates = [one for one in numbered if _BARE_PLATE.match(one)]
+    if plates and any(f"({plate})" in other for plate in plates for other in others):
+        numbered = [other for other in others if any(f"({one})" in other for one in plates)]
     found = numbered or owned or others
     if not found:
         found = [one for one in people if key_of(one) != key_of(context.writer)
