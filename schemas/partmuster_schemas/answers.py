@@ -62,7 +62,7 @@ class Lack(Answer):
                                    nullable=False)  # fmt: skip
     basis: pl.String = about("which requirement: file, row, words")
     seen_on: pl.Date = about("day of the survey that says so", "circulated")
-    disagrees: pl.String = about("older, weaker or other statements: their words, day, id")
+    disagrees: pl.String = about("older, weaker or other statements: words, day, source, id")
     caution: pl.String = about("what is dangerous about the part", "circulated")
     trace: pl.String = about("line ids; ';' between", "circulated")
 

@@ -74,6 +74,8 @@ def text_line_schema() -> dict[str, pl.DataType]:
 def as_text_lines(frame: pl.DataFrame) -> pl.DataFrame:
     """Return the frame with every column of a text line, in order, missing ones empty.
 
+    Where nothing is said of it, a line is sure, first-hand, and neither struck nor hidden.
+
     Raises:
         ValueError: the frame has a column that no text line has.
     """
@@ -88,5 +90,8 @@ def as_text_lines(frame: pl.DataFrame) -> pl.DataFrame:
         if name not in frame.columns
     ]
     return frame.with_columns(missing).select(
-        pl.col(name).cast(dtype) for name, dtype in schema.items()
+        pl.col(name).cast(dtype).fill_null(defaults[name])
+        if name in defaults
+        else pl.col(name).cast(dtype)
+        for name, dtype in schema.items()
     )

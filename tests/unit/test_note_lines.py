@@ -98,7 +98,7 @@ def test_what_somebody_may_have_is_no_offer(club, weaker, word):
     seen_by_sheet(club)
     missing = {"kind": "survey", **OF_EACH_KIND["survey"], "words": "no dynamo"}
     holding = {"kind": "holding", **OF_EACH_KIND["holding"], "availability": "offered",
-               "words": "a dynamo"}  # fmt: skip
+               "quantity": "1", "words": "a dynamo"}  # fmt: skip
     write_note(club, "note 2026-05-02", missing, {**holding, **weaker})
     club.load()
     [held] = club.holders("dynamo").filter(holder="Ivo Larch").to_dicts()

@@ -307,7 +307,8 @@ CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now)
                     WHEN s.quantified THEN s.at_least END AS counted,
                CASE WHEN s.presence = 'fitted' AND s.at_most = s.at_least
                     THEN s.of_total - s.at_least END AS short,
-               s.line_id, s.said_on, s.words, s.part_number_normal, s.maker,
+               s.line_id, s.said_on, s.words, coalesce(f.file, s.source_id) AS file,
+               s.part_number_normal, s.maker,
                statement_weight(s.sure, s.first_hand, s.said_on_basis, s.said_on, s.source_id)
                    AS weight
         FROM (
@@ -319,6 +320,9 @@ CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now)
         ) s
         JOIN accepted_names('vehicle', day, known_now) v ON v.key = s.vehicle_key
         JOIN part p ON p.part_id = s.part_id
+        LEFT JOIN (
+            SELECT source_id, arg_max(name, version) AS file FROM source_version GROUP BY source_id
+        ) f ON f.source_id = s.source_id
         WHERE (vehicle_ids IS NULL OR list_contains(vehicle_ids, v.target))
           AND s.presence NOT IN ('not-looked-at', 'could-not-be-seen')
           AND (s.alone OR s.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now)))
@@ -462,8 +466,8 @@ CREATE OR REPLACE MACRO vehicle_items(vehicle_ids, part_ids, day, known_now) AS 
     ),
     dissenting AS (
         SELECT vehicle_id, assembly, part_id, code,
-               list({'seen': seen, 'text': printf('%s (%s, %s)', words, said_on::VARCHAR,
-                     line_id)} ORDER BY weight DESC, line_id) AS dissent
+               list({'seen': seen, 'text': printf('%s (%s, %s, %s)', words,
+                     said_on::VARCHAR, file, line_id)} ORDER BY weight DESC, line_id) AS dissent
         FROM allotted WHERE given = 0 AND NOT afterthought
         GROUP BY vehicle_id, assembly, part_id, code
     ),

@@ -24,7 +24,10 @@ CREATE OR REPLACE MACRO loose_parts(part_ids, day, known_now) AS TABLE
            lower(h.family) AS family, h.mark, h.phase,
            h.all_builds AND h.effectivity_text IS NOT NULL AS for_all_builds,
            builds_said(h.family, h.effectivity_text, h.mark, h.phase) AS builds,
-           h.part_number, h.part_number_normal, h.maker, h.said_on
+           h.part_number, h.part_number_normal, h.maker, h.said_on,
+           -- what is hedged or told by others is no offer
+           nullif(concat_ws('; ', CASE WHEN NOT h.sure THEN 'said with doubt: ask' END,
+                            CASE WHEN NOT h.first_hand THEN 'hearsay: ask' END), '') AS doubt
     FROM (
         SELECT q.*, i.part_id, i.accepted, i.probability, i.reasons, false AS alone
         FROM holding_as_of(day, known_now) q
@@ -146,7 +149,7 @@ AS TABLE
                CASE WHEN b.promised >= greatest(1, l.at_least) AND l.availability <> 'kept'
                     THEN 'promised' ELSE l.availability END AS availability,
                l.place, l.builds, l.part_number, l.probability AS match,
-               concat_ws('; ', l.reasons, b.said) AS reasons, l.accepted, l.said_on,
+               concat_ws('; ', l.reasons, b.said, l.doubt) AS reasons, l.accepted, l.said_on,
                l.line_id AS trace
         FROM loose_parts(part_ids, day, known_now) l
         LEFT JOIN people_as_of(day, known_now) n ON n.key = l.holder_key

@@ -119,10 +119,12 @@ AS TABLE
                     ELSE 5 END AS source_order,
                CASE WHEN l.availability IN ('kept', 'promised') THEN 'not offered'
                     WHEN l.availability = 'unknown' OR coalesce(l.at_least, 0) = 0
-                         THEN 'ask first'
+                         OR l.doubt IS NOT NULL THEN 'ask first'
                     ELSE 'offered' END AS standing,
-               CASE WHEN l.availability IN ('kept', 'promised') THEN l.availability
-                    WHEN coalesce(l.at_least, 0) = 0 THEN 'quantity not known' END AS notes,
+               concat_ws('; ',
+                   CASE WHEN l.availability IN ('kept', 'promised') THEN l.availability
+                        WHEN coalesce(l.at_least, 0) = 0 THEN 'quantity not known' END,
+                   l.doubt) AS notes,
                b.to_whom, l.line_id AS trace
         FROM loose_parts(candidates, day, known_now) l
         LEFT JOIN people_as_of(day, known_now) n ON n.key = l.holder_key
