@@ -15,6 +15,7 @@ from partmuster.reading import hands, supersession
 from partmuster.reading.builds_in_remarks import SERIALS_LAST
 from partmuster.reading.quantities import read_quantity
 from partmuster.reading.sides import read_side
+from partmuster_trade import assemblies
 
 from .items import normal_part_number
 
@@ -67,7 +68,7 @@ def read_parts_words(
 
     Adds, where a row says both hands, the number of each for :func:`with_own_numbers`.
     """
-    frame = _without_dash(frame)
+    frame = _without_letters(_without_dash(frame))
     said = pl.any_horizontal(
         pl.col(name).str.contains(words).fill_null(value=False)
         for name, words in _WITH_WORDS.items()
@@ -127,6 +128,25 @@ def _without_dash(frame: pl.DataFrame) -> pl.DataFrame:
     return frame.with_columns(
         pl.when(dashed).then(number).otherwise("item_number").alias("item_number"),
         pl.when(dashed).then(said).otherwise("remark").alias("remark"),
+    )
+
+
+def _without_letters(frame: pl.DataFrame) -> pl.DataFrame:
+    """Return lines without the letter or number of a list's section where an assembly would be."""
+    lettered = (pl.col("kind") == "requirement") & pl.col("assembly").str.contains(
+        r"^\s*(?:[A-Za-z]{1,2}|[A-Za-z]{0,2}\d{1,3}[A-Za-z]?)\.?\s*$"
+    ).fill_null(value=False)  # fmt: skip
+    texts = frame.filter(lettered)["assembly"].unique().to_list()
+    unknown = [text for text in texts if assemblies.assembly_id(text) is None]
+    if not unknown:
+        return frame
+    ours = lettered & pl.col("assembly").is_in(unknown)
+    said = pl.concat_str(
+        "remark", pl.format("section {}", "assembly"), separator="; ", ignore_nulls=True
+    )
+    return frame.with_columns(
+        pl.when(ours).then(said).otherwise("remark").alias("remark"),
+        pl.when(~ours).then("assembly").alias("assembly"),
     )
 
 
