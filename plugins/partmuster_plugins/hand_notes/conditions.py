@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .amounts import number_of
+from .roles import words_of
 from .states import StateMention
 
 if TYPE_CHECKING:
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
 #: Of two presences that are said of one thing, the one that tells more stands first.
 _TELLING = ("could-not-be-seen", "away-for-repair", "off-and-kept", "stand-in", "missing", "fitted")
 _OPPOSITE = {"missing": "fitted", "fitted": "missing"}
+#: Words of state that stand before a part ("cracked block").
+_BEFORE = words_of("before-part")
 _SLOTS = ("states", "state", "states_2")
 
 
@@ -47,7 +50,7 @@ def said_by(states: Iterable[StateMention]) -> dict[str, str]:
 def state_fields(found: Found, act: Act, means: Mapping[str, str]) -> dict[str, str] | None:
     """Return what the words of state of a saying say; None: the saying does not hold for them.
 
-    ``means`` may have ``only``: the presences for which it holds; ``denied``: "no" stands before.
+    ``means`` may have ``only``: the presences for which it holds; ``before``: they stand before the part; ``denied``: "no" stands before.
     """
     pieces = [found.slots[slot] for slot in _SLOTS if slot in found.slots]
     if not pieces:
@@ -56,7 +59,9 @@ def state_fields(found: Found, act: Act, means: Mapping[str, str]) -> dict[str, 
     presence = said.get("presence", "")
     if "only" in means and presence not in means["only"].split("/"):
         return None
-    if "judged" in means and presence == "fitted" and not said.get("service"):
+    if "before" in means and not all(
+        one.text in _BEFORE for piece in pieces for one in states_in(piece, act)
+    ):
         return None
     if "denied" in means:
         if presence == "missing":
@@ -75,8 +80,21 @@ def opposite(fields: Mapping[str, str]) -> dict[str, str]:
     return {"presence": _OPPOSITE.get(presence, "fitted")}
 
 
-def amounted(part: PartMention, found: Found) -> PartMention:
-    """Return a part with the count that a saying has slots for."""
+def somebodys(found: Found, act: Act, states: Mapping[str, str]) -> bool:
+    """Tell whether a part "in the shed" is a loose one that somebody has, or that there is."""
+    if states.get("presence") != "off-and-kept" or not found.saying.pattern.startswith("{parts}"):
+        return False
+    return act.view.text[: found.start].endswith(
+        (" has ", " have ", " had ", " is ", " are ", " got ")
+    )
+
+
+def amounted(part: PartMention, found: Found, act: Act, *, alone: bool) -> PartMention:
+    """Return a part with the count that a saying has slots or "both" for."""
+    said = act.view.text[found.start : found.end]
+    both = " both " in said or any("both" in one.text for one in states_in(said, act))
+    if both and alone and not part.count:
+        part = replace(part, count="2")
     count = number_of(found.slots.get("count", "").strip())
     of = number_of(found.slots.get("of", "").strip())
     if "fraction" in found.slots:

@@ -22,7 +22,7 @@ class Context:
     seen or said. ``heading``: what a list's heading says of its items (``kind`` and fields), or
     empty. ``parts``: what "it" and "they" stand for. ``named``: people as they were named, the
     last one first. ``promised``: the last promise of each part, by the last word of its name.
-    ``dealt``: the sentence last read for dealings, and how far. ``settled``: names, folded, of which the note itself tells what they are.
+    ``dealt``: the sentence last read for dealings, and how far; ``dealings``: what it said. ``settled``: names, folded, of which the note itself tells what they are.
     """
 
     vehicles: tuple[str, ...] = ()
@@ -32,8 +32,11 @@ class Context:
     heading: Mapping[str, str] = field(default_factory=dict)
     parts: tuple[PartMention, ...] = ()
     said: tuple[Statement, ...] = ()
+    on_survey: bool = False
+    asked: tuple[PartMention, ...] = ()
     recipient: str = ""
     named: tuple[str, ...] = ()
     promised: dict[str, Statement] = field(default_factory=dict)
     dealt: tuple[object, int] = (None, 0)
+    dealings: tuple[Statement, ...] = ()
     settled: dict[str, Literal["vehicle", "person"]] = field(default_factory=dict)

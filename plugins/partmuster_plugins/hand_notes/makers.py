@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .amounts import number_of
-from .conditions import adjusted, amounted, opposite, placed, state_fields
+from .conditions import adjusted, amounted, opposite, placed, somebodys, state_fields
 from .lexicon import singular
 from .parts import PartMention
 from .statement import Statement
@@ -33,7 +33,7 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
         return []
     means = dict(saying.means)
     states = state_fields(found, act, means)
-    if states is None or not _about_vehicle(found, act):
+    if states is None or not _about_vehicle(found, act) or somebodys(found, act, states):
         return []
     if "again" in means:
         states = said_again(context)
@@ -58,12 +58,16 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
         if slot == "not":
             given = {**fields, **opposite(fields)}
             given = given if "service" in opposite(fields) else _without(given, "service")
-        parts = resolved(act.view.parts(found.slots[slot]), act.view, context)
+        parts = resolved(
+            act.view.parts(found.slots[slot]), act.view, context, survey=base.kind == "survey"
+        )
         if base.kind == "survey":
             where = resolved(act.view.parts(found.slots.get("where", "")), act.view, context)
             parts = [placed(one, where) for one in parts]
             if slot in _OWN_PARTS:
-                parts = [amounted(one, found) for one in parts]
+                parts = [amounted(one, found, act, alone=len(parts) == 1) for one in parts]
+            if "single" in means:
+                parts = [one for one in parts if one.count == "1"]
         made += [
             replace(base, kind=kind, fields={**part_fields(part), **adjusted(given, part)})
             for part in parts
@@ -78,7 +82,7 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
 
 
 #: What a saying means beside fields of a line.
-_NO_FIELDS = frozenset({"only", "denied", "again", "judged", "total"})
+_NO_FIELDS = frozenset({"only", "denied", "again", "before", "total", "plan", "single"})
 #: Slots whose parts the fields of a saying are about.
 _OWN_PARTS = frozenset({"parts", "part", "list", "again"})
 
@@ -135,10 +139,13 @@ def _prefixed(means: dict[str, str], slot: str) -> dict[str, str]:
 OTHER_SIDE = {"left": "right", "right": "left", "near": "off", "off": "near"}
 
 
-def resolved(parts: Iterable[PartMention], view: View, context: Context) -> list[PartMention]:
+def resolved(
+    parts: Iterable[PartMention], view: View, context: Context, *, survey: bool = False
+) -> list[PartMention]:
     """Return parts, "it" and "the left one" replaced by what they stand for.
 
-    That is what the sentence named before, else the sentence before it.
+    That is what the sentence named before, else the sentence before it; of a ``survey`` only if
+    that told of a part's state too.
     """
     found: list[PartMention] = []
     for part in parts:
@@ -150,11 +157,22 @@ def resolved(parts: Iterable[PartMention], view: View, context: Context) -> list
             one for one in view.mentions
             if isinstance(one, PartMention) and not one.pronoun and one.end <= part.start
         ]  # fmt: skip
-        meant = named[-1:] or list(context.parts if part.which != "it" else context.parts[-1:])
+        if survey and not named and not context.on_survey:
+            continue
+        last = _last_said(context) if survey else []
+        meant = (
+            [one for one in named if last and one.name == last[-1].name][-1:]
+            or named[-1:]
+            or (last if not context.asked else [])
+            or list(context.parts if part.which != "it" else context.parts[-1:])
+        )
+        if part.which == "it":
+            meant = meant[-1:]
         if part.owner and not named:
             meant = list(context.parts[-1:])
         for one in meant if plain else meant[-1:]:
             other = part.build == "other"
+            alone = other and not part.side and not part.name
             name = one.name
             if part.owner:
                 name = f"{part.owner} {singular(name.rsplit(' ', 1)[-1])}"
@@ -162,11 +180,20 @@ def resolved(parts: Iterable[PartMention], view: View, context: Context) -> list
                 one, name=name,
                 side=part.side or (_other_side(one, context) if other else one.side),
                 position=part.position or one.position,
-                count=part.count or (one.count if plain else "1" if other and not part.side and not _other_side(one, context) else ""),
+                count=part.count or (one.count if plain else "1" if alone and not _other_side(one, context) else ""),
                 of=one.of if plain else "",
                 build=one.build if other or not part.build else part.build,
             ))  # fmt: skip
     return found
+
+
+def _last_said(context: Context) -> list[PartMention]:
+    """Return the parts of which the last survey lines told."""
+    return [
+        PartMention(0, 0, one.fields.get("description", ""), one.fields.get("side", ""),
+                    one.fields.get("position", ""))
+        for one in context.said
+    ]  # fmt: skip
 
 
 def _other_side(part: PartMention, context: Context) -> str:
@@ -239,7 +266,7 @@ def _name(act: Act, mark: str) -> NameMention | None:
 
 def _vehicles(found: Found, act: Act, context: Context) -> tuple[str, ...]:
     name = _name(act, found.slots.get("vehicle", ""))
-    if name is not None and name.sort != "writer":
+    if name is not None and name.sort != "writer" and not name.pronoun:
         return (name.text,)
     return context.vehicles if found.saying.kind in _OF_VEHICLES else ()
 

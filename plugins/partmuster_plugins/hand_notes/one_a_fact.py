@@ -52,9 +52,10 @@ def _same(first: Statement, second: Statement) -> bool:
         or first.said_on != second.said_on
         or _name(first) != _name(second)
         or any(first.fields.get(key) != second.fields.get(key) for key in ("side", "position"))
-        or first.sure != second.sure
         or first.first_hand != second.first_hand
     ):
+        return False
+    if " other " in second.words and first.fields.get("quantity") == "1":
         return False
     many, more = first.fields.get("quantity", ""), second.fields.get("quantity", "")
     return not more or many == more or (
@@ -70,7 +71,8 @@ def _joined(first: Statement, second: Statement) -> Statement:
     if now == "could-not-be-seen" and was == "fitted":
         return first
     if was == now or (now == "fitted" and was in _NOT_THERE and judged):
-        return replace(first, fields={**old, **new, "presence": was})
+        sure = first.sure and second.sure
+        return replace(first, fields={**old, **new, "presence": was}, sure=sure)
     amount = {"quantity": old["quantity"]} if old.get("quantity") else {}
     return replace(second, fields={**amount, **new})
 

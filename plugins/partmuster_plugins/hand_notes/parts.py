@@ -25,7 +25,11 @@ _SPARE = frozenset({"spare", "surplus", "extra", "unused"})
 _NO_NAME = _SPARE | NUMBERS.keys() | words_of("no-name") | words_of("crew") - {"hull"}
 #: Whose doors, roofs and windows are no vehicle's; another machine's parts only stand in.
 _BUILDINGS = words_of("building")
+_NOT_OURS = _BUILDINGS | {"mr", "mrs", "miss", "messrs", "dr"}
 _DONORS = words_of("donor")
+#: Everyday words that are parts where somebody says that they are, or are not, there.
+_SMALL = words_of("small-part")
+_POINTING = frozenset({"no", "its", "their", "without", "minus"})
 #: Written without vowels, behind a word of the trade ("trk gds").
 _SHORT = re.compile(
     r"(?!(?:mrs|hrs|mph|nr|mr|dr|st|tbc|ps|pts|km|ft|mm|cm|lbs?)$)[b-df-hj-np-tv-xz]{2,5}"
@@ -81,16 +85,29 @@ def find_parts(words: Sequence[Word], taken: Sequence[bool] = ()) -> list[PartMe
         if place and not lexicon().name_at(plain, at):
             at += place[0]
             continue
-        end = 0 if _is_verb(low, at) else _name_from(plain, at)
+        end = 0 if _is_verb(low, at) else _name_from(plain, at) or _small_from(low, at, found)
         if not end:
             at += 1
             continue
-        if not (at and low[at - 1] in _BUILDINGS) and low[at] not in _BUILDINGS:
+        if not (at and low[at - 1] in _NOT_OURS) and low[at] not in _BUILDINGS:
             mention = _with_its_words(words, low, at, end, found[-1].end if found else 0)
             found.append(mention)
             end = max(mention.end, end)
         at = end
     return found
+
+
+def _small_from(low: Sequence[str], at: int, found: Sequence[PartMention]) -> int:
+    """Return where an everyday word ends that is a part here ("it has no glass", "lid gone")."""
+    if low[at] not in _SMALL:
+        return 0
+    before = low[at - 1] if at else ""
+    after = low[at + 1] if at + 1 < len(low) else ""
+    pointed = before in _POINTING or (bool(found) and before in {"the", ",", "and", "but"})
+    said = after in {"^", "is", "are", "-", ":", "no", "yes", "none"}
+    return at + 1 if (before in _POINTING and (found or not after or after in ",;.^")) or (
+        said and (pointed or at == 0)
+    ) else 0  # fmt: skip
 
 
 def _is_verb(low: Sequence[str], at: int) -> bool:
@@ -154,7 +171,7 @@ def _name_from(plain: tuple[str, ...], at: int) -> int:
         word = plain[end] if plain[end] in lex.tokens else lex.known(plain[end])
         if word is None and plain[end] == "'s" and run and end + 1 < len(plain):
             word = "'s"
-        if word is None and run and _SHORT.fullmatch(plain[end]):
+        if word is None and run and _SHORT.fullmatch(plain[end]) and not place_at(plain, end):
             word = f"/{plain[end]}"
         if word is None or (word == "'s" and not lex.name_at(plain, at)):
             break

@@ -13,7 +13,7 @@ from .amounts import NUMBERS
 from .roles import words_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
     from pathlib import Path
 
 BE = (
@@ -56,6 +56,8 @@ _STATES = (
 _ENDS = sorted(words_of("clause-end") | {";"})
 _SLOTS = {
     "part": r"(?:spare )?<[pk]\d+> ",
+    "named": r"<p\d+> ",
+    "stop": r"$",
     "k": r"<k\d+> ",
     "vehicle": r"(?:the )?<[vnk]\d+> ",
     "name": r"<[vnhi]\d+> ",
@@ -64,7 +66,10 @@ _SLOTS = {
     "state": r"<s\d+> ",
     "states": _STATES,
     "adv": r"(?:(?!(?:not|no|never|none|nor|without|if|when|to|who|which|hardly) )[^\s,;:<?-]+ ){0,2}?",
-    "list": r"(?:(?!(?:<s\d+>|is|are|was|were|has|have|had) )[^\s;:]+ )+",
+    "list": (
+        r"(?:(?:an?|the|her|its|any|all|both|some|\d+) )*<p\d+> "
+        r"(?:(?!(?:<s\d+>|is|are|was|were|has|have|had) )[^\s;:]+ )*"
+    ),
     "end": rf"(?=$|(?:{'|'.join(map(re.escape, _ENDS))}) )",
     "date": r"<d\d+> ",
     "be": rf"(?:{BE.replace('|', ' |')} )",
@@ -87,6 +92,15 @@ _SLOTS = {
     "who": _WHO,
     "things": _THINGS,
     "price": PRICE,
+    "goods": r"(?:(?!<[aogrwx]\d|but |have |has |had |so )[^\s;]+ )+",
+    "where": (
+        r"(?:(?:in|at|on|under|behind|up|down|near|by|inside|beside|over|above|below|round|beneath|out|lying|"
+        r"going|left|rusting|sat|standing|propping|holding|hid|hidden|buried|parked|walled) "
+        r"(?:(?!<[pkaogrwx]\d|and |but |which |who )[^\s,;:]+ )+)"
+    ),
+    "upto": r"(?:(?!<[pkaogrw]\d)[^\s:;]+ ){0,8}",
+    "some": r"(?:(?!<[paogrw]\d)[^\s:;]+ ){0,7}?",
+    "aside": r", (?:(?!<[paogrw]\d)[^\s,;:]+ ){1,8}, ",
 }
 #: Slots that a mark of their own letter must fill.
 _LETTERED = {"avail": ("<a", "<r"), "bound": ("<r",), "offer": ("<o",), "stage": ("<g",), "seek": ("<w",),
@@ -120,6 +134,15 @@ class Found:
     slot_starts: dict[str, int]
 
 
+#: What a preposition governs is not what a state behind it tells of ("a mark on the flange, painted").
+_NO_OBJECT = "".join(
+    rf"(?<! {word} )"
+    for word in ("of", "on", "in", "at", "by", "into", "onto", "under", "behind", "beside", "from",
+                 "through", "over", "to", "against", "near", "with", "inside", "above", "below")
+)  # fmt: skip
+_SUBJECT = ("{parts} [", "{parts} {", "{parts} (")
+
+
 def compile_saying(saying: Saying, order: int) -> Pattern:
     """Return the pattern of a saying; raises SayingsError where its brackets or slots are wrong."""
     tokens = _TOKEN.findall(saying.pattern)
@@ -129,7 +152,8 @@ def compile_saying(saying: Saying, order: int) -> Pattern:
     if at != len(tokens):
         raise SayingsError(f"saying '{saying.pattern}': a bracket is not opened")
     best = min(triggers, key=len, default=frozenset())
-    return Pattern(saying, re.compile(rf"(?<= ){expression}"), best, order)
+    alone = _NO_OBJECT if saying.kind == "survey" and saying.pattern.startswith(_SUBJECT) else ""
+    return Pattern(saying, re.compile(rf"(?<= ){alone}{expression}"), best, order)
 
 
 def _sequence(
@@ -194,7 +218,10 @@ def _slot(text: str, saying: Saying, used: dict[str, int], *, subject: bool) -> 
         inner = f"(?:{'|'.join(map(re.escape, sorted(words_of(sort))))}) "
     else:
         raise SayingsError(f"saying '{saying.pattern}': there is no slot '{{{sort}}}'")
-    if sort in {"be", "have", "dash", "few", "gap", "adv", "end", "k"} and name == sort:
+    if (
+        sort in {"be", "have", "dash", "few", "gap", "adv", "end", "k", "aside", "stop"}
+        and name == sort
+    ):
         return inner
     used[name] = used.get(name, 0) + 1
     group = name if used[name] == 1 else f"{name}_{used[name]}"
@@ -214,10 +241,11 @@ class Patterns:
             if not pattern.triggers:
                 self._always.append(pattern)
 
-    def find(self, text: str) -> list[Found]:
+    def find(self, text: str, take: Callable[[Found], bool] | None = None) -> list[Found]:
         """Return the sayings in a text, left to right, without overlap.
 
         Of those that begin first, the longest is taken; of those, the one that is tried first.
+        One that ``take`` refuses is none, and the next may be it.
         """
         candidates = {pattern.order: pattern for pattern in self._always}
         words = set(text.split())
@@ -225,7 +253,6 @@ class Patterns:
             for pattern in self._by_word.get(word, ()):
                 candidates[pattern.order] = pattern
         found: list[Found] = []
-        at = 0
         hits = {
             order: match
             for order, pattern in candidates.items()
@@ -236,15 +263,19 @@ class Patterns:
             match = hits[order]
             slots = {key: value for key, value in match.groupdict().items() if value}
             starts = {key: match.start(key) for key in slots}
-            found.append(Found(candidates[order].saying, match.start(), match.end(), slots, starts))
-            at = max(match.end(), at + 1)
-            for one in list(hits):
-                if hits[one].start() < at:
-                    again = candidates[one].expression.search(text, at)
-                    if again:
-                        hits[one] = again
-                    else:
-                        del hits[one]
+            one = Found(candidates[order].saying, match.start(), match.end(), slots, starts)
+            taken = take is None or take(one)
+            if taken:
+                found.append(one)
+            at = max(match.end(), match.start() + 1) if taken else match.start() + 1
+            for other in [order] if not taken else list(hits):
+                if hits[other].start() >= at:
+                    continue
+                again = candidates[other].expression.search(text, at)
+                if again:
+                    hits[other] = again
+                else:
+                    del hits[other]
         return found
 
 

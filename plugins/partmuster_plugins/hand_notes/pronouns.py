@@ -19,7 +19,9 @@ _DETERMINERS = words_of("determiner")
 _ITS = frozenset({"its", "his", "her", "their", "my", "our", "your"})
 _OPENERS = (_DETERMINERS | {"another", "no", "either", "each", "neither", "both", "all"}) - _ITS
 _CREW = words_of("crew")
-_PLAIN = frozenset({"it", "they", "them", "these", "those", "both"})
+_PLAIN = frozenset({"it", "they", "them", "these", "those", "both", "mine", "ours", "hers"})
+_FELLOWS = frozenset({"fellow", "neighbour", "twin", "mate", "partner", "opposite", "brother",
+                      "sister", "neighbor"})  # fmt: skip
 _WHICH_BUILD = frozenset({"early", "late", "later", "earlier", "other", "spare"})
 _MARK = re.compile(r"(?:\d{1,2}[a-h]?|[ivx]{1,4})\*?")
 _ENDS = words_of("clause-end")
@@ -40,6 +42,8 @@ def pronoun_at(
         return PartMention(at, at + 1, "", pronoun=True, every=low[at] == "both", which=low[at])
     start = at
     which = ""
+    if low[at] in {"its", "their", "the"} and low[at + 1 : at + 2] and low[at + 1] in _FELLOWS:
+        return PartMention(at, at + 2, "", build="other", which="the", pronoun=True)
     if low[at] in _OPENERS:
         which, at = low[at], at + 1
     side = position = build = count = owner = ""
@@ -59,12 +63,14 @@ def pronoun_at(
         else:
             break
     said = side or position or build or owner
+    name = ""
     if at < len(low) and low[at] in {"one", "ones", "pair", "side"} and (which or said or count):
+        name = "side" if low[at] == "side" else ""
         at += 1
     elif not said or not _stands_alone(low, start, at, states, which, side, build, owner):
         return None
     count = count or ("1" if which in {"another", "a", "an"} else "")
-    return PartMention(start, at, "", side, position, count, build=build, which=which,
+    return PartMention(start, at, name, side, position, count, build=build, which=which,
                        owner=owner, pronoun=True)  # fmt: skip
 
 

@@ -23,9 +23,9 @@ _SHORT_END = re.compile(rf"(?:^|[\s(])(?:{'|'.join(map(re.escape, _SHORT))}|[A-Z
 _INITIALS = re.compile(r"(?:^|[\s(])(?:[A-Z]\.)+$")
 
 _CONTRACTIONS = (
-    (re.compile(r"\bcan't\b|\bcannot\b", re.IGNORECASE), "can not"),
-    (re.compile(r"\bwon't\b", re.IGNORECASE), "will not"),
-    (re.compile(r"\bain't\b", re.IGNORECASE), "is not"),
+    (re.compile(r"\bcan't\b|\bcannot\b|\bcant\b", re.IGNORECASE), "can not"),
+    (re.compile(r"\bwon't\b|\bwont\b", re.IGNORECASE), "will not"),
+    (re.compile(r"\bain't\b|\baint\b", re.IGNORECASE), "is not"),
     (re.compile(r"\b(is|are|was|were|has|have|had|does|do|did|would|could|should|need|must)n't\b",
                 re.IGNORECASE), r"\1 not"),
     (re.compile(r"\b(do|does|did|is|was|has|have|would|could|are|were)nt\b", re.IGNORECASE), r"\1 not"),
@@ -33,20 +33,29 @@ _CONTRACTIONS = (
     (re.compile(r"\b(you|we|they)'re\b", re.IGNORECASE), r"\1 are"),
     (re.compile(r"\bi'm\b", re.IGNORECASE), "i am"),
     (re.compile(r"\b(i|you|he|she|it|we|they|that|there)'ll\b", re.IGNORECASE), r"\1 will"),
-    (re.compile(r"\b(i|you|we|they)'d\b", re.IGNORECASE), r"\1 would"),
+    (re.compile(r"\b(he|she)'d(?= (?:\w+ed|had|been|got|put|said|kept|sold|taken|given)\b)", re.IGNORECASE),
+     r"\1 had"),
+    (re.compile(r"\b(i|you|we|they|he|she)'d\b", re.IGNORECASE), r"\1 would"),
     (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing)'s got\b", re.IGNORECASE),
      r"\1 has got"),
     (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing|one)'s\b", re.IGNORECASE),
      r"\1 is"),
+    (re.compile(r"\b(any|some|every)(one|body)'?s (?=short|got|after|interested|in need|desperate)",
+                re.IGNORECASE), r"\1\2 is "),
     (re.compile(r"\btheres\b", re.IGNORECASE), "there is"),
+    (re.compile(r"\bim (?=\w)", re.IGNORECASE), "i am "),
     (re.compile(r"\bive\b", re.IGNORECASE), "i have"),
     (re.compile(r"\bhes (?=got|had)", re.IGNORECASE), "he has "),
+    (re.compile(r"\b([^\W\d_]+)'s (?=got\b)", re.IGNORECASE), r"\1 has "),
+    (re.compile(r"\b(has|have|had)( still| only| also)? got\b", re.IGNORECASE), r"\1\2"),
 )  # fmt: skip
 
+#: "[x] dynamo", "[ ] starter".
+_BOX = re.compile(r"^\W*\[(?P<tick>[ xX✓✔])\]\s*(?P<what>\S.*)$")
 _WORD = re.compile(
     r"\d{1,2}/\d{1,2}/\d{2,4}|\d{4}-\d{2}-\d{2}"
     r"|(?:[A-Za-z]\.){2,}"
-    r"|[A-Za-z]/[A-Za-z](?:/[A-Za-z])?\b"
+    r"|[A-Za-z]/[A-Za-z](?:/[A-Za-z])?\b|[A-Za-z]/[A-Za-z]{2,}\b"
     r"|[£$€]?\d+(?:[.,:]\d+)*(?:[A-Za-z]+)?(?:[-/]\d+[A-Za-z]?)*"
     r"|[^\W\d_]+(?:'(?!s\b)[^\W\d_]+)*(?:-[^\W_]+)*\d*"
     r"|'s\b|'(?=\s|$)|\.\.\.|--+|[^\w\s]"
@@ -120,7 +129,10 @@ def _begins_anew(piece: str, after: str) -> bool:
 
 
 def opened(text: str) -> str:
-    """Return a sentence with its contractions opened."""
+    """Return a sentence with its contractions opened, and a box at its head ticked or not behind."""
+    boxed = _BOX.match(text)
+    if boxed:
+        text = f"{boxed['what'].rstrip(' .')} {'✓' if boxed['tick'].strip() else '✗'}"
     for pattern, words in _CONTRACTIONS:
         text = pattern.sub(words, text)
     return text
@@ -140,7 +152,7 @@ def _folded(word: str) -> str:
     low = word.casefold()
     if re.fullmatch(r"(?:[a-z]\.){2,}", low):  # o.s. -> o/s, as the trade's tables have it
         letters = low.replace(".", "")
-        return "/".join(letters) if letters in {"ns", "os", "lh", "rh"} else letters
+        return "/".join(letters) if letters in {"ns", "os", "lh", "rh", "us"} else letters
     return low
 
 

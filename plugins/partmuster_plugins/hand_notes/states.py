@@ -27,6 +27,9 @@ FILLERS = words_of("filler")
 #: What may stand between "not" and the words it denies.
 _BETWEEN = words_of("after-not")
 _NOT = frozenset({"not", "never", "hardly"})
+_SHORT = words_of("short")
+_LONGEST_SHORT = 5
+_ASKS = frozenset({"?", "??"})
 _DROPPED = FILLERS | frozenset('"*_')
 _TOKEN = re.compile(r"\{[\w-]+\}|[()\[\]|]|[^\s()\[\]|{}]+")
 
@@ -51,7 +54,11 @@ class _Entry:
 
 def find_states(words: Sequence[Word], taken: Sequence[bool]) -> list[StateMention]:
     """Return the words of state in a sentence, the longest first, without overlap."""
-    kept = [at for at, word in enumerate(words) if word.low not in _DROPPED]
+    kept = [
+        at
+        for at, word in enumerate(words)
+        if word.low not in _DROPPED and not (word.text == "." and at and is_short(words[at - 1]))
+    ]
     low = [words[at].low for at in kept]
     table = _table()
     if not any(word in table or word in _NOT for word in low):
@@ -64,6 +71,8 @@ def find_states(words: Sequence[Word], taken: Sequence[bool]) -> list[StateMenti
     at = 0
     while at < len(low):
         end, says = _state_at(text, begins, low, at)
+        if low[at] in _ASKS and words[kept[at]].start == words[kept[at] - 1].end:
+            says = None  # "grilles?" asks, "prop shaft ?" tells
         if says is None or any(taken[kept[at] : kept[end - 1] + 1]):
             at += 1
             continue
@@ -74,6 +83,11 @@ def find_states(words: Sequence[Word], taken: Sequence[bool]) -> list[StateMenti
             )  # fmt: skip
         at = end
     return found
+
+
+def is_short(word: Word) -> bool:
+    """Tell whether a point behind a word only shortens it."""
+    return word.low in _SHORT or (word.capital and len(word.low) <= _LONGEST_SHORT)
 
 
 def _state_at(
@@ -174,7 +188,7 @@ def _few() -> str:
 def _piece(token: str) -> tuple[str, frozenset[str], bool]:
     """Return the expression of a word or slot, the words it can be, whether it may be nothing."""
     if token == "$":
-        ends = "|".join(map(re.escape, sorted(words_of("clause-end"))))
+        ends = "|".join(map(re.escape, sorted(words_of("clause-stop"))))
         return rf"(?=(?:{ends}|;) |$)", frozenset(), False
     if token == "{whose}":
         its = "|".join(sorted(words_of("determiner")))
@@ -183,5 +197,5 @@ def _piece(token: str) -> tuple[str, frozenset[str], bool]:
         return _few(), frozenset(), True
     if token.startswith("{"):
         words = words_of(token[1:-1])
-        return f"(?:{'|'.join(map(re.escape, sorted(words)))}) ", words, False
+        return f"(?:{'|'.join(map(re.escape, sorted(words)))}) (?:'s )?", words, False
     return f"{re.escape(token)} ", frozenset({token}), False

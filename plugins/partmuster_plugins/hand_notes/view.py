@@ -13,17 +13,17 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from .deals import DealMention, find_deals
-from .names import NameMention, find_names
+from .names import NameMention, find_names, numbered_vehicles
 from .parts import PartMention, find_parts, spread
 from .pronouns import pronoun_at
 from .roles import words_of
-from .states import StateMention, find_states
+from .states import StateMention, find_states, is_short
 from .supposed import supposed_part
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
-    from .sentences import Sentence
+    from .sentences import Sentence, Word
 
 _LETTER = {"vehicle": "v", "person": "h", "either": "n", "writer": "i", "build": "b"}
 #: Words that change nothing in what is said (common practice, no source).
@@ -92,12 +92,17 @@ def view_of(sentence: Sentence) -> View:
     deals = find_deals(words)
     taken = [False] * len(words)
     _take(taken, deals)
+    vehicles = numbered_vehicles(words, taken)
+    for start, end in vehicles:
+        taken[start:end] = [True] * (end - start)
     states = find_states(words, taken)
     _take(taken, states)
     parts = find_parts(words, taken)
     _take(taken, parts)
     pronouns = _pronouns(sentence, taken, frozenset(state.start for state in states))
     _take(taken, pronouns)
+    for start, end in vehicles:
+        taken[start:end] = [False] * (end - start)
     names = find_names(words, taken)
     _take(taken, names)
     supposed = supposed_part(words, states, taken)
@@ -105,6 +110,7 @@ def view_of(sentence: Sentence) -> View:
         *parts, *supposed, *(deal for deal in deals if deal.letter), *pronouns, *names, *states,
     ]  # fmt: skip
     mentions.sort(key=lambda one: one.start)
+    mentions = _owned(mentions, words)
     at_start = {mention.start: number for number, mention in enumerate(mentions)}
     behind_states = {one.end for one in states if words[one.end + 1 : one.end + 2]
                      and words[one.end + 1].low[:1].isalnum()}  # fmt: skip
@@ -123,7 +129,9 @@ def view_of(sentence: Sentence) -> View:
             at = mention.end
             continue
         low = words[at].low
-        if low in {".", "!"} and at in behind_states and at + 1 < len(words):
+        if low in {".", "!"} and 0 < at < len(words) - 1 and not _cut_short(words, at, parts) and (
+            at in behind_states or _begins_anew(words, at) or not is_short(words[at - 1])
+        ):  # fmt: skip
             pieces.append(";")
             places.append((at, at + 1))
             at += 1
@@ -135,6 +143,32 @@ def view_of(sentence: Sentence) -> View:
         places.append((at, at + 1))
         at += 1
     return View(sentence, f" {' '.join(pieces)} ", tuple(mentions), tuple(places))
+
+
+def _cut_short(words: Sequence[Word], at: int, parts: Sequence[PartMention]) -> bool:
+    """Tell whether a point only shortens the word of a part before it: "amm. no"."""
+    return any(part.end == at for part in parts) and not words[at + 1].capital
+
+
+def _owned(mentions: list[Mention], words: Sequence[Word]) -> list[Mention]:
+    """Return mentions in which "the left one's glass" is one part, of that side."""
+    found: list[Mention] = []
+    for one in mentions:
+        last = found[-1] if found else None
+        if (
+            isinstance(one, PartMention) and isinstance(last, PartMention) and last.pronoun
+            and last.side and words[last.end : last.end + 1]
+            and words[last.end].low == "'s" and one.start == last.end + 1
+        ):  # fmt: skip
+            found[-1] = replace(one, start=last.start, side=one.side or last.side)
+        else:
+            found.append(one)
+    return found
+
+
+def _begins_anew(words: Sequence[Word], at: int) -> bool:
+    """Tell whether a new sentence begins behind a point that was taken for a short word's."""
+    return words[at - 1].low == "no" and at + 1 < len(words) and words[at + 1].text.istitle()
 
 
 def _letter(mention: Mention) -> str:

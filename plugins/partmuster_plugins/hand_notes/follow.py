@@ -1,0 +1,90 @@
+"""What carries over from the sentence before: "Turret?" - "Seized."; what "it" may stand for."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from .parts import PartMention
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from .context import Context
+    from .statement import Statement
+    from .view import View
+
+#: A sentence that names a part and says nothing of it yet.
+_BARE = re.compile(
+    r"^ (?:(?:and|ok|so|now|the|any|her|what about|how about|about|what of|is there|n|then|next|first|"
+    r"\d+|[-*:,]) )*<p\d+> (?:(?:and|or|,|/) (?:the )?<p\d+> )*(?:(?:<s\d+>|\?|:|-|,|then|now|first) )*$"
+)
+#: A row of a table of what fits what.
+_TABLE_OF_FITS = re.compile(r"\|\s*(?:early |late )?(?:mk|mark|any)\b.*\|", re.IGNORECASE)
+_ASKS = frozenset({"?", "??"})
+#: Begins an answer that names no part.
+_ANSWER = re.compile(
+    r"^ (?:(?:well|er|um|oh|erm|so|,|just|only|still|all|both|i make it|i counted|i make) )*"
+    r"(?:<s\d+>|yes|no|none|nope|yep|\d+ of|(?:one|two|three|four|five|six|seven|eight|ten|twelve) (?:of|out of)"
+    r"|<k\d+>|there (?:is|are) (?:not|none))"
+)
+#: Kinds whose lines say the same of a part as a survey would, and more.
+_OF_DEALING = frozenset({"holding", "promise", "lead"})
+
+
+def is_bare(view: View) -> bool:
+    """Tell whether a sentence only names parts, as a question or a heading does."""
+    return bool(_BARE.match(view.text)) and all(
+        mention.text in _ASKS for mention in view.mentions if hasattr(mention, "presence")
+    )
+
+
+def led(view: View, context: Context) -> View:
+    """Return the view of an answer to a bare question with the parts that it is about before it."""
+    if not context.asked or not _ANSWER.match(view.text):
+        return view
+    if any(isinstance(one, PartMention) and (not one.pronoun or one.start == 0)
+           for one in view.mentions):  # fmt: skip
+        return view
+    number = len(view.mentions)
+    stands = PartMention(0, 0, "", pronoun=True, which="they")
+    return replace(
+        view, text=f" <k{number}> -{view.text}", mentions=(*view.mentions, stands),
+        places=((0, 0), (0, 0), *view.places),
+    )  # fmt: skip
+
+
+def carry_on(view: View, made: Sequence[Statement], context: Context) -> None:
+    """Remember what the next sentence may speak of."""
+    parts = tuple(one for one in view.mentions if isinstance(one, PartMention) and not one.pronoun)
+    seen = any(one.kind == "survey" for one in made)
+    bare = is_bare(view)
+    if parts:
+        context.parts = parts
+        context.on_survey = seen or bare
+    context.asked = parts if bare else ()
+
+
+def agreed(made: Sequence[Statement], context: Context) -> list[Statement]:
+    """Return a sentence's statements without survey lines of what is somebody's, or goes on what."""
+    made = [one for one in made if one.kind != "survey" or not _TABLE_OF_FITS.search(one.words)]
+    if any(one.kind == "feature" and one.fields.get("seen") == "no" for one in made):
+        made = [one for one in made if one.fields.get("presence") != "missing"]
+    kind = context.heading.get("kind", "survey")
+    if kind != "survey" or any(one.kind == "fit" for one in made):
+        return [one for one in made if one.kind != "survey"]
+    dealt = {_key(one) for one in made if one.kind in _OF_DEALING}
+    wanted = {_key(one) for one in made if one.kind == "want"}
+    return [
+        one
+        for one in made
+        if one.kind != "survey"
+        or not (
+            _key(one) in dealt or (_key(one) in wanted and one.fields.get("presence") != "missing")
+        )
+    ]
+
+
+def _key(statement: Statement) -> str:
+    return statement.fields.get("description", "").lower()
