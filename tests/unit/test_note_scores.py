@@ -106,3 +106,14 @@ def test_days_are_right_as_far_as_the_truth_tells_them():
     got = [{**DYNAMO, "date": "2026-03-09"}, {**DYNAMO, "part": "starter", "date": "2026-03-05"}]
     scores = score_note([fact(**one) for one in true], [fact(**one) for one in got])
     assert (scores.dates, scores.dates_right) == (2, 1)
+
+
+def test_unseen_notes_are_never_shown(monkeypatch, capsys):
+    from tests.bench.__main__ import main
+
+    monkeypatch.setattr("sys.argv", ["bench", "notes", "--rules-only", "--show", "unseen"])
+    with pytest.raises(SystemExit) as refused:
+        main()
+    assert refused.value.code == 2
+    shown = capsys.readouterr()
+    assert (shown.out, "never shown" in shown.err) == ("", True)
