@@ -16,8 +16,11 @@ DYNAMO = {"kind": "survey", "vehicle": "otter-2", "part": "dynamo", "presence": 
 
 def scored(true, got):
     scores = score_note([fact(**one) for one in true], [fact(**one) for one in got])
-    return {kind: (one.true, one.found, one.right, one.predicted, one.asked)
-            for kind, one in scores.by_kind.items() if one.true or one.predicted or one.asked}  # fmt: skip
+    sums = {
+        kind: (one.true, one.found, one.right, one.predicted, one.asked)
+        for kind, one in scores.by_kind.items()
+    }
+    return {kind: one for kind, one in sums.items() if any(one)}
 
 
 RIGHT = [
@@ -34,7 +37,8 @@ RIGHT = [
      {"kind": "want", "holder": "ivo-larch", "part": "carb"}),
     ({"kind": "fit", "part": "w/pump", "build": "Mk 2", "to_build": "Mk 1 late", "grade": "as-is"},
      {"kind": "fit", "part": "w/pump", "build": "mk 2", "to_build": "Mk 1 late", "grade": "as-is"}),
-    ({"kind": "promise", "holder": "Bert", "vehicle": "otter-2", "part": "seat", "stage": "offered"},
+    ({"kind": "promise", "holder": "Bert", "vehicle": "otter-2", "part": "seat",
+      "stage": "offered"},
      {"kind": "promise", "vehicle": "otter-2", "part": "seats", "stage": "offered"}),
     ({"kind": "history", "vehicle": "otter-2", "told": "came from the brickworks in 1968"},
      {"kind": "history", "vehicle": "otter-2", "told": "it came from the brickworks, 1968"}),
