@@ -30,7 +30,8 @@ ADDRESS_COLUMNS: dict[str, pl.DataType] = {
     "doubt": pl.String(),  # what a person must settle before the line counts
     "rule": pl.String(),  # of a statement in prose: the rule that read it
     # lines of one raw line with a choice: readings of it that exclude each other, in the order in
-    # which the importer prefers them; lines with the same choice belong to one reading
+    # which the importer prefers them; lines with the same choice belong to one reading; one that
+    # begins with "else" holds only where no other can
     "choice": pl.String(),
 }
 

@@ -57,8 +57,8 @@ def test_which_vehicle_a_note_is_about(tmp_path, case):
 
 
 def test_a_title_offers_every_name_that_may_be_the_vehicles(tmp_path):
-    assert surveyed(tmp_path, "Duchess, Compound, 1 May 2025\n\nNo dynamo.\n") == [
-        ("Duchess or Compound", "dynamo")
+    assert surveyed(tmp_path, "Duchess, Oxtarn, 1 May 2025\n\nNo dynamo.\n") == [
+        ("Duchess or Oxtarn", "dynamo")
     ]
 
 

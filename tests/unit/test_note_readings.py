@@ -48,6 +48,16 @@ def test_of_readings_the_one_whose_names_are_known_counts(read):
     assert (one.vehicle, one.asked) == ("bramble-9", "")
 
 
+@pytest.mark.parametrize(("name", "known"), [("Nettle", "bramble-9"), ("Snacks", "otter-4")])
+def test_a_reading_of_last_resort_holds_only_where_no_other_can(read, name, known):
+    lines = [
+        {**MISSING, "raw_number": 1, "vehicle": name, "choice": "1"},
+        {**MISSING, "raw_number": 1, "vehicle": "Duchess", "choice": "else 1"},
+    ]
+    [one] = read(*lines)
+    assert (one.vehicle, one.asked) == (known, "")
+
+
 def test_what_no_name_settles_is_asked_about(read):
     readings = ({**MISSING, "raw_number": 1, "vehicle": "Edna", "choice": "1"},
                 {"kind": "want", "raw_number": 1, "holder": "Edna", "description": "dynamo",

@@ -26,6 +26,8 @@ _ROLES = tuple(SORTS)
 CHOICE = "choice"
 #: What a reading may differ in and still say the same.
 _NO_MATTER = frozenset({"choice", "rule", "words", "remark", *_ROLES})
+#: A choice that begins so holds where no other reading can be.
+LAST_RESORT = "else"
 #: Names that choices were made by: columns of ``Chosen.names``.
 NAMES_SCHEMA = {"role": pl.String, "key": pl.String, "meaning": pl.String, "asked": pl.Boolean}
 QUESTIONS_SCHEMA = {"topic": pl.String, "subject": pl.String, "question": pl.String,
@@ -111,7 +113,7 @@ class _Choosing:
             self.not_data.append(number)
             return []
         for fits in (self._is_known, self._may_be_known, lambda one: not one.names):
-            left = self._that_differ([one for one in possible if fits(one)])
+            left = self._that_differ(_rather([one for one in possible if fits(one)]))
             if len(left) == 1:
                 return list(left[0].rows)
             if left:
@@ -196,6 +198,12 @@ class _Choosing:
     def _ask(self, subject: str, question: str, choices: str) -> None:
         held = self._questions.setdefault((NAME_TOPIC, subject), [question, choices, 0])
         held[2] += 1
+
+
+def _rather(readings: list[_Reading]) -> list[_Reading]:
+    """Return the readings that come before those which only hold where nothing else does."""
+    firsts = [one for one in readings if not str(one.rows[0]["choice"]).startswith(LAST_RESORT)]
+    return firsts or readings
 
 
 def _readings(rows: Sequence[dict[str, Any]]) -> Iterator[_Reading]:

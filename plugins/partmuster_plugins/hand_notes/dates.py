@@ -132,7 +132,8 @@ def _all(
     for pattern, read in _FORMS:
         for match in pattern.finditer(text):
             day = read(match, day_first)
-            if day or pattern is not _MONTH_YEAR:
+            # "p. 31. Feb 15 '25": a sentence may have ended before the month
+            if day or (pattern is not _MONTH_YEAR and ". " not in match[0]):
                 yield match.start(), match.end(), day
     if near is None:
         return

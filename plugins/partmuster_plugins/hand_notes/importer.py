@@ -52,8 +52,8 @@ def _lines(note: Note, stated: list[Stated], number: int) -> Lines:
 
     rows: list[dict[str, object]] = []
     for at, one in enumerate(stated, start=number + 1):
-        readings = one.readings()
-        for choice, reading in enumerate(readings, start=1):
+        readings = one.choices()
+        for choice, reading in readings:
             rows += [
                 {
                     "raw_number": at, "sheet": note.name, "page": one.page, "row": one.row,
@@ -61,7 +61,7 @@ def _lines(note: Note, stated: list[Stated], number: int) -> Lines:
                     "rule": statement.rule, "sure": statement.sure,
                     "first_hand": statement.first_hand, "sheet_date": statement.said_on,
                     "said_by": statement.said_by or None, "doubt": one.doubt,
-                    "choice": str(choice) if len(readings) > 1 else None,
+                    "choice": choice if len(readings) > 1 else None,
                     **_text_fields(statement.fields),
                 }
                 for statement in reading

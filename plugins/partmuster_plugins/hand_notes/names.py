@@ -104,6 +104,21 @@ def find_names(words: Sequence[Word], taken: Sequence[bool]) -> list[NameMention
     return found
 
 
+def numbered_vehicles(words: Sequence[Word], taken: Sequence[bool]) -> list[tuple[int, int]]:
+    """Return where "Otter 3" stands, so that its number is taken for no count of what follows."""
+    found: list[tuple[int, int]] = []
+    for at, word in enumerate(words[:-1]):
+        if not word.capital or word.low in _NUMBERS or not words[at + 1].text.isdigit():
+            continue
+        mention = _numbered_at(words, taken, at)
+        follows = words[at + 2].low if at + 2 < len(words) else ""
+        if mention and follows not in {"of", "x"} and not (
+            at == 0 and word.low.endswith(("ed", "ly", "ing"))
+        ):  # fmt: skip
+            found.append((mention.start, mention.end))
+    return found
+
+
 def _shouts(words: Sequence[Word]) -> bool:
     letters = [word.text for word in words if word.text.isalpha() and len(word.text) > 1]
     return len(letters) > _MOST_WORDS - 1 and all(text.isupper() for text in letters)
@@ -132,8 +147,8 @@ def _name_at(
     text = _text(words, at, end)
     owned = _owned_at(words, taken, end, shouts=shouts)
     if owned:
-        return NameMention(at, owned.end, f"{text}'s {owned.text}", "vehicle")
-    if word.low in given_names() or _are_initials(word, shouts=shouts):
+        return NameMention(at, owned.end, f"{text}'s {owned.text}", owned.sort)
+    if word.low in given_names() or (end == at + 1 and _are_initials(word, shouts=shouts)):
         return NameMention(at, end, text, "person")
     return NameMention(at, end, text, "either")
 
@@ -186,7 +201,9 @@ def _owned_at(
     if numbered:
         return numbered
     if words[at].capital and _named(words[at], at, shouts=shouts):
-        return NameMention(at, at + 1, words[at].text, "vehicle")
+        place = words[at].low in words_of("place-name")
+        by_name = words[end - 1].low in given_names() and not place
+        return NameMention(at, at + 1, words[at].text, "vehicle" if by_name else "either")
     return None
 
 
@@ -234,6 +251,8 @@ def _numbered_at(words: Sequence[Word], taken: Sequence[bool], at: int) -> NameM
         return _numbered_alone(words, taken, at)
     low = word.low
     if not low.isalpha() or low in EVERYDAY or singular(low) in lexicon().tokens:
+        return None
+    if low in _OTHER_NUMBERS or len(low) < 3:  # noqa: PLR2004 - "B 7"
         return None
     if not word.capital and (len(low) < 4 or (at and words[at - 1].low not in _BEFORE_VEHICLES)):  # noqa: PLR2004
         return None

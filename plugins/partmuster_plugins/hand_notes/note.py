@@ -34,22 +34,30 @@ class Stated:
 
     def readings(self) -> list[list[Statement]]:
         """Return the readings that exclude each other, likeliest first, each with its lines."""
-        return [
-            [one] for each in (self.statement, *self.statement.otherwise) for one in _named(each)
-        ]
+        return [lines for _, lines in self.choices()]
+
+    def choices(self) -> list[tuple[str, list[Statement]]]:
+        """Return the readings with the names that the core gives them, "else" for the last ones."""
+        every = [
+            one for each in (self.statement, *self.statement.otherwise)
+            for one in _named(each, each.vehicles)
+        ]  # fmt: skip
+        last = _named(self.statement, self.statement.else_of) if self.statement.else_of else []
+        names = [f"{number}" for number in range(1, len(every) + 1)]
+        names += [f"else {number}" for number in range(1, len(last) + 1)]
+        return [(name, [one]) for name, one in zip(names, [*every, *last], strict=True)]
 
 
-def _named(statement: Statement) -> list[Statement]:
+def _named(statement: Statement, vehicles: tuple[str, ...]) -> list[Statement]:
     """Return a statement once for each vehicle that it may be about, the names in its fields."""
     person = statement.people[0] if statement.people else ""
     holder = {"holder": person} if person else {}
-    vehicles = statement.vehicles or ("",)
     return [
         replace(
             statement,
             fields={**({"vehicle": vehicle} if vehicle else {}), **holder, **statement.fields},
         )
-        for vehicle in vehicles
+        for vehicle in vehicles or ("",)
     ]
 
 

@@ -131,7 +131,8 @@ def _day_of(note: Note, file_name: str, texts: Sequence[str], order: bool | None
         return Day(0, 0, note.stated_on.isoformat(), note.stated_on)
     if note.header and note.header.sent_on:
         return Day(0, 0, note.header.sent_on.isoformat(), note.header.sent_on)
-    head = [text[:_LONGEST_HEAD] for text in texts[:_HEAD]]
+    first = [one.text for one in note.paragraphs[:_HEAD]]  # marked as quoted, too: of a board
+    head = [text[:_LONGEST_HEAD] for text in [*first, *texts[:_HEAD]]]
     found = [day for text in head for day in days_in(text, day_first=order)]
     if found:
         return next((day for day in found if not day.month), found[0])

@@ -37,6 +37,7 @@ _GREETING = re.compile(
     r"(?P<who>(?:(?:Mr|Mrs|Miss|Ms) )?[A-Z][a-z]+(?: [A-Z][a-z]+)?)(?:, ?[A-Z][a-z]+)*\s*[,!-]?$",
     re.IGNORECASE,
 )
+_TITLES = frozenset({"mr", "mrs", "miss", "ms", "dr", "captain"})
 _DEAR = re.compile(r"^(?:my )?dear|^hi\b|^hello\b|^morning\b|^evening\b", re.IGNORECASE)
 _SUBJECT = re.compile(r"^(?:\s*(?:re|fwd?|aw|wg)\s*:\s*|\[[^\]]{1,30}\]\s*)+", re.IGNORECASE)
 _ITEM_OF = re.compile(
@@ -70,7 +71,7 @@ class Notebook:
         self._people(note)
         self._section: tuple[str, ...] = self._title(note, file_name, texts)
         self.context.vehicles = self._section
-        self._turned = False
+        self._else_of: tuple[str, ...] = ()
         self._columns = Columns()
         self._in_items = False
         self._heading_holds = ""
@@ -91,7 +92,8 @@ class Notebook:
         people += [who for who, _ in self._speakers.values()]
         for name in filter(None, people):
             context.settled[key_of(name)] = "person"
-            context.settled.setdefault(key_of(name.split()[0]), "person")
+            if name.split()[0].strip(".").casefold() not in _TITLES:
+                context.settled.setdefault(key_of(name.split()[0]), "person")
 
     def _title(self, note: Note, file_name: str, texts: list[str]) -> tuple[str, ...]:
         """Return the vehicles that subject, title, first lines and file name offer."""
@@ -108,7 +110,7 @@ class Notebook:
             if not found and number == 0:
                 found = named
         if not found or not _is_sure(found[0]):
-            in_name = vehicle_of_file(file_name)
+            in_name = vehicle_of_file(file_name, " ".join(texts))
             if in_name and (_is_sure(in_name[0]) or not found):
                 found = in_name
         for name in found:
@@ -151,8 +153,8 @@ class Notebook:
             context.writer = self._writer
             if not self._heading_holds:
                 context.people = (self._writer,) if self._writer else ()
-            if not paragraph.item and self._section and not self._turned:
-                context.vehicles = self._section
+            if not paragraph.item and self._section:
+                self._at_section()
             self._days.paragraph(context, item=paragraph.item)
         return text
 
@@ -168,7 +170,7 @@ class Notebook:
         if entry and len(entry[1].split()) < 4:  # noqa: PLR2004 - a day, and a word or two
             self._days.entry(text, context)
         elif not caption or heading is None:
-            self._turn_to(vehicles_in(text, context, given=False))
+            self._turn_to(vehicles_in(text, context))
         if heading:
             context.heading = {"kind": heading.kind, **heading.fields} if heading.kind else {}
             self._heading_holds = "caption" if caption else "section"
@@ -188,10 +190,19 @@ class Notebook:
         unsure = not _is_sure(vehicles[0]) and self.context.settled.get(key_of(vehicles[0])) != (
             "vehicle"
         )
-        last = self._section if unsure else ()
-        self._section = tuple(dict.fromkeys((*vehicles, *last)))
-        self.context.vehicles = self._section
-        self._turned = False
+        self._else_of = self._section if unsure else ()
+        self._section = vehicles
+        self._at_section()
+
+    def _at_section(self) -> None:
+        self.context.vehicles, self.context.else_of = self._section, self._else_of
+
+    def _or_else(self, statement: Statement) -> Statement:
+        """Return a statement with the vehicles that are meant if it is about no known one."""
+        context = self.context
+        if statement.vehicles != context.vehicles:
+            return statement
+        return replace(statement, else_of=context.else_of)
 
     def _end_list(self, holds: str) -> None:
         """End a list that holds no longer than to a next paragraph or heading."""
@@ -208,6 +219,7 @@ class Notebook:
                 yield from self._sentences(paragraph.text, item=True)
             return
         kept = (context.vehicles, context.people, context.heading, context.writer)
+        context.else_of = ()
         statements: list[Statement] = []
         names_part = False
         for said in self._columns.said(cells):
@@ -260,12 +272,12 @@ class Notebook:
     def _sentence(self, sentence: Sentence, *, quiet: bool) -> Read:
         context = self.context
         view = settle(view_of(sentence), context)
-        before = context.vehicles
+        before = context.vehicles, context.else_of
         topic = None if quiet else topic_of(view, context, self._proper)
         if topic:
-            if topic.turn or not before:
-                self._section = topic.vehicles if topic.turn or not self._section else self._section
-            context.vehicles = topic.vehicles
+            if topic.turn or not self._section:
+                self._section, self._else_of = topic.vehicles, topic.else_of
+            context.vehicles, context.else_of = topic.vehicles, topic.else_of
         self._days.sentence(sentence.text, context)
         made = list(read_sentence(sentence, context, self._known, view))
         if not made and not quiet:
@@ -276,8 +288,10 @@ class Notebook:
         made = [
             with_other_reading(self._days.dated(one, sentence.text), view, context) for one in made
         ]
-        if topic and not topic.turn and before:
-            context.vehicles = before
+        if context.else_of:
+            made = [self._or_else(one) for one in made]
+        if topic and not topic.turn and before[0]:
+            context.vehicles, context.else_of = before
         names = any(isinstance(one, PartMention) and not one.pronoun for one in view.mentions)
         return Read(sentence.text, tuple(made), names and not quiet)
 

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from .names import Sort
     from .view import Mention, View
 
-_MARK = re.compile(r"<[hnv](\d+)>")
 _LETTER = {"vehicle": "v", "person": "h", "either": "n"}
 #: "You" has or wants something; elsewhere sayings have the word itself.
 _YOU = re.compile(r" you (?=(?:still )?(?:have|had|has|need|want|wanted) )")
@@ -36,7 +35,8 @@ def settle(view: View, context: Context) -> View:
         told = _pronoun(mention, context) if mention.pronoun else _told(mention, context)
         if told != mention:
             mentions[number] = told
-            text = re.sub(rf"<[hnv]{number}>", f"<{_LETTER[told.sort]}{number}>", text)
+            mark = f"<{_LETTER[mention.sort]}{number}>"
+            text = text.replace(mark, f"<{_LETTER[told.sort]}{number}>")
         if not told.pronoun and told.sort == "person":
             remember(told.text, context)
     text, more = _you(text, len(mentions), context)
@@ -69,6 +69,8 @@ def _pronoun(mention: NameMention, context: Context) -> NameMention:
             return replace(mention, text=name, pronoun=False)
         if she and is_woman(name) is None and name.casefold() not in given_names():
             continue
+    if she and len(context.vehicles) == 1:
+        return replace(mention, text=context.vehicles[0], sort="vehicle", pronoun=False)
     return replace(mention, sort="vehicle") if she else mention
 
 

@@ -17,7 +17,8 @@ class Statement:
     ``fields``: fields of a text line (``partmuster_schemas.text_lines.FIELDS``) as text.
     ``vehicles`` and ``people``: whom it can be about, likeliest first, in the note's words; of
     several, the core takes the one that the club knows. ``otherwise``: what the same words mean
-    if the name in them is not what this reading takes it for.
+    if the name in them is not what this reading takes it for. ``else_of``: vehicles of whom one is
+    meant if the club knows none of ``vehicles``.
     """
 
     kind: str
@@ -31,3 +32,4 @@ class Statement:
     said_by: str = ""
     said_on: dt.date | None = None
     otherwise: tuple[Statement, ...] = ()
+    else_of: tuple[str, ...] = ()

@@ -12,11 +12,13 @@ from typing import TYPE_CHECKING
 
 from .dates import days_in
 from .lexicon import lexicon, singular
-from .names import NameMention, may_be_given
+from .names import (
+    EVERYDAY, NameMention, find_names, given_names, may_be_given, numbered_vehicles,
+)  # fmt: skip
+from .parts import find_parts
 from .roles import words_of
 from .sentences import sentences_of
 from .settling import key_of
-from .view import view_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -34,71 +36,110 @@ _AT_IT = re.compile(
     r" (?:now|next|then|over to|on to|onto|back to|back at|turning to|as to|as for|about|re|regarding|concerning|"
     r"in front of|walking round|round|around|walk round|look at|looked at|looking at|look round|"
     r"went over|crawl over|crawled over|climbed over|went round|inspected|checked|check of|survey of|"
-    r"visit to|visited|under|inside|inspection of|had|did|doing) (?:to )?(?:the |poor |old |dear )*$"
+    r"visit to|visited|to see|saw|under|inside|inspection of|had|did|doing|they call|called) (?:to )?"
+    r"(?:the |poor |old |dear )*$"
 )
 _ALONE = re.compile(
     r"^ (?:(?:now|next|then|so|right|ok|and|but|well|over to|on to|back to|as to|as for|about|re|also|"
     r"turning to|on) )*(?:the )?<[vnh](\d+)> (?:next |now |first |again |then )?(?P<sign>[:,-] |$)"
 )
 _LEAD = re.compile(r"^ (?:now|next|then|over to|on to|turning to|as to|as for|about|back to) ")
-_SUBJECT = re.compile(r"^ (?:and |but |so |well |right |typical |also |now |then |ok |, )*(?:(?:on|in|under|at|inside) )?"
-                      r"(?:the )?<([vn])(\d+)> (?!, <)")  # fmt: skip
+_OWNER = re.compile(
+    r"^ (?:(?:and|but|so|well|right|also|now|then|ok|,) )*(?:(?:on|in|under|at|inside) )?(?:the )?<[vnh](\d+)> 's "
+)
+_LED_TO = re.compile(
+    r"(?:(?:a|my|our|the|another|quick|second|last|first) )*(?:(?:look|walk|visit|trip|run|check|survey|inspection|"
+    r"tour|report|notes?|news|state|going|once|work|working|in|day|about|on|re|of|with|to|at|round|over|"
+    r"and|the|poor|old|dear) ?)*"
+)
+_ENDS = (",", ";", ":", "(", ".", "-", "'s ", "and ", "&", "+", "/", "again", "today", "revisited", "!", "|")
 _PLATE = re.compile(r"\s*\(\s*([A-Z]{2,3} ?\d{2,4}[A-Z]?)\s*\)")
+_YEAR = re.compile(r"(?<![\w./:-])(?:19[5-9]|20[0-4])\d(?![\w/:-])")
 _BARE_PLATE = re.compile(r"^[A-Z]{2,3} \d{2,4}[A-Z]?$")
 
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """Vehicles of which one is meant. ``turn``: the words turn to it, so that it holds on."""
+    """Vehicles of which one is meant. ``turn``: the words turn to it, so that it holds on.
+
+    ``else_of``: those that are meant if the club knows none of ``vehicles``.
+    """
 
     vehicles: tuple[str, ...]
     turn: bool = False
+    else_of: tuple[str, ...] = ()
 
 
 def vehicles_in(text: str, context: Context, *, given: bool = True) -> tuple[str, ...]:
     """Return the names in a title or heading that may be its vehicle's, likeliest first.
 
-    One that has a number or a registration is taken alone. ``given``: given names may be, too.
+    One that has a number or a registration is taken alone; others only where they stand by
+    themselves ("Duchess, Compound"). ``given``: given names may be, too.
     """
-    plain = _without_days(text)
     numbered: list[str] = []
     owned: list[str] = []
     others: list[str] = []
     people: list[str] = []
-    for name, before in _names(plain):
+    for name, before, after in _names(_without_days(text)):
+        if _is_settled_person(name.text, context):
+            continue
         if name.sort == "vehicle":
             if not _BESIDE.search(before) or before.strip() in {"for", "to", "a", "the"}:
                 (owned if "'s " in name.text else numbered).append(_with_plate(name.text, text))
-        elif name.sort == "either" and not _is_place(name.text, before):
-            others.append(_with_plate(name.text, text))
-        elif name.sort == "person" and given:
-            people.append(name.text)
+        elif _by_itself(before, after) and not _is_place(name.text, before):
+            if name.sort == "either" and _may_be_vehicle(name.text, after, several=True):
+                others.append(_with_plate(name.text, text))
+            elif name.sort == "person" and given and _may_be_vehicle(name.text, after):
+                people.append(name.text)
     plates = [one for one in numbered if _BARE_PLATE.match(one)]
     if plates and any(f"({plate})" in other for plate in plates for other in others):
         numbered = [other for other in others if any(f"({one})" in other for one in plates)]
-    found = numbered or owned or others
-    if not found:
-        found = [one for one in people if key_of(one) != key_of(context.writer)
-                 and context.settled.get(key_of(one)) != "person" and " " not in one
-                 and not re.fullmatch(r"(?:[A-Z]\.?)+", one)]  # fmt: skip
-    found = [one for one in found if context.settled.get(key_of(one)) != "person"]
-    return tuple(dict.fromkeys(found))
+    return tuple(dict.fromkeys(numbered or owned or others or people))
 
 
-def _names(text: str) -> Iterator[tuple[NameMention, str]]:
-    """Yield the names of a text, each with the words before it."""
+def _is_settled_person(name: str, context: Context) -> bool:
+    words = set(re.findall(r"\w+", name.casefold()))
+    return context.settled.get(key_of(name)) == "person" or bool(
+        words & set(re.findall(r"\w{3,}", context.writer.casefold()))
+    )
+
+
+def _by_itself(before: str, after: str) -> bool:
+    """Tell whether a name is all that stands between signs, but for what leads to it."""
+    last = re.split(r" [,;:(.)-] ", f" {before.strip()} ")[-1].strip()
+    led = not last or bool(_LED_TO.fullmatch(last))
+    return led and (not after.strip() or after.lstrip().startswith(_ENDS))
+
+
+def _may_be_vehicle(name: str, after: str, *, several: bool = False) -> bool:
+    """Tell whether a name can be a vehicle's: it owns no house, and a given name is alone."""
+    owns = re.match(r"\s*'s (\w+)", after)
+    house = owns and owns[1].casefold() in words_of("place-name") | words_of("store") | words_of("home")
+    return (several or " " not in name) and not house and not re.fullmatch(r"(?:[A-Z]\.?)+", name)
+
+
+def _names(text: str) -> Iterator[tuple[NameMention, str, str]]:
+    """Yield the names of a text, each with the words before and behind it."""
     for sentence in sentences_of(text):
-        view = view_of(sentence)
-        for mention in view.mentions:
-            if isinstance(mention, NameMention) and not mention.pronoun:
-                words = " ".join(word.low for word in sentence.words[: mention.start])
-                yield mention, f" {words} "
+        words = sentence.words
+        taken = [False] * len(words)
+        for start, end in numbered_vehicles(words, taken):
+            taken[start:end] = [True] * (end - start)
+        parts = find_parts(words, taken)
+        taken = [False] * len(words)
+        for part in parts:
+            taken[part.start : part.end] = [True] * (part.end - part.start)
+        for mention in find_names(words, taken):
+            if not mention.pronoun:
+                before = " ".join(word.low for word in words[: mention.start])
+                after = " ".join(word.low for word in words[mention.end :])
+                yield mention, f" {before} ", f" {after} "
 
 
 def _without_days(text: str) -> str:
     for day in reversed(days_in(text)):
         text = f"{text[: day.start]} , {text[day.end :]}"
-    return text
+    return _YEAR.sub(" , ", text)
 
 
 def _with_plate(name: str, text: str) -> str:
@@ -108,10 +149,14 @@ def _with_plate(name: str, text: str) -> str:
 
 
 def _is_place(name: str, before: str) -> bool:
-    """Tell whether a name is a place's: "Quill Barn", "at Skellmoor"."""
-    last = name.rsplit(" ", 1)[-1].casefold()
-    return (" " in name and last in words_of("place-name")) or before.endswith(
-        (" at ", " near ", " in ")
+    """Tell whether a name is a place's or a paper's: "Quill Barn", "at Skellmoor", "Loft"."""
+    low = name.casefold().split()
+    places = words_of("place-name") | words_of("store")
+    papers = words_of("file-word")
+    return (
+        low[-1] in places
+        or any(one in papers for one in low if one != "old")
+        or before.endswith((" at ", " near ", " in "))
     )
 
 
@@ -123,47 +168,71 @@ def topic_of(view: View, context: Context, proper: frozenset[str]) -> Topic | No
     text = view.text
     alone = _ALONE.match(text)
     if alone:
-        name = view.mentions[int(alone[1])]
-        if isinstance(name, NameMention) and _can_be(name, view, context, proper,
-                                                     led=bool(_LEAD.match(text))):  # fmt: skip
-            sign = alone["sign"].strip()
-            if sign != "," or name.sort == "vehicle" or _LEAD.match(text):
-                return Topic((name.text,), turn=True)
+        name = _name(view, alone[1])
+        led = bool(_LEAD.match(text))
+        if name and _can_be(name, proper, led=led) and (
+            alone["sign"] != ", " or name.sort == "vehicle" or led
+        ):  # fmt: skip
+            return _topic(name, context, turn=True)
     for found in re.finditer(r"<[vn](\d+)> ", text):
-        name = view.mentions[int(found[1])]
-        before = text[: found.start()]
-        if isinstance(name, NameMention) and _AT_IT.search(before) and _can_be(
-            name, view, context, proper, led=True
-        ):  # fmt: skip
-            return Topic((name.text,), turn=True)
+        name = _name(view, found[1])
+        if name and _AT_IT.search(text[: found.start()]) and _can_be(name, proper, led=True):
+            return _topic(name, context, turn=True)
     for found in re.finditer(r"<v(\d+)> ", text):
-        name = view.mentions[int(found[1])]
-        before = text[: found.start()]
-        if isinstance(name, NameMention) and not name.pronoun and not _BESIDE.search(before):
+        name = _name(view, found[1])
+        if name and not _BESIDE.search(text[: found.start()]):
             return Topic((name.text,))
-    subject = _SUBJECT.match(text)
-    if subject:
-        name = view.mentions[int(subject[2])]
-        behind = text[subject.end() :]
-        if isinstance(name, NameMention) and not name.pronoun and behind.startswith("'s ") and (
-            _can_be(name, view, context, proper, led=False)
-        ):  # fmt: skip
-            return Topic((name.text,))
+    owner = _OWNER.match(text)
+    name = _name(view, owner[1]) if owner else None
+    if name and (name.sort == "person" or _can_be(name, proper, led=False)):
+        return _topic(name, context) if _is_open(name, context) else None
+    if not context.vehicles and not view.mentions:
+        return _lone_words(view)
     return None
 
 
-def _can_be(
-    name: NameMention, view: View, context: Context, proper: frozenset[str], *, led: bool
-) -> bool:
+def _name(view: View, number: str) -> NameMention | None:
+    name = view.mentions[int(number)]
+    return name if isinstance(name, NameMention) and not name.pronoun else None
+
+
+def _topic(name: NameMention, context: Context, *, turn: bool = False) -> Topic:
+    """Return a topic; what may be no vehicle leaves the last one in its place."""
+    sure = name.sort == "vehicle"
+    last = () if sure else tuple(one for one in context.vehicles if one != name.text)
+    return Topic((name.text,), turn=turn, else_of=last)
+
+
+def _is_open(name: NameMention, context: Context) -> bool:
+    """Tell whether a given name may be a vehicle's: the note does not tell that it is a person's."""
+    if name.sort != "person":
+        return True
+    alone = " " not in name.text and name.text.casefold() in given_names()
+    return alone and bool(context.vehicles) and context.settled.get(key_of(name.text)) != "person"
+
+
+def _lone_words(view: View) -> Topic | None:
+    """Return a name in small letters that stands alone, in a note that has named no vehicle."""
+    words = [word.low for word in view.sentence.words if word.low not in {".", "!"}]
+    known = EVERYDAY | words_of("filler") | words_of("file-word") | words_of("home")
+    if not 0 < len(words) <= 2 or any(  # noqa: PLR2004 - "tin lizard"
+        not word.isalpha() or word in known or len(word) < 3 or singular(word) in lexicon().tokens  # noqa: PLR2004
+        for word in words
+    ):
+        return None
+    if len(words) == 1:
+        return None
+    return Topic((" ".join(words),), turn=True)
+
+
+def _can_be(name: NameMention, proper: frozenset[str], *, led: bool) -> bool:
     """Tell whether a name can be a vehicle's that is spoken of."""
-    if name.pronoun:
-        return False
     if name.sort == "vehicle":
         return True
-    if name.sort == "person" or may_be_given(name.text.split()[0]):
+    if name.sort == "person" or may_be_given(name.text.split()[0]) or _is_place(name.text, ""):
         return False
     if led or " " in name.text or name.start:
-        return not _is_place(name.text, "")
+        return True
     return name.text.casefold() in proper or name.text.isupper()
 
 
@@ -173,8 +242,11 @@ def proper_words(texts: Sequence[str]) -> frozenset[str]:
     return frozenset(word.casefold() for word in found)
 
 
-def vehicle_of_file(name: str) -> tuple[str, ...]:
-    """Return the vehicle that a file's name tells: "otter 6", or all that is left of it."""
+def vehicle_of_file(name: str, text: str) -> tuple[str, ...]:
+    """Return the vehicle that a file's name tells: "otter 6", or all that is left of it.
+
+    Two words must stand in the note's ``text``, too.
+    """
     stem = name.rsplit("/", 1)[-1].rsplit(".", 1)[0]
     file_words = words_of("file-word")
     stem = _without_days(stem.replace("_", " ").replace("-", " ").replace("  ", " "))
@@ -185,9 +257,17 @@ def vehicle_of_file(name: str) -> tuple[str, ...]:
         } and not may_be_given(word):  # fmt: skip
             return (f"{found[1]} {found[2]}",)
     words = [word for word in re.findall(r"[A-Za-z]+", stem) if word.casefold() not in file_words]
-    if 0 < len(words) <= 2 and not any(  # noqa: PLR2004
-        singular(word.casefold()) in lexicon().tokens or may_be_given(word) or len(word) < 4  # noqa: PLR2004
-        for word in words
-    ):
-        return (" ".join(words),)
+    phrase = " ".join(words).casefold()
+    if len(words) == 1 and re.search(rf"\b(?:at|in|near|of|to|from|for) {phrase}\b", text.casefold()):
+        return ()
+    if len(words) == 1 or (len(words) == 2 and phrase in " ".join(text.casefold().split())):  # noqa: PLR2004
+        if not any(_is_no_name(word.casefold()) for word in words):
+            return (" ".join(words),)
     return ()
+
+
+def _is_no_name(word: str) -> bool:
+    known = words_of("place-name") | words_of("store") | words_of("home") | EVERYDAY
+    return (
+        word in known or singular(word) in lexicon().tokens or may_be_given(word) or len(word) < 4  # noqa: PLR2004
+    )

@@ -31,12 +31,13 @@ _SAID = (
                rf"[^.;\n]{{0,60}}?\b(?:by|[Pp]osted by:?) ({_FULL})"),
     re.compile(rf"^[Pp]osted by:? (?:\w+[_.])?({_FULL})"),
     re.compile(rf"\bbook of ({_FULL})"),
-    re.compile(rf"\b(?:[Ff]rom|[Bb]y) ({_FULL})(?=[,.;:)(]| on\b| at\b| -|$)"),
     re.compile(rf"\bbeing the \w+ of ({_FULL})"),
     re.compile(rf"\b({_NAME})['’]s (?:\w+ )?(?:diary|notebook|note ?book|pocket ?book|notes|log|log ?book|jottings)\b",
                re.IGNORECASE),
 )  # fmt: skip
-_PLAIN = re.compile(rf"^\(?({_INITIALS}{_NAME}|{_INITIALS})(?=[\s,;:)-]|$)")
+#: Said less plainly: looked for in the title alone, where the end of the note does not tell.
+_FROM = re.compile(rf"(?<!told )\b(?:[Ff]rom|[Bb]y) ({_FULL})(?=[,.;:)(]| on\b| at\b| -|$)")
+_PLAIN = re.compile(rf"^\(?({_INITIALS}{_NAME}|{_INITIALS})(?=[\s.,;:)-]|$)")
 _WITHIN = re.compile(rf"(?:^|[-–—,;(.]\s*)({_INITIALS}{_NAME}|{_INITIALS}(?=\s*(?:[,;)(]|$)))")
 _NAME_DATE = re.compile(rf"^({_NAME})(?: {_NAME})?\s*[-–—,:]")
 _CLOSING = re.compile(
@@ -52,6 +53,7 @@ _SIGNED = re.compile(
 #: Paragraphs at the head that may say who writes.
 _HEAD = 5
 _LONGEST_SIGNATURE = 90
+_LONGEST_TITLE = 160
 
 
 def writer_of(note: Note, file_name: str) -> str:
@@ -60,7 +62,8 @@ def writer_of(note: Note, file_name: str) -> str:
         return note.header.sender
     texts = [one.text for one in note.paragraphs if not one.quoted and one.table_row is None]
     return (
-        _said_at(texts[:_HEAD]) or _signed(texts) or _initials_at(texts[:2]) or _of_file(file_name)
+        _said_at(texts[:_HEAD]) or _signed(texts) or _from_at(texts[:2]) or _initials_at(texts[:2])
+        or _of_file(file_name)
     )
 
 
@@ -70,6 +73,15 @@ def _said_at(head: Sequence[str]) -> str:
             found = pattern.search(text[:300])
             if found and (name := _person(found[1])):
                 return name
+    return ""
+
+
+def _from_at(head: Sequence[str]) -> str:
+    for text in head:
+        if len(text) <= _LONGEST_TITLE and (found := _FROM.search(text)):
+            return _person(found[1])
+        if found := re.search(rf"[.!] ({_NAME})\.?\)$", text):
+            return _person(found[1], alone=True)
     return ""
 
 
