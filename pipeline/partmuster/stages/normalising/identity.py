@@ -42,8 +42,16 @@ ITEM_KEY_COLUMNS = (
 
 #: Not part of a line's value: where it stands, and what is derived or recorded by the store.
 _NOT_VALUES = frozenset(
-    {"raw_number", "line_base", "words", "section", "values_hash", "said_on_basis", "withdrawn",
-     "rule"}
+    {
+        "raw_number",
+        "line_base",
+        "words",
+        "section",
+        "values_hash",
+        "said_on_basis",
+        "withdrawn",
+        "rule",
+    }
 )
 
 
