@@ -40,7 +40,7 @@ def settle(view: View, context: Context) -> View:
         if not told.pronoun and told.sort == "person":
             remember(told.text, context)
     text, more = _you(text, len(mentions), context)
-    if text == view.text and not more:
+    if text == view.text and not more and tuple(mentions) == view.mentions:
         return view
     return replace(view, text=text, mentions=(*mentions, *more))
 

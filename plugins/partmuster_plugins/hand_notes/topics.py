@@ -115,7 +115,7 @@ def _may_be_vehicle(name: str, after: str, *, several: bool = False) -> bool:
     """Tell whether a name can be a vehicle's: it owns no house, and a given name is alone."""
     owns = re.match(r"\s*'s (\w+)", after)
     house = owns and owns[1].casefold() in words_of("place-name") | words_of("store") | words_of("home")
-    return (several or " " not in name) and not house and not re.fullmatch(r"(?:[A-Z]\.?)+", name)
+    return (several or " " not in name) and not house and not re.fullmatch(r"(?:[A-Z]\.)+[A-Z]?|[A-Z]{1,2}", name)
 
 
 def _names(text: str) -> Iterator[tuple[NameMention, str, str]]:

@@ -87,9 +87,7 @@ def _from_at(head: Sequence[str]) -> str:
 
 def _signed(texts: Sequence[str]) -> str:
     """Return the name with which the last paragraphs end."""
-    for text in reversed(texts[-4:]):
-        if len(texts) < 2:  # noqa: PLR2004 - a lone line is no signature
-            break
+    for text in reversed(texts[1:][-4:]):
         lines = [text]
         closing = _CLOSING.match(text)
         if closing:
