@@ -94,7 +94,8 @@ def _times(word: str) -> str:
 def _many_before(low: Sequence[str], at: int, after: int) -> tuple[str, bool, int]:
     for length in (3, 2, 1):
         phrase = tuple(low[at - length : at]) if at - length >= after else ()
-        if phrase in MANY:
+        at_all = phrase[:1] == ("all",) and low[at - length - 1 : at - length] == ("at",)
+        if phrase in MANY and not at_all:
             return MANY[phrase], phrase[0] in {"all", "both", "every", "each"}, at - length
     return "", False, at
 

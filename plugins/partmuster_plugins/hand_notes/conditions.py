@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .amounts import number_of
+from .places import place_at
 from .roles import words_of
 from .states import StateMention
 
@@ -104,8 +105,11 @@ def amounted(part: PartMention, found: Found, act: Act, *, alone: bool) -> PartM
     return replace(part, count=count or part.count, of=of or part.of)
 
 
-def placed(part: PartMention, where: Sequence[PartMention]) -> PartMention:
+def placed(part: PartMention, where: Sequence[PartMention], found: Found) -> PartMention:
     """Return a part with side and position of what is said behind its state."""
+    position = place_at(found.slots.get("at", "").split() or [""], 0)
+    if position:
+        part = replace(part, position=part.position or position[2])
     for one in where:
         part = replace(part, side=part.side or one.side, position=part.position or one.position)
     return part

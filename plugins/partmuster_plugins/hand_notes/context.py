@@ -37,6 +37,8 @@ class Context:
     said: tuple[Statement, ...] = ()
     on_survey: bool = False
     asked: tuple[PartMention, ...] = ()
+    told: tuple[PartMention, ...] = ()
+    fresh: bool = False
     recipient: str = ""
     named: tuple[str, ...] = ()
     promised: dict[str, Statement] = field(default_factory=dict)

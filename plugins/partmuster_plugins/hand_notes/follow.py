@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .parts import PartMention
+from .states import StateMention
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,6 +23,9 @@ _BARE = re.compile(
 )
 #: A row of a table of what fits what.
 _TABLE_OF_FITS = re.compile(r"\|\s*(?:early |late )?(?:mk|mark|any)\b.*\|", re.IGNORECASE)
+#: Begins with words of state: it goes on about what the sentence before told of.
+_GOES_ON = re.compile(r"^ (?:(?:but|and|now|still|also) )?<s\d+> (?:$|[,;-] |and |but )")
+_PLAIN = frozenset({"fitted", "missing", ""})
 _ASKS = frozenset({"?", "??"})
 #: Begins an answer that names no part.
 _ANSWER = re.compile(
@@ -42,7 +46,11 @@ def is_bare(view: View) -> bool:
 
 def led(view: View, context: Context) -> View:
     """Return the view of an answer to a bare question with the parts that it is about before it."""
-    if not context.asked or not _ANSWER.match(view.text):
+    goes_on = context.fresh and len(context.told) == 1 and _GOES_ON.match(view.text)
+    if not goes_on and not (context.asked and _ANSWER.match(view.text)):
+        return view
+    first = next((one for one in view.mentions if isinstance(one, StateMention)), None)
+    if goes_on and (first is None or first.presence in _PLAIN and not first.service):
         return view
     if any(isinstance(one, PartMention) and (not one.pronoun or one.start == 0)
            for one in view.mentions):  # fmt: skip
@@ -58,11 +66,18 @@ def led(view: View, context: Context) -> View:
 def carry_on(view: View, made: Sequence[Statement], context: Context) -> None:
     """Remember what the next sentence may speak of."""
     parts = tuple(one for one in view.mentions if isinstance(one, PartMention) and not one.pronoun)
-    seen = any(one.kind == "survey" for one in made)
+    seen = tuple(
+        PartMention(0, 0, one.fields["description"], one.fields.get("side", ""),
+                    one.fields.get("position", ""))
+        for one in made if one.kind == "survey" and one.fields.get("description")
+    )  # fmt: skip
     bare = is_bare(view)
     if parts:
         context.parts = parts
-        context.on_survey = seen or bare
+        context.on_survey = bool(seen) or bare
+    if parts or seen:
+        context.told = seen or (parts if bare else ())
+    context.fresh = bool(seen)
     context.asked = parts if bare else ()
 
 

@@ -39,6 +39,7 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
         states = said_again(context)
         if not states:
             return []
+        states = opposite(states) if means["again"] == "opposite" else states
     sure = act.sure(found.start, found.end) and means.pop("sure", "yes") != "no"
     first_hand = act.first_hand(found.start) and means.pop("first_hand", "yes") != "no"
     base = Statement(
@@ -58,12 +59,15 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
         if slot == "not":
             given = {**fields, **opposite(fields)}
             given = given if "service" in opposite(fields) else _without(given, "service")
-        parts = resolved(
-            act.view.parts(found.slots[slot]), act.view, context, survey=base.kind == "survey"
+        parts = _without_builds(
+            base.kind,
+            resolved(
+                act.view.parts(found.slots[slot]), act.view, context, survey=base.kind == "survey"
+            ),
         )
         if base.kind == "survey":
             where = resolved(act.view.parts(found.slots.get("where", "")), act.view, context)
-            parts = [placed(one, where) for one in parts]
+            parts = [placed(one, where, found) for one in parts]
             if slot in _OWN_PARTS:
                 parts = [amounted(one, found, act, alone=len(parts) == 1) for one in parts]
             if "single" in means:
@@ -83,6 +87,7 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
 
 #: What a saying means beside fields of a line.
 _NO_FIELDS = frozenset({"only", "denied", "again", "before", "total", "plan", "single"})
+_OF_BUILD = re.compile(r"^(?:mk|mark|early|late)\b", re.IGNORECASE)
 #: Slots whose parts the fields of a saying are about.
 _OWN_PARTS = frozenset({"parts", "part", "list", "again"})
 
@@ -94,6 +99,11 @@ def _about_vehicle(found: Found, act: Act) -> bool:
         return True
     name = act.view.mention(mark)
     return getattr(name, "text", "").lower() == "she"
+
+
+def _without_builds(kind: str, parts: list[PartMention]) -> list[PartMention]:
+    """Return parts; what is said of one "of a Mk 2" tells of no part that was seen."""
+    return [one for one in parts if not (kind == "survey" and _OF_BUILD.search(one.build))]
 
 
 def _without(fields: dict[str, str], name: str) -> dict[str, str]:
@@ -163,7 +173,7 @@ def resolved(
         meant = (
             [one for one in named if last and one.name == last[-1].name][-1:]
             or named[-1:]
-            or (last if not context.asked else [])
+            or (list(context.told) if survey else [])
             or list(context.parts if part.which != "it" else context.parts[-1:])
         )
         if part.which == "it":

@@ -29,7 +29,16 @@ _NOT_OURS = _BUILDINGS | {"mr", "mrs", "miss", "messrs", "dr"}
 _DONORS = words_of("donor")
 #: Everyday words that are parts where somebody says that they are, or are not, there.
 _SMALL = words_of("small-part")
-_POINTING = frozenset({"no", "its", "their", "without", "minus"})
+_POINTING = frozenset({"no", "its", "their", "without", "minus", "'s"})
+_SEASON = frozenset(
+    {"the", "last", "this", "next", "in", "since", "by", "early", "late", "before", "till"}
+)
+_DOINGS = frozenset(
+    {"bolt", "screw", "clip", "plug", "lock", "pin", "nail", "switch", "hang", "hook"}
+)
+_WAYS = frozenset({"on", "in", "up", "out", "down", "^"})
+_BEFORE_VERB = frozenset({"", "that", "which", "will", "just", "you", "we", "i", "they", "to", ";",
+                          ",", "and", ".", "it", "then"})  # fmt: skip
 #: Written without vowels, behind a word of the trade ("trk gds").
 _SHORT = re.compile(
     r"(?!(?:mrs|hrs|mph|nr|mr|dr|st|tbc|ps|pts|km|ft|mm|cm|lbs?)$)[b-df-hj-np-tv-xz]{2,5}"
@@ -103,18 +112,28 @@ def _small_from(low: Sequence[str], at: int, found: Sequence[PartMention]) -> in
         return 0
     before = low[at - 1] if at else ""
     after = low[at + 1] if at + 1 < len(low) else ""
-    pointed = before in _POINTING or (bool(found) and before in {"the", ",", "and", "but"})
-    said = after in {"^", "is", "are", "-", ":", "no", "yes", "none"}
-    return at + 1 if (before in _POINTING and (found or not after or after in ",;.^")) or (
-        said and (pointed or at == 0)
-    ) else 0  # fmt: skip
+    denied = tuple(low[max(at - 2, 0) : at]) in {("not", "a"), ("not", "any")}
+    pointed = before in _POINTING or denied
+    listed = bool(found) and before in {"the", ",", "and", "but", "is"}
+    said = after in {"^", "is", "are", "has", "-", ":", "no", "yes", "none", "'s"}
+    if said and (pointed or listed or at == 0 or (at == 1 and before == "the")):
+        return at + 1
+    if pointed and (found or not after or after in ",;.^" or denied):
+        return at + 1
+    begins = at == 0 and (after == "," or (after in {"", "."} and at + 2 >= len(low)))
+    return at + 1 if begins or (listed and before == "," and after in {",", "and"}) else 0
 
 
 def _is_verb(low: Sequence[str], at: int) -> bool:
     """Tell whether a word is no part's: "all there bar two", "stands in for it"."""
     after = low[at + 1] if at + 1 < len(low) else ""
+    before = low[at - 1] if at else ""
     if low[at] == "bar":
         return after in NUMBERS or after in _ONE
+    if low[at] == "spring":
+        return before in _SEASON
+    if low[at] in _DOINGS and after in _WAYS:
+        return before in _BEFORE_VERB
     return low[at] in {"stand", "stands", "drive", "drives", "leads"} and after in {
         "in", "on", "up", "by", "to", "well", "it", "me", "us", "him", "her", "out",
     }  # fmt: skip
@@ -250,6 +269,8 @@ def _place_behind(
     if not join and counted and low[at : at + 1] and low[at] in _BARE:
         return end, []
     behind: list[tuple[str, str]] = []
+    if join == (",",) and low[at : at + 1] == ("near",) and low[at + 1 : at + 2] in {(), (",",)}:
+        return at + 1, [("near", "")]
     while at < len(low) and (place := place_at(low, at)):
         behind.append((place[1], place[2]))
         at += place[0]

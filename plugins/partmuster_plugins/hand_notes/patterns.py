@@ -27,7 +27,7 @@ _MORE = r"(?:(?:,|and|or|nor|/|plus|&|, and|, or|, nor|, plus|as well as) (?:(?:
 #: Parts that are had or wanted, each with the vehicle or build it is for before it ("an Otter hull").
 _THING = (
     r"(?:(?:an?|the|any|some|another|more|two|three|four|five|six|\d+|old|whole|complete|good|decent) )*"
-    r"(?:<[hn]\d+> 's )?(?:<[nvb]\d+> )?(?:spare )?<[pk]\d+> "
+    r"(?:<k\d+> of )?(?:those |these |the )?(?:<[hn]\d+> 's )?(?:<[nvb]\d+> )?(?:spare )?<[pk]\d+> "
 )
 #: What joins the parts of such a list; an aside may stand between commas ("either side").
 _AND = (
@@ -41,6 +41,7 @@ _NO_GAP = r"<[pkaogrwxhin]\d|(?:came|went|had|did|if|when|because|not|no|never|f
 _WHO = (
     r"(?:(?<=^ )|(?<= [,;:-] )|(?<= (?:and|but) )|(?<= that ))"
     r"(?:(?!<[pkaogrsiwx]\d|there |if |when |and |but |which |that )[^\s;:,]+ ){1,8}?"
+    r"(?:, (?:one |called |named )?<[hn]\d+> , )?"
 )
 #: A price as it is said of a part.
 _MONEY = r"(?:pounds?|quid|bucks|dollars|euros|pence|p|fiver|tenner)"
@@ -58,6 +59,8 @@ _SLOTS = {
     "part": r"(?:spare )?<[pk]\d+> ",
     "named": r"<p\d+> ",
     "stop": r"$",
+    "begin": r"(?<=^ )",
+    "position": r"(?:front|rear|back|top|bottom|middle|centre) ",
     "k": r"<k\d+> ",
     "vehicle": r"(?:the )?<[vnk]\d+> ",
     "name": r"<[vnhi]\d+> ",
@@ -138,7 +141,7 @@ class Found:
 _NO_OBJECT = "".join(
     rf"(?<! {word} )"
     for word in ("of", "on", "in", "at", "by", "into", "onto", "under", "behind", "beside", "from",
-                 "through", "over", "to", "against", "near", "with", "inside", "above", "below")
+                 "through", "over", "to", "for", "about", "against", "near", "with", "inside", "above", "below")
 )  # fmt: skip
 _SUBJECT = ("{parts} [", "{parts} {", "{parts} (")
 
@@ -219,7 +222,7 @@ def _slot(text: str, saying: Saying, used: dict[str, int], *, subject: bool) -> 
     else:
         raise SayingsError(f"saying '{saying.pattern}': there is no slot '{{{sort}}}'")
     if (
-        sort in {"be", "have", "dash", "few", "gap", "adv", "end", "k", "aside", "stop"}
+        sort in {"be", "have", "dash", "few", "gap", "adv", "end", "k", "stop", "begin"}
         and name == sort
     ):
         return inner

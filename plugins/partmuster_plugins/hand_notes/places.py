@@ -50,6 +50,11 @@ def _places() -> dict[tuple[str, ...], tuple[str, str]]:
     found[("ns",)], found[("os",)] = ("near", ""), ("off", "")
     found[("left", "hand", "side")], found[("right", "hand", "side")] = ("left", ""), ("right", "")
     found[("driver", "'s", "side")], found[("passenger", "'s", "side")] = ("off", ""), ("near", "")
+    found |= {
+        (row.words,): (row.meanings["side"], row.meanings["position"])
+        for row in load_words("side")
+        if "-" in row.words and row.meanings["side"] and not row.meanings["reads"]
+    }
     for side, ways in _BOTH_SIDES.items():
         found |= {tuple(way.split()): (side, "") for way in ways}
     for position, ways in _BOTH_POSITIONS.items():

@@ -53,7 +53,7 @@ def pronoun_at(
         owner, at = f"{words[at].text}'s", at + 2
     while at < len(low):
         place = place_at(low, at)
-        if place and low[at] != "back":
+        if place and (low[at] != "back" or low[at + 1 : at + 2] == ("one",)):
             side, position = side or place[1], joined(position, place[2])
             at += place[0]
         elif low[at] in _WHICH_BUILD:

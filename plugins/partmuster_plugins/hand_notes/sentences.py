@@ -23,6 +23,9 @@ _SHORT_END = re.compile(rf"(?:^|[\s(])(?:{'|'.join(map(re.escape, _SHORT))}|[A-Z
 _INITIALS = re.compile(r"(?:^|[\s(])(?:[A-Z]\.)+$")
 
 _CONTRACTIONS = (
+    (re.compile(r"\bcd (?=not\b|n't\b|see\b|get\b)", re.IGNORECASE), "could "),
+    (re.compile(r"\bcdn't\b", re.IGNORECASE), "could not"),
+    (re.compile(r"\babt\b", re.IGNORECASE), "about"),
     (re.compile(r"\bcan't\b|\bcannot\b|\bcant\b", re.IGNORECASE), "can not"),
     (re.compile(r"\bwon't\b|\bwont\b", re.IGNORECASE), "will not"),
     (re.compile(r"\bain't\b|\baint\b", re.IGNORECASE), "is not"),
@@ -33,7 +36,7 @@ _CONTRACTIONS = (
     (re.compile(r"\b(you|we|they)'re\b", re.IGNORECASE), r"\1 are"),
     (re.compile(r"\bi'm\b", re.IGNORECASE), "i am"),
     (re.compile(r"\b(i|you|he|she|it|we|they|that|there)'ll\b", re.IGNORECASE), r"\1 will"),
-    (re.compile(r"\b(he|she)'d(?= (?:\w+ed|had|been|got|put|said|kept|sold|taken|given)\b)", re.IGNORECASE),
+    (re.compile(r"\b(he|she)'d(?= (?:\w+ed|had|been|got|put|said|kept|sold|taken|given|seen|heard|found|bought|got)\b)", re.IGNORECASE),
      r"\1 had"),
     (re.compile(r"\b(i|you|we|they|he|she)'d\b", re.IGNORECASE), r"\1 would"),
     (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing)'s got\b", re.IGNORECASE),

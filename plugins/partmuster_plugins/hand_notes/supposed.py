@@ -20,7 +20,7 @@ _LONGEST = 4
 _SEPARATORS = frozenset({"-", ":", "--", ","})
 _VERBS = frozenset({"is", "are", "was", "were"})
 _ANSWERS = frozenset({"yes", "no", "none", "nil", "ditto"})
-_NO_PART = words_of("no-part") | words_of("everyday") | words_of("determiner")
+_NO_PART = words_of("no-part") | words_of("no-name") | words_of("everyday") | words_of("determiner")
 
 
 def supposed_part(

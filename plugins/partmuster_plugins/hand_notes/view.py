@@ -132,8 +132,9 @@ def view_of(sentence: Sentence) -> View:
         if low in {".", "!"} and 0 < at < len(words) - 1 and not _cut_short(words, at, parts) and (
             at in behind_states or _begins_anew(words, at) or not is_short(words[at - 1])
         ):  # fmt: skip
-            pieces.append(";")
-            places.append((at, at + 1))
+            if words[at + 1].low[:1].isalnum() and pieces:
+                pieces.append(";")
+                places.append((at, at + 1))
             at += 1
             continue
         if low in {".", "!", '"', "*", "_"} or low in FILLERS:
