@@ -14,7 +14,7 @@ from .columns import cells_of, columns_of, rows_of
 from .figures import as_figures
 from .halves import side_by_side
 from .numbers import Repaired, against_neighbours, places_of_one_kind
-from .spelling import as_words
+from .spelling import as_words, with_blanks
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -75,7 +75,7 @@ def _grid(
             marks.append((first + row, at + 1, "confidence", f"{round(sure[row], _DECIMALS):g}"))
             if words[row] != read[row]:
                 marks.append((first + row, at + 1, "repaired", str(read[row])))
-        texts[str(at + 1)] = words
+        texts[str(at + 1)] = [text and with_blanks(text) for text in words]
     return Grid(
         pl.DataFrame(
             {"row": range(first, first + len(cells)), **texts},

@@ -22,6 +22,8 @@ _SURE = 0.97
 #: Shorter words are too like each other; a word has so many letters in doubt at most.
 _SHORTEST, _MOST = 4, 4
 _WORD = re.compile(r"[A-Za-z]+")
+#: A comma between words, behind which a narrow blank was not seen: "ROLLER,RETURN".
+_GLUED_COMMA = re.compile(r"(?<=[A-Za-z]{2}),(?=[A-Za-z]{2})")
 
 
 def as_words(cell: Piece) -> str:
@@ -31,6 +33,11 @@ def as_words(cell: Piece) -> str:
         return cell.text
     return _WORD.sub(lambda found: _as_word(found.group(), cell.sure[slice(*found.span())]),
                      cell.text)  # fmt: skip
+
+
+def with_blanks(text: str) -> str:
+    """Return a text with a blank behind each comma between words."""
+    return _GLUED_COMMA.sub(", ", text)
 
 
 def _as_word(word: str, sure: tuple[float, ...]) -> str:
