@@ -28,7 +28,7 @@ _VEHICLE = re.compile(r" (?:for|on|onto|to suit) (?:the |old )?<([vn])(\d+)> ")
 _OURS = re.compile(r" for (?:her|him|mine|ours|the old girl|the old lady|<k\d+>|this one) ")
 _BUILD = re.compile(
     r"^ (?:, |\( )?(?:for |off |from )?(?:an? |the )?<b(\d+)> "
-    r"| (?:for|off|from) (?:an?|the|any) <[nv](\d+)> "
+    r"| (?:for|off|from) (?:an?|any) <[nv](\d+)> "
 )
 _FAMILY = re.compile(r"^ , <n(\d+)> (?:<b\d+> )?(?:,|$)")
 _PRICE_AT = re.compile(rf" (?:for |at |, |- )?(?P<price>{PRICE})")
@@ -36,9 +36,14 @@ _WHERE = (
     r"in|at|on|under|underneath|behind|up|down|near|by|inside|beside|over|above|below|round|beneath|"
     r"against|outside|among|amongst|past|opposite"
 )
+#: These tell a place only before a word that points to one.
+_BEFORE_A_PLACE = (
+    r"(?:(?<= up )|(?<= down )|(?<= by )|(?<= round )|(?<= over )|(?<= past ))"
+    r"(?!the |a |an |at |in |on |near |my |his |her |our |their |<n)"
+)
 _PLACE = re.compile(
     rf" (?P<how>{_WHERE}) "
-    r"(?P<where>(?!<[vi])(?:(?!for |and |but |which |who |that |if |from )[^\s,;:]+ )+)"
+    rf"(?P<where>(?!<[vih]|{_BEFORE_A_PLACE})(?:(?!for |and |but |which |who |that |if |from )[^\s,;:]+ )+)"
 )
 _OWNED = re.compile(rf" (?:{_WHERE}) <([hn])(\d+)> 's ")
 _HERE = re.compile(r"^ (?:here|over|left over|to hand) ")
@@ -54,7 +59,7 @@ _WANTED = re.compile(r" (?:for|against)? ?((?:(?:an?|the|two|some) )?<[pk](\d+)>
 class Around:
     """What stands behind a saying, as far as the next part that is named.
 
-    ``end``: where its clause ends; ``reach``: where the next part is named. ``shares``: of several, what is done with how many of them.
+    ``either``: what stands as the vehicle may be a build. ``end``: where its clause ends; ``reach``: where the next part is named. ``shares``: of several, what is done with how many of them.
     ``taker``: mark or word of whom they are then given to. ``stored``: they are said to lie in
     store. ``gone``, ``fitted``: they are said to be gone, so that nobody has them, or on a vehicle.
     """
@@ -62,6 +67,7 @@ class Around:
     end: int
     reach: int = 0
     vehicle: str = ""
+    either: bool = False
     build: str = ""
     place: str = ""
     person: str = ""
@@ -89,13 +95,13 @@ def around(view: View, end: int, context: Context) -> Around:
     state, stored, kept_by, gone, fitted = _state(view, reach)
     given = _GIVEN.search(reach)
     place, person = _place(view, end, reach)
-    vehicle, build = _what_for(view, reach, context)
+    vehicle, either, build = _what_for(view, reach, context)
     price = _PRICE_AT.search(reach)
     offset = end - 1
     clause = _CLAUSE_END.search(text, end - 1)
     wanted = _WANTED.match(text, text.find(">", text.find("<a", end)) + 1) if avail else None
     return Around(
-        end=clause.start() + 1 if clause else len(text), vehicle=vehicle, build=build,
+        end=clause.start() + 1 if clause else len(text), vehicle=vehicle, either=either, build=build,
         place=place or stored, person=person or kept_by, reach=end - 1 + len(reach),
         price=view.words_of(offset + price.start("price"), offset + price.end()).strip(" ,.")
         if price else "",
@@ -103,12 +109,12 @@ def around(view: View, end: int, context: Context) -> Around:
         wanted=tuple(view.parts(wanted[1])) if wanted else (),
         stage=next((one.stage for one in deals if one.stage), ""),
         taker=(given["who"] or given["whose"]) if given else "",
-        stored=bool(stored or person or _in_store(place)),
+        stored=bool(stored or person or in_store(place)),
         here=bool(_HERE.match(reach)), gone=gone, fitted=fitted,
     )  # fmt: skip
 
 
-def _in_store(place: str) -> bool:
+def in_store(place: str) -> bool:
     return any(word.strip(",.").lower() in words_of("store") for word in place.split())
 
 
@@ -125,7 +131,7 @@ def _state(view: View, reach: str) -> tuple[dict[str, str], str, str, bool, bool
             gone = True
         elif state.presence == "off-and-kept":
             words = [word.text for word in view.sentence.words[state.start : state.end]]
-            stored = _where(" ".join(words).replace(" 's", "'s"))
+            stored = where_of(" ".join(words).replace(" 's", "'s"))
             owned = words.index("'s") if "'s" in words else 0
             person = words[owned - 1] if owned and words[owned - 1][:1].isupper() else ""
         elif state.service:
@@ -135,9 +141,10 @@ def _state(view: View, reach: str) -> tuple[dict[str, str], str, str, bool, bool
     return fields, stored, person, gone, fitted
 
 
-def _where(words: str) -> str:
+def where_of(words: str) -> str:
     """Return a place in words, "in", "at" and "on" left out: a place's name is looked for."""
-    return re.sub(r"^(?:in|at|on|up at|up in|over at) (?:the )?(?=\S)", "", words)
+    return re.sub(r"^(?:(?:lying|rusting|sat|standing|hid|hidden|buried|parked|going|left|up|out|over|down) )*"
+                  r"(?:(?:in|at|on) )?(?:the )?(?=\S)", "", words)
 
 
 def _place(view: View, end: int, reach: str) -> tuple[str, str]:
@@ -157,17 +164,19 @@ def _place(view: View, end: int, reach: str) -> tuple[str, str]:
         if where[0].startswith("<p") and head[-1].lower() not in words_of("store"):
             continue
         words = view.words_of(found.start() + 1, found.end()).strip(" ,.")
-        return _where(words), person
+        return where_of(words), person
     return "", person
 
 
-def _what_for(view: View, reach: str, context: Context) -> tuple[str, str]:
-    """Return the vehicle and the build that parts are said to be for."""
+def _what_for(view: View, reach: str, context: Context) -> tuple[str, bool, str]:
+    """Return the vehicle that parts are for, whether it may be a build, and the build."""
     vehicle = build = ""
+    either = False
     found = _VEHICLE.search(reach)
     if found:
         name = view.mention(f"<{found[1]}{found[2]}>")
         vehicle = name.text if isinstance(name, NameMention) else ""
+        either = found[1] == "n"
     elif _OURS.search(reach):
         vehicle = next(iter(context.vehicles), "")
     for_build = _BUILD.search(reach) or _FAMILY.search(reach)
@@ -175,7 +184,7 @@ def _what_for(view: View, reach: str, context: Context) -> tuple[str, str]:
         number = next(one for one in for_build.groups() if one)
         name = view.mentions[int(number)]
         build = name.text if isinstance(name, NameMention) else ""
-    return vehicle, build
+    return vehicle, either, build
 
 
 def _shares(view: View, reach: str) -> tuple[tuple[str, str], ...]:

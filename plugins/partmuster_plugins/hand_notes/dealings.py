@@ -10,19 +10,18 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from .around import around
+from .around import around, in_store, where_of
 from .names import NameMention
-from .telling import MY, THEIRS, Telling, head_of
+from .parts import PartMention
+from .telling import MY, THEIRS, Item, Telling, head_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from .acts import Act
     from .context import Context
-    from .parts import PartMention
     from .patterns import Found
     from .statement import Statement
-    from .telling import Item
 
 KINDS = frozenset({"holding", "want", "promise", "lead"})
 _NOT_SO = re.compile(
@@ -39,23 +38,58 @@ def dealings_of(found: Found, act: Act, context: Context) -> list[Statement]:
     before = view.text[: found.start + 1]
     if _NOT_SO.search(before) or (found.saying.kind != "want" and _IF.search(before)):
         return []
-    near = around(view, found.end, context)
+    behind = (found.slot_starts[slot] for slot in ("where", "state") if slot in found.slots)
+    near = around(view, min(behind, default=found.end), context)
     told_of = context.dealt[0] is view.sentence and found.start < context.dealt[1]
-    if (near.gone and found.saying.kind in {"holding", "want"}) or (
-        told_of and "<p" not in found.slots.get("things", "<p")
-    ):
+    if near.gone and found.saying.kind in {"holding", "want"}:
+        return []
+    if told_of and "<p" not in found.slots.get("things", "") + found.slots.get("goods", ""):
         return []  # "one of them for sale": said already of what "them" is
-    context.dealt = (view.sentence, near.reach)
     told = _Dealing(found, act, context, near)
+    if not {"things", "goods"} & found.slots.keys():
+        return list(told.of_the_last())
     makers = {"holding": told.holdings, "want": told.wants, "promise": told.promises,
               "lead": told.leads}  # fmt: skip
-    return list(makers[found.saying.kind]())
+    made = list(makers[found.saying.kind]())
+    context.dealt = (view.sentence, near.reach)
+    kept = tuple(one for one in made if one.kind in {"holding", "promise"})
+    context.dealings = kept or context.dealings
+    return made
 
 
 class _Dealing(Telling):
     """A saying of somebody who has, wants, promises or may have a part."""
 
     __slots__ = ()
+
+    def of_the_last(self) -> Iterator[Statement]:
+        """Yield what is said of the part named last, or of the last holding or promise of it."""
+        kind = self.found.saying.kind
+        named = [one for one in self.act.view.mentions if isinstance(one, PartMention)
+                 and not one.pronoun and one.start < self._word()]  # fmt: skip
+        last = (named or list(self.context.parts))[-1:]
+        if kind == "want":
+            for part in last:
+                yield self.made("want", self.person("person"), replace(part, count=""), {})
+            return
+        deal = self.deal("stage", "avail")
+        for one in self.context.dealings:
+            alike = last and head_of(last[0]) == _head(one.fields["description"])
+            if deal is None or one.kind != kind or not alike:
+                continue
+            said = {"stage": deal.stage} if kind == "promise" else {
+                "availability": deal.availability}  # fmt: skip
+            again = replace(one, rule=self.found.saying.rule, words=self.act.view.sentence.text,
+                            fields={**one.fields, **said}, said_on=self.context.day)  # fmt: skip
+            if kind == "promise":
+                self.context.promised[head_of(last[0])] = again
+            yield again
+
+    def _word(self) -> int:
+        """Return the word of the sentence at which the saying begins."""
+        at = self.act.view.text[: self.found.start].count(" ") - 1
+        places = self.act.view.places
+        return places[max(at, 0)][0] if places else 0
 
     def holdings(self) -> Iterator[Statement]:
         """Yield holdings, and what is wanted for them; a lead where somebody only heard of it."""
@@ -67,9 +101,10 @@ class _Dealing(Telling):
             availability = "offered"
         own = means.get("own", "")
         near = self.near
-        hearsay = not self.act.first_hand(self.found.start)
+        hearsay = self._hearsay()
+        place = self.place()
         given = near.taker not in {"", "anyone"}
-        stored = bool(near.stored or near.avail or given or price or availability)
+        stored = bool(near.stored or in_store(place) or near.avail or given or price or availability)
         for item in self.items("things"):
             if own == "place" and (hearsay or not self.act.sure(self.found.start, self.found.end)):
                 yield self._lead(item, "")
@@ -86,10 +121,10 @@ class _Dealing(Telling):
                 continue
             if self._is_vehicle_talk(availability, item):
                 return
-            if given and not availability:
+            if (given and not availability) or (near.stage in {"agreed", "collected"} and person):
                 yield from self._given(item, person)
                 continue
-            fields = {"availability": availability, "price": price, "place": near.place,
+            fields = {"availability": availability, "price": price, "place": place,
                       "build": item.build or near.build, **near.state}  # fmt: skip
             yield from self._shares(item, person, fields)
         if availability == "swap" or (near.avail and near.avail[0].availability == "swap"):
@@ -107,6 +142,8 @@ class _Dealing(Telling):
                       vehicles=vehicles)  # fmt: skip
         self.context.promised[head_of(item.part)] = one
         yield one
+        if given_by_offer(self.found.saying.rule) or stage == "collected":
+            return
         fields = {"availability": "promised", "place": near.place,
                   "build": item.build or near.build}  # fmt: skip
         yield self.made("holding", person, item.part, fields)
@@ -126,7 +163,7 @@ class _Dealing(Telling):
         near = self.near
         if availability or item.part.spare or near.stored or near.avail or near.taker:
             return False
-        if "<k" in self.found.slots["things"]:
+        if "<k" in self.found.slots.get("things", ""):
             return True
         mark = self.found.slots.get("person", "")
         name = self.act.view.mention(mark) if mark else None
@@ -139,7 +176,8 @@ class _Dealing(Telling):
     def wants(self) -> Iterator[Statement]:
         """Yield what somebody looks for; of a list, one each."""
         mark = self.found.slots.get("vehicle", "")
-        vehicle = self.name_text(mark) or self.near.vehicle
+        near = self.near
+        vehicle = self.name_text(mark) or near.vehicle
         person = self.person("person", "taker")
         name = self.mention("person")
         if (
@@ -155,6 +193,9 @@ class _Dealing(Telling):
             one = self.made("want", person, item.part, {"build": item.build or self.near.build})
             if vehicle:
                 one = replace(one, vehicles=(vehicle,))
+                if near.either:
+                    of_build = {**one.fields, "build": vehicle}
+                    one = replace(one, otherwise=(replace(one, vehicles=(), fields=of_build),))
             yield one
 
     def promises(self) -> Iterator[Statement]:
@@ -229,20 +270,50 @@ class _Dealing(Telling):
     def leads(self) -> Iterator[Statement]:
         """Yield what somebody may have somewhere; nothing where the writer says so of his own."""
         sure = self.act.sure(self.found.start, self.found.end)
-        unsure = self.found.saying.means.get("sure") == "no"
-        if sure and not unsure and self.act.first_hand(self.found.start):
+        means = self.found.saying.means
+        unsure = means.get("sure") == "no"
+        if sure and not unsure and means.get("told") != "yes" and not self._hearsay():
+            return
+        if means.get("told") == "behind" and self.act.told_from not in {
+            self.found.start, self.found.start - 1
+        }:
             return
         who = self.found.slots.get("who", "")
         if re.match(r"<v|<k", who):
             return
-        holder = self.phrase("who")
-        for item in self.items("things"):
+        holder = self.phrase("who") or self.person("person")
+        for item in self.items("things") or self._vehicle():
             yield replace(self._lead(item, holder), sure=sure and not unsure)
+
+    def _hearsay(self) -> bool:
+        """Whether the words are somebody else's, as the words before them or behind them tell."""
+        told_from = self.act.told_from
+        return 0 <= told_from <= max(self.found.start, self.near.end)
+
+    def _vehicle(self) -> list[Item]:
+        """Return a whole vehicle that is heard of, as the thing that somebody may have."""
+        name = self.mention("name")
+        if name is None or self.found.saying.rule != "a vehicle somewhere":
+            return []
+        return [Item(PartMention(name.start, name.end, name.text))]
+
+    def place(self) -> str:
+        """Return where the saying, or else what stands behind it, says it lies."""
+        return where_of(self.words_in("where")) or self.near.place
 
     def _lead(self, item: Item, holder: str) -> Statement:
         view, found = self.act.view, self.found
         told = view.words_of(found.start, self.near.end).strip(" ,.;")
-        fields = {"statement": told, "place": self.near.place, "build": item.build}
+        fields = {"statement": told, "place": self.place(), "build": item.build}
         one = self.made("lead", holder, item.part, fields)
         return replace(one, people=(holder,) if holder else (), first_hand=False,
                        said_by=self.said_by())  # fmt: skip
+
+
+def given_by_offer(rule: str) -> bool:
+    """Whether a saying tells of somebody who parts with a thing, and not that he has it loose."""
+    return rule in {"parts with it", "lets it go"}
+
+
+def _head(name: str) -> str:
+    return name.rsplit(" ", 1)[-1].lower().removesuffix("s")

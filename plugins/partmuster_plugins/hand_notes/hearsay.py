@@ -21,19 +21,30 @@ SAYS: Final = (
 )
 RECKONS: Final = (
     r"(?:thinks|thought|reckons|reckoned|believes|believed|figures|figured|guesses|guessed|suspects|suspected|"
-    r"supposes|supposed|fancies|fancied|imagines|imagined|assumes|assumed|seems to think|seemed to think|"
+    r"supposes|fancies|fancied|imagines|imagined|assumes|assumed|seems to think|seemed to think|"
     r"has an idea|had an idea|seems to remember|is fairly sure|is pretty sure|is not sure but|half remembers)"
 )
-_TO = r"(?:(?:to )?(?:<i\d+>|me|us|<[hn]\d+>|everyone|everybody|the meeting|the editor) )?(?:separately )?(?:also )?"
+#: Behind a name these tell that it is no hearer's: "says Hester can have it".
+_GOES_ON = (
+    r"(?:can|could|has|have|had|is|was|will|would|may|might|wants?|needs?|still|does|did|sold|got|gave|took|"
+    r"owns|keeps|kept|bought|promised|offered|'s|and|,|at|of|once|used)"
+)
+_TO = (
+    rf"(?:(?:to )?(?:<i\d+>|me|us|<[hn]\d+>(?! {_GOES_ON} )|everyone|everybody|the meeting|the editor|"
+    r"(?:my|his|her|our) [a-z-]+(?= there | that | the | a )) )?(?:separately )?(?:also )?"
+)
 _THAT = r"(?:that |how )?(?:, )?"
 _MANNER = r"(?:also |still |always |once |now |only |then |just |since |separately |confidently )*"
 _NAME = r"<[hn]\d+>"
 #: Somebody without a name: "the man at the gate", "a chap in the pub", "Nell 's uncle".
 _SOMEBODY = (
     r"(?:(?:the|a|an|my|our|his|her|their|one|some|another|that|old|somebody|someone|<[hnv]\d+> 's|somebody 's|"
-    r"someone 's) (?:[a-z'-]+ ){1,7}?|<[hn]\d+> 's (?:[a-z'-]+ ){1,3}?|(?:mum|dad|mother|father|grandma|grandad|gran|"
+    r"someone 's) (?:(?:[a-z'-]+|<n\d+>) ){1,7}?|<[hn]\d+> (?:at|of|from|in|behind|next) (?:(?:[a-z'-]+|<n\d+>) ){1,5}?|"
+    r"<[hn]\d+> 's (?:[a-z'-]+ ){1,3}?|(?:mum|dad|mother|father|grandma|grandad|gran|"
     r"granny|uncle|aunt|somebody|someone|people|folk|everybody|they) )"
 )
+#: "a fellow at the swap meet, Orrin Tuck, says".
+_APPOSED = r"(?:, (?:name of |called |one |by name )?<[hn]\d+> , )?"
 _START = r"(?:^|(?<=[,;:(-])|(?<= but)|(?<= and)|(?<= so)|(?<= as)|(?<= also)|(?<= where)) "
 
 
@@ -56,8 +67,9 @@ def _form(pattern: str, *, before: bool = False, doubts: bool = False, instead: 
 
 
 _HEARD = (
-    r"<i\d+> (?:also )?(?:am|was|have been) (?:reliably )?(?:told|informed|given to understand)"
+    r"<i\d+> (?:also )?(?:am|was|have been) (?:reliably )?(?:told|informed|given to understand|led to (?:understand|believe))"
     r"|<i\d+> (?:have )?(?:hear|heard|gather|gathered|understand|understood)"
+    r"|(?:they|<k\d+>|people|folk) (?:say|reckon)"
     r"|<i\d+> (?:have it from|had it from) (?=<[hn])"
 )
 _REPORTED = (
@@ -81,7 +93,7 @@ FORMS: Final = (
     _form(rf" (?P<who>{_NAME}) (?:rang|phoned|called|mailed|emailed|wrote|texted|reports|says|writes|on the phone) [:-] (?=\S)"),
     _form(rf" (?P<who>{_NAME}) {_MANNER}{SAYS} {_TO}{_THAT}(?=\S)"),
     _form(rf" (?P<who>{_NAME}) {_MANNER}{RECKONS} {_TO}{_THAT}(?=\S)", doubts=True),
-    _form(rf"{_START}(?P<who>{_SOMEBODY}){_MANNER}{SAYS} {_TO}{_THAT}(?=\S)"),
+    _form(rf"{_START}(?P<who>{_SOMEBODY}){_APPOSED}{_MANNER}{SAYS} {_TO}{_THAT}(?=\S)"),
     _form(rf"{_START}(?P<who>{_SOMEBODY}){_MANNER}{RECKONS} {_TO}{_THAT}(?=\S)", doubts=True),
     _form(rf" (?:{_HEARD}) (?:(?:from|by) (?P<who>{_NAME}|{_SOMEBODY.replace('{1,7}?', '{1,4}?')}) ?,? ?)?{_THAT}(?=\S)"),
     # within or around its words

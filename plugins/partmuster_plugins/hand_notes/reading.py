@@ -8,19 +8,22 @@ from .acts import act_of, is_plan
 from .context import Context
 from .dealings import KINDS, dealings_of
 from .fits import fits_in
+from .follow import agreed, carry_on, led
 from .history import history_in
 from .makers import statements_of
-from .parts import PartMention
 from .patterns import Patterns, patterns
 from .seen import features_in
 from .sentences import sentences_of
+from .settling import settle
 from .view import view_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from .patterns import Found
     from .sentences import Sentence
     from .statement import Statement
+    from .view import View
 
 
 def read_paragraph(
@@ -32,25 +35,31 @@ def read_paragraph(
         yield from read_sentence(sentence, context, known)
 
 
-def read_sentence(sentence: Sentence, context: Context, known: Patterns) -> Iterator[Statement]:
-    """Yield what a sentence states."""
-    view = view_of(sentence)
-    act = act_of(view)
+def read_sentence(
+    sentence: Sentence, context: Context, known: Patterns, view: View | None = None
+) -> Iterator[Statement]:
+    """Yield what a sentence states; ``view``: of the sentence, if it is at hand."""
+    view = settle(view_of(sentence), context) if view is None else view
+    act = act_of(led(view, context))
+    said: list[Statement] = []
     if not act.silent:
         for found in known.find(act.view.text):
             clause = _clause(act.view.text, found.start, found.end)
-            if is_plan(clause) and found.saying.kind not in {"want", "promise", "fit", "holding"}:
+            if (
+                is_plan(clause)
+                and found.saying.kind not in {"want", "promise", "fit", "holding"}
+                and ("plan" not in found.saying.means)
+            ):
                 continue
-            made = statements_of(found, act, context)
-            yield from made
+            of_kind = dealings_of if found.saying.kind in KINDS else statements_of
+            made = of_kind(found, act, context)
+            said += made
             seen = tuple(one for one in made if one.kind == "survey")
             context.said = seen or context.said
-        yield from fits_in(act, context)
-        yield from features_in(act, context)
-        yield from history_in(act, context)
-    parts = tuple(one for one in view.mentions if isinstance(one, PartMention) and not one.pronoun)
-    if parts:
-        context.parts = parts
+        said += [*fits_in(act, context), *features_in(act, context), *history_in(act, context)]
+    said = agreed(said, context)
+    carry_on(view, said, context)
+    yield from said
 
 
 def _clause(text: str, start: int, end: int) -> str:

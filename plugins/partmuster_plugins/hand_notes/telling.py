@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from .deals import DealMention
@@ -18,7 +18,13 @@ if TYPE_CHECKING:
     from .context import Context
     from .patterns import Found
 
-_ITEM = re.compile(r"(?:<([hn]\d+)> 's )?(?:<([nvb])(\d+)> )?(spare )?<[pk](\d+)> ")
+_ITEM = re.compile(
+    r"(?:<k(\d+)> of (?:those |these |the )?)?(?:<([hn]\d+)> 's )?(?:<([nvb])(\d+)> )?(?:spare )?<[pk](\d+)> "
+)
+#: Behind these stands what a part of a list is for or belongs to.
+_OF_ANOTHER = frozenset({"the", "of", "off", "in", "on", "to", "from", "with", "behind", "under", "its"})
+#: "A pair of", "one of", with a name between them and the part.
+_COUNTS = {"a": "2", "the": "2"}
 MY = frozenset({"my", "our"})
 THEIRS = frozenset({"his", "her", "their"})
 
@@ -61,14 +67,29 @@ class Telling:
 
     def items(self, slot: str) -> list[Item]:
         """Return the parts of a slot with owner and build; pronouns replaced."""
-        text = self.found.slots.get(slot, "")
+        if slot not in self.found.slots and "goods" in self.found.slots:
+            return self._listed(self.found.slots["goods"])
+        return self._items(self.found.slots.get(slot, ""))
+
+    def _listed(self, text: str) -> list[Item]:
+        """Return the parts of a free list; one that stands behind "for the", "off" is none of it."""
         items: list[Item] = []
-        for owner, letter, number, _spare, mark in _ITEM.findall(text):
+        for found in _ITEM.finditer(text):
+            before = text[: found.start()].split()[-1:]
+            if "<p" in found[0] and (not before or before[0] not in _OF_ANOTHER):
+                items += self._items(found[0])
+        return items
+
+    def _items(self, text: str) -> list[Item]:
+        items: list[Item] = []
+        for some, owner, letter, number, mark in _ITEM.findall(text):
             part = self.act.view.mentions[int(mark)]
             if not isinstance(part, PartMention) or part.which == "no":
                 continue
             build = self.act.view.mentions[int(number)] if number else None
             said = build.text if isinstance(build, NameMention) and letter else ""
+            if some and isinstance(many := self.act.view.mentions[int(some)], PartMention):
+                part = replace(part, count=part.count or _COUNTS.get(many.which, ""))
             whose = self.name_text(f"<{owner}>") if owner else ""
             items += [Item(one, whose, said)
                       for one in resolved([part], self.act.view, self.context)]  # fmt: skip
@@ -123,7 +144,7 @@ class Telling:
             return ""
         if mention.sort == "writer":
             return self.context.writer
-        if mention.pronoun:
+        if mention.text.lower() in {"he", "she"}:
             return self.last_named(self.act.view.text.find(marks[0]))
         return mention.text
 
