@@ -34,6 +34,12 @@ _NUMBER_WORDS = (
     "twenty",
 )  # fmt: skip
 _NUMBERS = {word: str(at) for at, word in enumerate(_NUMBER_WORDS, 1)}
+#: Everyday words that are nobody's initials.
+_NO_INITIALS = frozenset({
+    "am", "an", "as", "at", "be", "by", "do", "go", "he", "if", "in", "is", "it", "me", "my", "na",
+    "nk", "no", "of", "ok", "on", "or", "so", "to", "up", "us", "we", "all", "any", "for", "him",
+    "her", "our", "tba", "tbc", "the", "you",
+})  # fmt: skip
 _FEWEST_LETTERS = 2  # of a first name or surname that stands alone
 _MOST_OFFERED = 8
 
@@ -117,8 +123,9 @@ def _forms(entry: Entry) -> dict[str, str]:
     if len(surname) >= _FEWEST_LETTERS:
         forms.setdefault(surname, "surname")
     initials = [word[0] for word in words]
-    for some in ({first[0], surname[0]} and (first[0], surname[0]), tuple(initials)):
-        forms.setdefault("".join(some), "initials")
+    for some in ((first[0], surname[0]), tuple(initials)):
+        if "".join(some) not in _NO_INITIALS:
+            forms.setdefault("".join(some), "initials")
         forms.setdefault(" ".join(some), "initials")
     return forms
 
