@@ -109,7 +109,8 @@ def act_of(view: View) -> Act:
     """Return what a view's sentence does, and the view without the words that say so."""
     text = view.text
     asks = view.sentence.asks
-    if asks and (_ASKS.search(text) or _TAG.search(text) or _WHO_HAS.search(text)):
+    said = f" {' '.join(word.low for word in view.sentence.words)} " if asks else ""
+    if asks and (_ASKS.search(said) or _TAG.search(text) or _WHO_HAS.search(text)):
         return Act(view, silent="it is a question")
     act = _hedged(_told(Act(view)))
     if asks and not act.hedges:

@@ -38,6 +38,10 @@ _VERB = re.compile(
 )
 #: What may stand between the parts of one item, and what ends them.
 _JOIN = re.compile(r"^ (?:, |and |or |/ |plus |also |& |; |with |the |\+ |a |an )*$")
+#: What may stand before the first part of an item, and behind the last.
+_OPENING = re.compile(r" (?:(?:a|an|the|some|any|one|also|and|good|decent|spare|new|old|\d+|x|-|,|:|<[hnb]\d+>|'s|<[vn]\d+>) )*")
+_CLOSING = re.compile(r"$|[,;:/(-]|(?:for|with|that|which|any|either|in|from|of|or|and|to suit|complete|please|x|<[ab]\d+>|\d+)\b|\s*$")
+_MOST_WORDS = 9
 _FOR = re.compile(r" for (?:the )?<[vn](\d+)> ")
 _DITTO = re.compile(
     r"^[^\w\"]*(?:[-–—:=.,]+\s*)?(?:ditto|do\.|do|\"|''|″|same(?: again| here| story)?|likewise|idem|as above|"
@@ -87,9 +91,14 @@ def heading_of(text: str) -> Heading | None:
     return None
 
 
-def items_of(view: View, context: Context) -> Iterator[Statement]:
-    """Yield what a list's heading says of the parts that an item without a verb names."""
+def items_of(view: View, context: Context, *, item: bool) -> Iterator[Statement]:
+    """Yield what a list's heading says of the parts that an item without a verb names.
+
+    ``item``: whether it stands in a list; what does not must be short.
+    """
     kind = context.heading.get("kind", "")
+    if not item and len(view.sentence.words) > _MOST_WORDS:
+        return
     if kind not in {"survey", "want", "holding"} or _VERB.search(view.text):
         return
     fields = {key: text for key, text in context.heading.items() if key != "kind"}
@@ -118,10 +127,12 @@ def _parts(view: View) -> list[PartMention]:
         between = view.text[end : mark.start()]
         if found and not _JOIN.match(f" {between.strip()} " if between.strip() else " "):
             break
+        if not found and not _OPENING.fullmatch(between):
+            break
         if isinstance(mention, PartMention):
             found.append(mention)
             end = mark.end()
-    return found
+    return found if _CLOSING.match(view.text[end:] or " ") else []
 
 
 def ditto_of(view: View, text: str, context: Context) -> Iterator[Statement]:

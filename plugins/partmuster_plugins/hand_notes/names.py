@@ -28,6 +28,10 @@ _TITLES = frozenset({"mr", "mrs", "miss", "ms", "dr", "captain", "capt", "aunt",
 _MAY_BE_TITLES = frozenset({"old", "young"})
 _NUMBER = re.compile(r"\d{1,5}[a-z]?")
 _NUMBERS = frozenset({"no", "number", "nr", "nos"})
+_MONTH_WORDS = frozenset(
+    "jan january feb february mar march apr april may jun june jul july aug august sep sept september oct "
+    "october nov november dec december".split()
+)
 _SPELT = {
     word: str(number)
     for number, word in enumerate(
@@ -264,6 +268,8 @@ def _numbered_at(words: Sequence[Word], taken: Sequence[bool], at: int) -> NameM
     if end >= len(words) or taken[end]:
         return None
     number = _digits(words[end])
+    if end + 1 < len(words) and words[end + 1].low in _MONTH_WORDS:
+        return None
     spelt = not words[end].text.startswith(number[:1] or "-")
     if not number or low in given_names() or (spelt and not word.capital and end == at + 1):
         return None

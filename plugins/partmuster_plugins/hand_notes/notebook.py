@@ -16,7 +16,7 @@ from .reading import read_sentence
 from .sentences import sentences_of
 from .settling import key_of, settle
 from .tables import Columns
-from .topics import proper_words, topic_of, vehicle_of_file, vehicles_in
+from .topics import named_vehicles, proper_words, topic_of, vehicle_of_file, vehicles_in
 from .view import view_of
 from .writers import speakers_of, writer_of
 
@@ -72,6 +72,8 @@ class Notebook:
         self._section: tuple[str, ...] = self._title(note, file_name, texts)
         self.context.vehicles = self._section
         self._else_of: tuple[str, ...] = ()
+        #: Whether a vehicle that the note only names in passing is the one it speaks of.
+        self._one_vehicle = len(named_vehicles(texts)) <= 1
         self._columns = Columns()
         self._in_items = False
         self._heading_holds = ""
@@ -153,7 +155,7 @@ class Notebook:
             context.writer = self._writer
             if not self._heading_holds:
                 context.people = (self._writer,) if self._writer else ()
-            if not paragraph.item and self._section:
+            if not paragraph.item or not self._section:
                 self._at_section()
             self._days.paragraph(context, item=paragraph.item)
         return text
@@ -170,7 +172,7 @@ class Notebook:
         if entry and len(entry[1].split()) < 4:  # noqa: PLR2004 - a day, and a word or two
             self._days.entry(text, context)
         elif not caption or heading is None:
-            self._turn_to(vehicles_in(text, context))
+            self._turn_to(vehicles_in(text, context), text)
         if heading:
             context.heading = {"kind": heading.kind, **heading.fields} if heading.kind else {}
             self._heading_holds = "caption" if caption else "section"
@@ -179,18 +181,17 @@ class Notebook:
             if heading.rest:
                 named = vehicles_in(heading.rest, context, given=False)
                 if any(_is_sure(one) for one in named):
-                    self._turn_to(named)
+                    self._turn_to(named, heading.rest)
         if heading is None or heading.rest:
             yield from self._sentences(text, item=False, quiet=True)
 
-    def _turn_to(self, vehicles: tuple[str, ...]) -> None:
+    def _turn_to(self, vehicles: tuple[str, ...], heading: str) -> None:
         """Go on with the vehicles of a heading; words that may be no name leave the last ones too."""
         if not vehicles:
             return
-        unsure = not _is_sure(vehicles[0]) and self.context.settled.get(key_of(vehicles[0])) != (
-            "vehicle"
-        )
-        self._else_of = self._section if unsure else ()
+        settled = self.context.settled.get(key_of(vehicles[0])) == "vehicle"
+        sure = settled or _is_sure(vehicles[0]) or len(heading.split()) <= len(vehicles[0].split()) + 1
+        self._else_of = () if sure else self._section
         self._section = vehicles
         self._at_section()
 
@@ -275,7 +276,8 @@ class Notebook:
         before = context.vehicles, context.else_of
         topic = None if quiet else topic_of(view, context, self._proper)
         if topic:
-            if topic.turn or not self._section:
+            carried = not self._section and not self._in_items and self._one_vehicle
+            if topic.turn or carried:
                 self._section, self._else_of = topic.vehicles, topic.else_of
             context.vehicles, context.else_of = topic.vehicles, topic.else_of
         self._days.sentence(sentence.text, context)
@@ -283,14 +285,14 @@ class Notebook:
         if not made and not quiet:
             made = list(ditto_of(view, sentence.text, context))
             if not made and context.heading:
-                made = list(items_of(view, context))
+                made = list(items_of(view, context, item=self._in_items or bool(self._columns.roles)))
             context.said = tuple(one for one in made if one.kind == "survey") or context.said
         made = [
             with_other_reading(self._days.dated(one, sentence.text), view, context) for one in made
         ]
         if context.else_of:
             made = [self._or_else(one) for one in made]
-        if topic and not topic.turn and before[0]:
+        if topic and not topic.turn and (before[0] or self._in_items):
             context.vehicles, context.else_of = before
         names = any(isinstance(one, PartMention) and not one.pronoun for one in view.mentions)
         return Read(sentence.text, tuple(made), names and not quiet)

@@ -15,7 +15,7 @@ from .lexicon import lexicon, singular
 from .names import (
     EVERYDAY, NameMention, find_names, given_names, may_be_given, numbered_vehicles,
 )  # fmt: skip
-from .parts import find_parts
+from .parts import PartMention, find_parts
 from .roles import words_of
 from .sentences import sentences_of
 from .settling import key_of
@@ -45,8 +45,10 @@ _ALONE = re.compile(
 )
 _LEAD = re.compile(r"^ (?:now|next|then|over to|on to|turning to|as to|as for|about|back to) ")
 _OWNER = re.compile(
-    r"^ (?:(?:and|but|so|well|right|also|now|then|ok|,) )*(?:(?:on|in|under|at|inside) )?(?:the )?<[vnh](\d+)> 's "
+    r"^ (?:(?:and|but|so|well|right|also|now|then|ok|,) )*(?:(?:on|in|under|at|inside) )?(?:the )?"
+    r"<[vnh](\d+)> 's (?:own )?<p"
 )
+_INITIALS = re.compile(r"(?:[A-Z]\.){2}|[A-Z]{1,2}\.?\d{1,2}")
 _LED_TO = re.compile(
     r"(?:(?:a|my|our|the|another|quick|second|last|first) )*(?:(?:look|walk|visit|trip|run|check|survey|inspection|"
     r"tour|report|notes?|news|state|going|once|work|working|in|day|about|on|re|of|with|to|at|round|over|"
@@ -68,6 +70,19 @@ class Topic:
     vehicles: tuple[str, ...]
     turn: bool = False
     else_of: tuple[str, ...] = ()
+
+
+def named_vehicles(texts: Sequence[str]) -> frozenset[str]:
+    """Return the numbered vehicles that texts speak of, and not only name beside another."""
+    found = re.findall(
+        r"(?<!for )(?<!from )(?<!off )(?<!to )(?<!like )\b([A-Z][a-z]{2,} (?:[Nn]o\.? ?)?\d{1,2})(?![\w/.:-]|%)",
+        " ".join(texts),
+    )
+    return frozenset(
+        one for one in found
+        if one.split()[0].casefold() not in EVERYDAY | words_of("numbered-otherwise")
+        and singular(one.split()[0].casefold()) not in lexicon().tokens
+    )  # fmt: skip
 
 
 def vehicles_in(text: str, context: Context, *, given: bool = True) -> tuple[str, ...]:
@@ -152,7 +167,7 @@ def _is_place(name: str, before: str) -> bool:
     """Tell whether a name is a place's or a paper's: "Quill Barn", "at Skellmoor", "Loft"."""
     low = name.casefold().split()
     places = words_of("place-name") | words_of("store")
-    papers = words_of("file-word")
+    papers = words_of("file-word") | words_of("section")
     return (
         low[-1] in places
         or any(one in papers for one in low if one != "old")
@@ -186,7 +201,8 @@ def topic_of(view: View, context: Context, proper: frozenset[str]) -> Topic | No
     name = _name(view, owner[1]) if owner else None
     if name and (name.sort == "person" or _can_be(name, proper, led=False)):
         return _topic(name, context) if _is_open(name, context) else None
-    if not context.vehicles and not view.mentions:
+    if not context.vehicles and not any(isinstance(one, (PartMention, NameMention))
+                                        for one in view.mentions):  # fmt: skip
         return _lone_words(view)
     return None
 
@@ -198,8 +214,8 @@ def _name(view: View, number: str) -> NameMention | None:
 
 def _topic(name: NameMention, context: Context, *, turn: bool = False) -> Topic:
     """Return a topic; what may be no vehicle leaves the last one in its place."""
-    sure = name.sort == "vehicle"
-    last = () if sure else tuple(one for one in context.vehicles if one != name.text)
+    weak = name.sort == "person" or (name.text.isupper() and not _INITIALS.fullmatch(name.text))
+    last = () if name.sort == "vehicle" or not weak else tuple(one for one in context.vehicles if one != name.text)
     return Topic((name.text,), turn=turn, else_of=last)
 
 
@@ -215,12 +231,9 @@ def _lone_words(view: View) -> Topic | None:
     """Return a name in small letters that stands alone, in a note that has named no vehicle."""
     words = [word.low for word in view.sentence.words if word.low not in {".", "!"}]
     known = EVERYDAY | words_of("filler") | words_of("file-word") | words_of("home")
-    if not 0 < len(words) <= 2 or any(  # noqa: PLR2004 - "tin lizard"
-        not word.isalpha() or word in known or len(word) < 3 or singular(word) in lexicon().tokens  # noqa: PLR2004
-        for word in words
-    ):
-        return None
-    if len(words) == 1:
+    plain = all(word.isalpha() and word not in known and len(word) > 2 for word in words)  # noqa: PLR2004
+    strange = any(singular(word) not in lexicon().tokens for word in words)
+    if len(words) != 2 or not plain or not strange:  # noqa: PLR2004 - "tin lizard"
         return None
     return Topic((" ".join(words),), turn=True)
 
@@ -258,12 +271,20 @@ def vehicle_of_file(name: str, text: str) -> tuple[str, ...]:
             return (f"{found[1]} {found[2]}",)
     words = [word for word in re.findall(r"[A-Za-z]+", stem) if word.casefold() not in file_words]
     phrase = " ".join(words).casefold()
-    if len(words) == 1 and re.search(rf"\b(?:at|in|near|of|to|from|for) {phrase}\b", text.casefold()):
+    if len(words) == 1 and _is_place_in(phrase, text.casefold()):
         return ()
     if len(words) == 1 or (len(words) == 2 and phrase in " ".join(text.casefold().split())):  # noqa: PLR2004
         if not any(_is_no_name(word.casefold()) for word in words):
             return (" ".join(words),)
     return ()
+
+
+def _is_place_in(word: str, text: str) -> bool:
+    """Tell whether a text speaks of a place of that name."""
+    follows = re.findall(rf"\b{word} (\w+)", text)
+    return bool(re.search(rf"\b(?:at|in|near|of|to|from|for) {word}\b", text)) or any(
+        one in words_of("place-name") for one in follows
+    )
 
 
 def _is_no_name(word: str) -> bool:
