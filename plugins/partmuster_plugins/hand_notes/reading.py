@@ -20,6 +20,7 @@ from .view import view_of
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from .acts import Act
     from .patterns import Found
     from .sentences import Sentence
     from .statement import Statement
@@ -43,23 +44,28 @@ def read_sentence(
     act = act_of(led(view, context))
     said: list[Statement] = []
     if not act.silent:
-        for found in known.find(act.view.text):
-            clause = _clause(act.view.text, found.start, found.end)
-            if (
-                is_plan(clause)
-                and found.saying.kind not in {"want", "promise", "fit", "holding"}
-                and ("plan" not in found.saying.means)
-            ):
-                continue
-            of_kind = dealings_of if found.saying.kind in KINDS else statements_of
-            made = of_kind(found, act, context)
-            said += made
-            seen = tuple(one for one in made if one.kind == "survey")
-            context.said = seen or context.said
+        known.find(act.view.text, lambda found: _taken(found, act, context, said))
         said += [*fits_in(act, context), *features_in(act, context), *history_in(act, context)]
     said = agreed(said, context)
     carry_on(view, said, context)
     yield from said
+
+
+def _taken(found: Found, act: Act, context: Context, said: list[Statement]) -> bool:
+    """Add what a saying states here; False: nothing, so that another may be read."""
+    clause = _clause(act.view.text, found.start, found.end)
+    if (
+        is_plan(clause)
+        and found.saying.kind not in {"want", "promise", "fit", "holding"}
+        and "plan" not in found.saying.means
+    ):
+        return True
+    of_kind = dealings_of if found.saying.kind in KINDS else statements_of
+    made = of_kind(found, act, context)
+    said += made
+    seen = tuple(one for one in made if one.kind == "survey")
+    context.said = seen or context.said
+    return bool(made) or found.saying.kind != "survey"
 
 
 def _clause(text: str, start: int, end: int) -> str:
