@@ -108,6 +108,11 @@ VEHICLES = {
     "Maud's Duchess": ("otter-4", "name"),
     "the Nettle at Quill Barn": ("bramble-9", "its name stands in it"),
     "Patience": ("bramble-12", "last word of its name"),
+    "B1": ("bramble-7", "initial and number"),
+    "O.2": ("otter-2", "initial and number"),
+    "O 6": ("otter-6", "initial and number"),
+    "O.P.": ("bramble-12", "initials"),
+    "Old P.": ("bramble-12", "first word and initial"),
     "Gwen's": ("bramble-7", "the only vehicle that Gwen Saddler owns or keeps"),
 }
 #: What may be meant, to choose from; nothing is accepted.
@@ -120,6 +125,9 @@ ASKED = {
     "Otter 1 and Otter 2": ["otter-1", "otter-2"],
     "Edna's Otter": [],
     "Otter 3": [],
+    "B3": [],
+    "N": [],
+    "OK": [],
     "Wilf's Bramble": [],
 }
 
