@@ -139,6 +139,7 @@ class Vehicles:
         self._by_last_word: dict[str, set[str]] = defaultdict(set)
         self._unspaced: dict[str, set[str]] = defaultdict(set)
         self._whose: dict[str, set[str]] = defaultdict(set)
+        self._short: dict[str, dict[str, str]] = defaultdict(dict)
         for entity, entry in registered.ids.items():
             for family in entry.families:
                 self._of_family[family].append(entity)
@@ -148,6 +149,8 @@ class Vehicles:
             words = plain(entry.name).split()
             if len(words) > 1 and words[-1].isalpha() and words[-1] not in entry.families:
                 self._by_last_word[words[-1]].add(entity)
+            for text, why in _short_forms(words).items():
+                self._short[text].setdefault(entity, why)
             for key in entry.whose:
                 for person in people.whose(key):
                     self._whose[person].add(entity)
@@ -163,7 +166,7 @@ class Vehicles:
             return _found(whole, f"its {next(iter(whole.values()))}")
         if unspaced := self._unspaced.get(text.replace(" ", "")):
             return _found(unspaced, "its civil number")
-        for way in (self._owned, self._inside, self._by_last, self._family_alone):
+        for way in (self._owned, self._inside, self._by_last, self._family_alone, self._by_short):
             meant = way(words)
             if meant.ids:
                 return meant
@@ -255,6 +258,11 @@ class Vehicles:
         meant = self._by_last_word.get(words[0], set()) if len(words) == 1 else set()
         return _found(meant, "the last word of its name, and of no other's")
 
+    def _by_short(self, words: list[str]) -> Meant:
+        """Read "B1" and "T.L.", which leave out what anybody in the club can tell."""
+        short = self._short.get("".join(words), {})
+        return _found(short, f"the {next(iter(short.values()), '')} of one vehicle only")
+
     def _family_alone(self, words: list[str]) -> Meant:
         families = [word for word in words if word in self._of_family]
         if len(families) != 1 or any(
@@ -264,6 +272,19 @@ class Vehicles:
         return _found(
             self._of_family[families[0]], f"the only {families[0].capitalize()} in the register"
         )
+
+
+def _short_forms(words: Sequence[str]) -> dict[str, str]:
+    """Return the short forms of a vehicle's name of two words, unspaced, and what each is."""
+    if len(words) != 2 or len(words[0]) < _FEWEST_LETTERS:  # noqa: PLR2004 - "Otter 2", "Tin Lizard"
+        return {}
+    first, last = words
+    if last.isdigit():
+        return {f"{first[0]}{last}": "initial and number"}
+    forms = {f"{first}{last[0]}": "first word and initial"}
+    if first[0] + last[0] not in _NO_INITIALS:
+        forms[first[0] + last[0]] = "initials"
+    return forms
 
 
 def shortened(registers: Mapping[str, Registered]) -> dict[str, People | Vehicles]:

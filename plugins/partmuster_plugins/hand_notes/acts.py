@@ -146,7 +146,7 @@ def _speaker(view: View, match: re.Match[str]) -> tuple[View, str]:
     if re.fullmatch(r"<[hn]\d+>", who):
         return view, who
     start = match.start("who")
-    words = view.words_of(start, start + len(who)).strip(" ,")
+    words = view.words_of(start, start + len(who)).strip(" ,").removesuffix("'s")
     told = NameMention(0, 0, words, "person")
     return replace(view, mentions=(*view.mentions, told)), f"<h{len(view.mentions)}>"
 
@@ -180,10 +180,26 @@ def _hedged(act: Act) -> Act:
 _CLAUSE_END = re.compile(r" (?:;|but|although|though|however|:) ")
 
 
+#: A sentence of so many words is dictated: its commas end clauses, too.
+_RUN_ON = 30
+
+
 def _clause_around(text: str, at: int) -> tuple[int, int]:
+    if text.count(" ") > _RUN_ON:
+        return _between_commas(text, at)
     start = max((m.end() - 1 for m in _CLAUSE_END.finditer(text, 0, at + 1)), default=0)
     after = _CLAUSE_END.search(text, at)
     return start, after.start() if after else len(text)
+
+
+def _between_commas(text: str, at: int) -> tuple[int, int]:
+    """Return the words between two commas; where nothing is left there, those before them."""
+    start = max(text.rfind(" , ", 0, at + 1), text.rfind(" ; ", 0, at + 1), 0)
+    ends = [end for sign in (" , ", " ; ", " but ") if (end := text.find(sign, at + 1)) >= 0]
+    end = min(ends, default=len(text))
+    if not text[start + 2 : end].strip(" ,"):
+        start = max(text.rfind(" , ", 0, max(start, 0)), 0)
+    return start, end
 
 
 def is_plan(clause: str) -> bool:

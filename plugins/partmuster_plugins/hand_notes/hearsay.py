@@ -26,11 +26,11 @@ RECKONS: Final = (
 )
 #: Behind a name these tell that it is no hearer's: "says Hester can have it".
 _GOES_ON = (
-    r"(?:can|could|has|have|had|is|was|will|would|may|might|wants?|needs?|still|does|did|sold|got|gave|took|"
+    r"(?:can|could|has|have|had|is|was|will|would|should|shall|am|may|might|wants?|needs?|still|does|did|sold|got|gave|took|"
     r"owns|keeps|kept|bought|promised|offered|'s|and|,|at|of|once|used)"
 )
 _TO = (
-    rf"(?:(?:to )?(?:<i\d+>|me|us|<[hn]\d+>(?! {_GOES_ON} )|everyone|everybody|the meeting|the editor|"
+    rf"(?:(?:to )?(?:(?:<i\d+>|<[hn]\d+>)(?! {_GOES_ON} )|me|us|everyone|everybody|the meeting|the editor|"
     r"(?:my|his|her|our) [a-z-]+(?= there | that | the | a )) )?(?:separately )?(?:also )?"
 )
 _THAT = r"(?:that |how )?(?:, )?"
@@ -38,13 +38,14 @@ _MANNER = r"(?:also |still |always |once |now |only |then |just |since |separate
 _NAME = r"<[hn]\d+>"
 #: Somebody without a name: "the man at the gate", "a chap in the pub", "Nell 's uncle".
 _SOMEBODY = (
-    r"(?:(?:the|a|an|my|our|his|her|their|one|some|another|that|old|somebody|someone|<[hnv]\d+> 's|somebody 's|"
+    r"(?:(?:the|a|an|my|our|his|her|their|one|some|another|old|somebody|someone|<[hnv]\d+> 's|somebody 's|"
     r"someone 's) (?:(?:[a-z'-]+|<n\d+>) ){1,7}?|<[hn]\d+> (?:at|of|from|in|behind|next) (?:(?:[a-z'-]+|<n\d+>) ){1,5}?|"
-    r"<[hn]\d+> 's (?:[a-z'-]+ ){1,3}?|(?:mum|dad|mother|father|grandma|grandad|gran|"
+    r"<[hn]\d+> 's (?:[a-z'-]+ ){1,3}?|(?:chap|bloke|fellow|feller|lad|gent|neighbour|lady|gentleman) (?:[a-z'-]+ ){1,6}?|"
+    r"(?:mum|dad|mother|father|grandma|grandad|gran|"
     r"granny|uncle|aunt|somebody|someone|people|folk|everybody|they) )"
 )
 #: "a fellow at the swap meet, Orrin Tuck, says".
-_APPOSED = r"(?:, (?:name of |called |one |by name )?<[hn]\d+> , )?"
+_APPOSED = r"(?:, (?:[^\s,;:]+ ){1,6}, (?:\| )?)?"
 _START = r"(?:^|(?<=[,;:(-])|(?<= but)|(?<= and)|(?<= so)|(?<= as)|(?<= also)|(?<= where)) "
 
 
@@ -87,15 +88,21 @@ FORMS: Final = (
     _form(rf" , (?:or )?(?:so )?(?P<who>{_SOMEBODY}){SAYS} (?:<i\d+> |me |us )?(?=$|[,;.] )", before=True),
     _form(rf" , (?:or )?(?:so )?(?P<who>{_SOMEBODY}){RECKONS} (?=$|[,;.] )", before=True, doubts=True),
     _form(rf" ,? ?according to (?P<who>{_NAME}|{_SOMEBODY.replace('{1,7}?', '{1,4}')}) (?=$|[,;.] )", before=True),
+    _form(rf" , (?:but )?(?:that|this|<k\d+>) is (?:only |just )?what (?P<who>{_NAME}|{_SOMEBODY.strip()}) ?"
+          rf"(?:told|tells|said|says|reckons) (?:<i\d+> )?", before=True),
+    _form(rf" (?P<hearer>{_NAME}|<i\d+>) (?:has|had|have) it (?:from|on the word of|on good authority from) "
+          rf"(?P<who>{_NAME}|{_SOMEBODY.replace('{1,7}?', '{1,4}?')}) ?{_THAT}(?=\S)"),
     # before its words
     _form(rf" according to (?P<who>{_NAME}) ,? ?(?=\S)"),
     _form(rf" according to (?P<who>{_SOMEBODY}), (?=\S)"),
     _form(rf" (?P<who>{_NAME}) (?:rang|phoned|called|mailed|emailed|wrote|texted|reports|says|writes|on the phone) [:-] (?=\S)"),
     _form(rf" (?P<who>{_NAME}) {_MANNER}{SAYS} {_TO}{_THAT}(?=\S)"),
-    _form(rf" (?P<who>{_NAME}) {_MANNER}{RECKONS} {_TO}{_THAT}(?=\S)", doubts=True),
+    _form(rf" (?P<who>{_NAME}) {_APPOSED}{_MANNER}{RECKONS} {_TO}{_THAT}(?=\S)", doubts=True),
     _form(rf"{_START}(?P<who>{_SOMEBODY}){_APPOSED}{_MANNER}{SAYS} {_TO}{_THAT}(?=\S)"),
     _form(rf"{_START}(?P<who>{_SOMEBODY}){_MANNER}{RECKONS} {_TO}{_THAT}(?=\S)", doubts=True),
     _form(rf" (?:{_HEARD}) (?:(?:from|by) (?P<who>{_NAME}|{_SOMEBODY.replace('{1,7}?', '{1,4}?')}) ?,? ?)?{_THAT}(?=\S)"),
+    _form(rf"^ {SAYS} {_TO}{_THAT}(?=there |<|the |a |an |he |she )"),
+    _form(rf"^ {RECKONS} {_TO}{_THAT}(?=there |<|the |a |an |he |she )", doubts=True),
     # within or around its words
     _form(rf" (?:{_DOUBTED}) (?:that )?(?:, )?", before=True, doubts=True),
     _form(rf" (?:, )?(?:{_REPORTED}) (?:that )?(?:, )?", before=True),

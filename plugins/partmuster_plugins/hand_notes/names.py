@@ -232,7 +232,7 @@ def _last_of(words: Sequence[Word], taken: Sequence[bool], at: int, *, shouts: b
 def _named(word: Word, at: int, *, shouts: bool) -> bool:
     """Tell whether a word can be a name: a capital, or a given name in small letters."""
     low = word.low
-    if not low[:1].isalpha() or low in EVERYDAY:
+    if not low[:1].isalpha() or low in EVERYDAY or ("-" in low and re.search(r"\d", low)):
         return False
     if low in given_names():
         return True

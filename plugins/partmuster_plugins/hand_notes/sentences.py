@@ -104,6 +104,7 @@ def split_sentences(text: str) -> list[str]:
     text = tidy(text)
     found: list[str] = []
     start = 0
+    small = text[:1].islower() and not re.search(r"[.!?] +[A-Z]", text)  # no capitals at all
     for end in re.finditer(r"[.!?]+[\"')\]]*(?=\s|$)", text):
         piece = text[start : end.end()]
         after = text[end.end() :].lstrip()
@@ -111,7 +112,7 @@ def split_sentences(text: str) -> list[str]:
             if _SHORT_END.search(piece) or _INITIALS.search(piece):
                 if not after or not _begins_anew(piece, after):
                     continue
-            elif after[:1].islower() or after[:1] in ",;":
+            elif after[:1] in ",;" or (after[:1].islower() and not small):
                 continue
         elif end[0].startswith("...") and (after[:1].islower()):
             continue

@@ -224,7 +224,7 @@ def _is_open(name: NameMention, context: Context) -> bool:
     if name.sort != "person":
         return True
     alone = " " not in name.text and name.text.casefold() in given_names()
-    return alone and bool(context.vehicles) and context.settled.get(key_of(name.text)) != "person"
+    return alone and context.settled.get(key_of(name.text)) != "person"
 
 
 def _lone_words(view: View) -> Topic | None:
