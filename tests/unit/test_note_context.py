@@ -36,6 +36,20 @@ ABOUT = {
         "# Otter 1\n\nNo dynamo.\n\nOtter 2 has no starter.\n\nNo horn.\n",
         ["Otter 1", "Otter 2", "Otter 1"]),
     "somebody's vehicle": ("Wilf's Otter, 1 May 2025\n\nNo dynamo.\n", ["Wilf's Otter"]),
+    "a Roman number": (
+        "Round the yard\n\nBadger III - wet\n- no dynamo\n\nBadger IV\n- no horn\n",
+        ["Badger III", "Badger IV"]),
+    "my own": (
+        "A note by Gwen Saddler, 1 May 2026\n\nMy Otter has no dynamo.\n", ["Gwen Saddler's Otter"]),
+    "a day is no number": ("Viewing 13 May 2025, at Nettle\n\nNo dynamo.\n", [""]),
+    "something of it": ("# Otter 1\n\nOtter 2's mate has been. No dynamo.\n", ["Otter 1"]),
+    "each item of a list": (
+        "# Visit\n\n- Otter 2's dynamo is missing\n- no starter\n", ["Otter 2", ""]),
+    "a heading that is no name": (
+        "# Otter 1\n\n## Provenance, for the curious\n\n- no dynamo\n", ["Otter 1"]),
+    "small letters": ("at the barn w Nell. tin lizard. no dynamo\n", ["tin lizard"]),
+    "a message's 'yours'": (
+        mail("Your Otter has no dynamo."), ["Ivo Larch's Otter"]),
     "only where it came from": (
         "# Otter 1\n\nA slow drive over from Otter 5. No starter.\n", ["Otter 1"]),
     "only where it goes": ("# Otter 1\n\nThis is for Otter 2. No starter.\n", ["Otter 1"]),
@@ -53,7 +67,8 @@ ABOUT = {
 @pytest.mark.parametrize("case", ABOUT)
 def test_which_vehicle_a_note_is_about(tmp_path, case):
     text, vehicles = ABOUT[case]
-    assert [vehicle for vehicle, _ in surveyed(tmp_path, text)] == vehicles
+    name = "note.eml" if text.startswith("From:") else "note.txt"
+    assert [vehicle for vehicle, _ in surveyed(tmp_path, text, name)] == vehicles
 
 
 def test_a_title_offers_every_name_that_may_be_the_vehicles(tmp_path):
@@ -235,6 +250,11 @@ SURE = {
     "Probably no dynamo.": (False, True, ""),
     "No dynamo?": (False, True, ""),
     "It looks like there is no dynamo.": (False, True, ""),
+    "No dynamo by the look of it.": (False, True, ""),
+    "There is no dynamo, or so the vicar says.": (True, False, "the vicar"),
+    "My neighbour reckons there is no dynamo.": (False, False, "My neighbour"),
+    "There is supposed to be no dynamo.": (False, False, ""),
+    "If memory serves there is no dynamo.": (False, True, ""),
     "No dynamo as far as I could see.": (False, True, ""),
     "Not sure, but no dynamo.": (False, True, ""),
     "There may be no dynamo.": (False, True, ""),
