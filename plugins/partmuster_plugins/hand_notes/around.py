@@ -47,6 +47,7 @@ _PLACE = re.compile(
 )
 _OWNED = re.compile(rf" (?:{_WHERE}) <([hn])(\d+)> 's ")
 _HERE = re.compile(r"^ (?:here|over|left over|to hand) ")
+_OUT_OF = re.compile(r"^ (?:from|out of|off) (?:his|her|their|my|our|<[hni]\d+> 's) ")
 _GIVEN = re.compile(
     r" (?P<who><[hni]\d+>|you|anyone) "
     r"(?:can|could|may|might|is welcome to|are welcome to|is to|is having|wants|has) "
@@ -60,7 +61,7 @@ class Around:
     """What stands behind a saying, as far as the next part that is named.
 
     ``either``: what stands as the vehicle may be a build. ``end``: where its clause ends; ``reach``: where the next part is named. ``shares``: of several, what is done with how many of them.
-    ``taker``: mark or word of whom they are then given to. ``stored``: they are said to lie in
+    ``out_of``: they come out of somebody's store. ``taker``: mark or word of whom they are then given to. ``stored``: they are said to lie in
     store. ``gone``, ``fitted``: they are said to be gone, so that nobody has them, or on a vehicle.
     """
 
@@ -78,6 +79,7 @@ class Around:
     wanted: tuple[PartMention, ...] = ()
     stage: str = ""
     taker: str = ""
+    out_of: bool = False
     stored: bool = False
     here: bool = False
     gone: bool = False
@@ -110,6 +112,7 @@ def around(view: View, end: int, context: Context) -> Around:
         stage=next((one.stage for one in deals if one.stage), ""),
         taker=(given["who"] or given["whose"]) if given else "",
         stored=bool(stored or person or in_store(place)),
+        out_of=bool(_OUT_OF.match(reach)),
         here=bool(_HERE.match(reach)), gone=gone, fitted=fitted,
     )  # fmt: skip
 
@@ -187,6 +190,10 @@ def _what_for(view: View, reach: str, context: Context) -> tuple[str, bool, str]
     return vehicle, either, build
 
 
+#: Behind the number of a share: "one of them is", "two going to", "two for".
+_OF_SHARES = frozenset({"of", "is", "are", "for", "going", "staying", "to", "", "i", "he", "she"})
+
+
 def _shares(view: View, reach: str) -> tuple[tuple[str, str], ...]:
     """Return what is done with how many: ("offered", "1"), ("kept", "")."""
     found: list[tuple[str, str]] = []
@@ -194,7 +201,8 @@ def _shares(view: View, reach: str) -> tuple[tuple[str, str], ...]:
     for match in re.finditer(r"<a\d+>", reach):
         deal = view.mention(match[0])
         said = reach[start : match.start()].split()
-        count = next((number_of(word) for word in said if number_of(word)), "")
+        count = next((number_of(word) for word, then in zip(said, [*said[1:], ""], strict=False)
+                      if number_of(word) and then in _OF_SHARES), "")  # fmt: skip
         if not count and "other" in said:
             count = "1"
         if isinstance(deal, DealMention):

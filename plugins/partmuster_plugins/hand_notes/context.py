@@ -39,9 +39,12 @@ class Context:
     asked: tuple[PartMention, ...] = ()
     told: tuple[PartMention, ...] = ()
     fresh: bool = False
+    denial: Mapping[str, str] = field(default_factory=dict)
     recipient: str = ""
     named: tuple[str, ...] = ()
     promised: dict[str, Statement] = field(default_factory=dict)
     dealt: tuple[object, int] = (None, 0)
     dealings: tuple[Statement, ...] = ()
+    fits: tuple[Statement, ...] = ()
+    fit_asked: Statement | None = None
     settled: dict[str, Literal["vehicle", "person"]] = field(default_factory=dict)

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from .around import around, in_store, where_of
 from .names import NameMention
 from .parts import PartMention
-from .telling import MY, THEIRS, Item, Telling, head_of
+from .telling import MY, THEIRS, Item, Telling, head_of, last_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -35,7 +35,7 @@ _IF = re.compile(
 def dealings_of(found: Found, act: Act, context: Context) -> list[Statement]:
     """Return what a saying of having, wanting, promising or hearing of a part says."""
     view = act.view
-    before = view.text[: found.start + 1]
+    before = view.text[: found.start]
     if _NOT_SO.search(before) or (found.saying.kind != "want" and _IF.search(before)):
         return []
     behind = (found.slot_starts[slot] for slot in ("where", "state") if slot in found.slots)
@@ -57,6 +57,10 @@ def dealings_of(found: Found, act: Act, context: Context) -> list[Statement]:
     return made
 
 
+#: Sayings that say too little of "it" alone.
+_ONLY_NAMED = frozenset({"is somebody's if he wants", "takes it away", "hands it over"})
+
+
 class _Dealing(Telling):
     """A saying of somebody who has, wants, promises or may have a part."""
 
@@ -68,17 +72,24 @@ class _Dealing(Telling):
         named = [one for one in self.act.view.mentions if isinstance(one, PartMention)
                  and not one.pronoun and one.start < self._word()]  # fmt: skip
         last = (named or list(self.context.parts))[-1:]
+        if kind != "want" and any(isinstance(one, PartMention) and not one.pronoun
+                                  for one in self.act.view.mentions):  # fmt: skip
+            return
         if kind == "want":
             for part in last:
                 yield self.made("want", self.person("person"), replace(part, count=""), {})
             return
         deal = self.deal("stage", "avail")
         for one in self.context.dealings:
-            alike = last and head_of(last[0]) == _head(one.fields["description"])
+            alike = last and head_of(last[0]) == last_name(one.fields["description"])
             if deal is None or one.kind != kind or not alike:
+                continue
+            if deal.stage and one.fields.get("stage") == deal.stage:
                 continue
             said = {"stage": deal.stage} if kind == "promise" else {
                 "availability": deal.availability}  # fmt: skip
+            if " the other " in self.act.view.text[: self.found.start + 1]:
+                said["quantity"] = "1"
             again = replace(one, rule=self.found.saying.rule, words=self.act.view.sentence.text,
                             fields={**one.fields, **said}, said_on=self.context.day)  # fmt: skip
             if kind == "promise":
@@ -106,6 +117,9 @@ class _Dealing(Telling):
         given = near.taker not in {"", "anyone"}
         stored = bool(near.stored or in_store(place) or near.avail or given or price or availability)
         for item in self.items("things"):
+            if "goods" in self.found.slots and item.end:
+                yield from self._at(item).of_a_list(item)
+                continue
             if own == "place" and (hearsay or not self.act.sure(self.found.start, self.found.end)):
                 yield self._lead(item, "")
                 continue
@@ -132,6 +146,24 @@ class _Dealing(Telling):
             wanted = [item.part for item in self.items("want")] or list(near.wanted)
             for part in wanted:
                 yield self.made("want", person, part, {})
+
+    def _at(self, item: Item) -> _Dealing:
+        """Return the saying with the words around one item of its list."""
+        return replace(self, near=around(self.act.view, item.end, self.context))
+
+    def of_a_list(self, item: Item) -> Iterator[Statement]:
+        """Yield what a free list says of one of its items."""
+        near = self.near
+        person = self.person("person") or self.owner(item)
+        if near.taker not in {"", "anyone"}:
+            yield from self._given(item, person)
+            return
+        fields = {"availability": self.found.saying.means.get("availability", ""),
+                  "price": near.price, "place": near.place, "build": item.build or near.build,
+                  **near.state}  # fmt: skip
+        if near.price and not fields["availability"]:
+            fields["availability"] = "offered"
+        yield from self._shares(item, person, fields)
 
     def _given(self, item: Item, person: str) -> Iterator[Statement]:
         """Yield promise and holding of what is said to be had, and given to somebody with it."""
@@ -188,7 +220,7 @@ class _Dealing(Telling):
         ):
             return
         for item in self.items("things"):
-            if item.owner or item.part.which in MY | THEIRS | {"your"}:
+            if item.owner or item.part.which in MY | THEIRS | {"your"} or not item.wanted:
                 continue
             one = self.made("want", person, item.part, {"build": item.build or self.near.build})
             if vehicle:
@@ -201,14 +233,18 @@ class _Dealing(Telling):
     def promises(self) -> Iterator[Statement]:
         """Yield a promise for each part, and the holding it binds where it is plain he has it."""
         stage = self._stage()
-        if not stage:
+        if not stage or (self.found.saying.means.get("told") and not self._hearsay()):
             return
         for item in self.items("things"):
             giver = self.person("giver") or self.owner(item)
             if not giver and stage in {"withdrawn", "broken"}:
                 giver = self.person("subject")
             known = self.context.promised.get(head_of(item.part))
+            if known is None and not item.named and self.found.saying.rule in _ONLY_NAMED:
+                continue
             taker = self.person("taker", "subject")
+            if known is not None and not item.named and known.fields.get("stage") == stage:
+                continue
             if not giver and known is not None:
                 giver = next(iter(known.people), "")
             if not giver and not self._may_be_ours(stage, taker):
@@ -263,7 +299,7 @@ class _Dealing(Telling):
     def _has_it(self, item: Item) -> bool:
         deal = self.deal("avail")
         return bool(
-            item.part.spare or item.owner or item.part.which in MY | THEIRS
+            item.part.spare or item.owner or self.near.out_of or item.part.which in MY | THEIRS
             or (deal and deal.availability == "promised") or self.found.saying.means.get("has")
         )  # fmt: skip
 
@@ -283,6 +319,8 @@ class _Dealing(Telling):
             return
         holder = self.phrase("who") or self.person("person")
         for item in self.items("things") or self._vehicle():
+            if item.part.which in MY:
+                continue
             yield replace(self._lead(item, holder), sure=sure and not unsure)
 
     def _hearsay(self) -> bool:
@@ -313,7 +351,3 @@ class _Dealing(Telling):
 def given_by_offer(rule: str) -> bool:
     """Whether a saying tells of somebody who parts with a thing, and not that he has it loose."""
     return rule in {"parts with it", "lets it go"}
-
-
-def _head(name: str) -> str:
-    return name.rsplit(" ", 1)[-1].lower().removesuffix("s")

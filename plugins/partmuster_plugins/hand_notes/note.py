@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from .fit_settling import settled_fits
+from .last_word import last_word
 from .notebook import Notebook
 from .one_a_fact import one_a_fact
 from .patterns import patterns
@@ -75,7 +77,7 @@ def read_note(
             stated += [_placed(one, paragraph) for one in read.statements]
             if not read.statements and read.names_part:
                 silent.append((read.words, paragraph.row, paragraph.page, read.reason))
-    return one_a_fact(stated), silent
+    return settled_fits(one_a_fact(last_word(stated))), silent
 
 
 def _placed(statement: Statement, paragraph: Paragraph) -> Stated:

@@ -31,7 +31,7 @@ _THING = (
 )
 #: What joins the parts of such a list; an aside may stand between commas ("either side").
 _AND = (
-    r"(?:(?:, (?:(?!<[pkaogrwx]\d)[^\s,;:]+ ){1,5})?(?:, )+(?:and |or |also |plus )?|and |or |plus |also |"
+    r"(?:(?:, (?:(?!<)[^\s,;:]+ ){1,5})?(?:, )+(?:and |or |also |plus )?|and |or |plus |also |"
     r"as well as |/ |; also )(?:also |for )?"
 )
 _THINGS = rf"(?:{_THING}(?:(?:for (?:her|him|<[vnk]\d+>) )?{_AND}{_THING}(?!{_VERB} ))*)"
@@ -40,7 +40,7 @@ _NO_GAP = r"<[pkaogrwxhin]\d|(?:came|went|had|did|if|when|because|not|no|never|f
 #: Somebody, in whatever words, from the beginning of a clause.
 _WHO = (
     r"(?:(?<=^ )|(?<= [,;:-] )|(?<= (?:and|but) )|(?<= that ))"
-    r"(?:(?!<[pkaogrsiwx]\d|there |if |when |and |but |which |that )[^\s;:,]+ ){1,8}?"
+    r"(?:(?!<[vpkaogrsiwx]\d|there |if |when |and |but |which |that )[^\s;:,]+ ){1,8}?"
     r"(?:, (?:one |called |named )?<[hn]\d+> , )?"
 )
 #: A price as it is said of a part.
@@ -51,7 +51,8 @@ PRICE = (
 )
 #: Words of state in a row that all tell of one thing: "there, but seized".
 _STATES = (
-    r"(?:<s\d+> (?:(?:(?:,|;|/|-|and|but|though|yet|, and|, but|- but|although|even if)(?: (?:also|now|still))?"
+    r"(?:<s\d+> (?:(?:(?:,|;|/|-|and|but|though|yet|, and|, but|- but|although|even if|, otherwise|otherwise"
+    r"|,(?: (?!not |no )[a-z'-]+){1,5} ,)(?: (?:also|now|still))?"
     r"(?: (?:is|are|was|has|have|will|been))? )?<s\d+> (?!<[pk]\d+> <s|<p\d+> ))*)"
 )
 _ENDS = sorted(words_of("clause-end") | {";"})

@@ -26,6 +26,7 @@ _CONTRACTIONS = (
     (re.compile(r"\bcd (?=not\b|n't\b|see\b|get\b)", re.IGNORECASE), "could "),
     (re.compile(r"\bcdn't\b", re.IGNORECASE), "could not"),
     (re.compile(r"\babt\b", re.IGNORECASE), "about"),
+    (re.compile(r"\bshan'?t\b", re.IGNORECASE), "shall not"),
     (re.compile(r"\bcan't\b|\bcannot\b|\bcant\b", re.IGNORECASE), "can not"),
     (re.compile(r"\bwon't\b|\bwont\b", re.IGNORECASE), "will not"),
     (re.compile(r"\bain't\b|\baint\b", re.IGNORECASE), "is not"),

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from .deals import DealMention
+from .lexicon import singular
 from .makers import part_fields, resolved
 from .names import NameMention
 from .parts import PartMention
@@ -31,11 +32,21 @@ THEIRS = frozenset({"his", "her", "their"})
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """A part of a saying's list: what is said of it, whose it is, and the build it is for."""
+    """A part of a saying's list: what is said of it, whose it is, and the build it is for.
+
+    ``named``: not only as "it". ``end``: where it ends in the text, if it is of a free list.
+    """
 
     part: PartMention
     owner: str = ""
     build: str = ""
+    named: bool = True
+    end: int = 0
+
+    @property
+    def wanted(self) -> bool:
+        """Whether it can be what somebody looks for: "it" is none, "a left one" may be."""
+        return self.named or self.part.which in {"a", "an", "another"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,13 +88,16 @@ class Telling:
         for found in _ITEM.finditer(text):
             before = text[: found.start()].split()[-1:]
             if "<p" in found[0] and (not before or before[0] not in _OF_ANOTHER):
-                items += self._items(found[0])
+                end = self.found.slot_starts["goods"] + found.end()
+                items += [replace(one, end=end) for one in self._items(found[0])]
         return items
 
     def _items(self, text: str) -> list[Item]:
         items: list[Item] = []
         for some, owner, letter, number, mark in _ITEM.findall(text):
             part = self.act.view.mentions[int(mark)]
+            if isinstance(part, PartMention) and part.build == "other" and part.which == "the":
+                part = replace(part, count=part.count or "1")
             if not isinstance(part, PartMention) or part.which == "no":
                 continue
             build = self.act.view.mentions[int(number)] if number else None
@@ -91,7 +105,7 @@ class Telling:
             if some and isinstance(many := self.act.view.mentions[int(some)], PartMention):
                 part = replace(part, count=part.count or _COUNTS.get(many.which, ""))
             whose = self.name_text(f"<{owner}>") if owner else ""
-            items += [Item(one, whose, said)
+            items += [Item(one, whose, said, named=not part.pronoun)
                       for one in resolved([part], self.act.view, self.context)]  # fmt: skip
         return items
 
@@ -99,7 +113,7 @@ class Telling:
         """Return whose a part is said to be: "Ivo's", "my", "his"."""
         if item.owner:
             return item.owner
-        before = re.search(r"<([hn]\d+)> 's $", self.act.view.text[: self.found.start + 1])
+        before = re.search(r"<([hn]\d+)> 's $", self.act.view.text[: self.found.start])
         if before:
             return self.name_text(f"<{before[1]}>")
         if item.part.which in MY:
@@ -184,5 +198,10 @@ class Telling:
 
 
 def head_of(part: PartMention) -> str:
-    """Return the last word of a part's name, by which promises of it are told apart."""
-    return part.name.rsplit(" ", 1)[-1].lower().removesuffix("s")
+    """Return the last word of a part's name, by which dealings of it are told apart."""
+    return last_name(part.name)
+
+
+def last_name(name: str) -> str:
+    """Return the last word of a part's name, folded and singular."""
+    return singular(name.rsplit(" ", 1)[-1].casefold())
