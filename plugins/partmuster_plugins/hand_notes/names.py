@@ -28,6 +28,7 @@ _TITLES = frozenset({"mr", "mrs", "miss", "ms", "dr", "captain", "capt", "aunt",
 _MAY_BE_TITLES = frozenset({"old", "young"})
 _NUMBER = re.compile(r"\d{1,5}[a-z]?")
 _NUMBERS = frozenset({"no", "number", "nr", "nos"})
+_ROMAN = frozenset({"II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"})
 _MONTH_WORDS = frozenset(
     "jan january feb february mar march apr april may jun june jul july aug august sep sept september oct "
     "october nov november dec december".split()
@@ -112,7 +113,8 @@ def numbered_vehicles(words: Sequence[Word], taken: Sequence[bool]) -> list[tupl
     """Return where "Otter 3" stands, so that its number is taken for no count of what follows."""
     found: list[tuple[int, int]] = []
     for at, word in enumerate(words[:-1]):
-        if not word.capital or word.low in _NUMBERS or not words[at + 1].text.isdigit():
+        number = words[at + 1].text
+        if not word.capital or word.low in _NUMBERS or not (number.isdigit() or number in _ROMAN):
             continue
         mention = _numbered_at(words, taken, at)
         follows = words[at + 2].low if at + 2 < len(words) else ""
@@ -243,7 +245,7 @@ def _named(word: Word, at: int, *, shouts: bool) -> bool:
 
 def _digits(word: Word) -> str:
     """Return a number in figures, or one of a vehicle written out ("Otter Six"), or nothing."""
-    if _NUMBER.fullmatch(word.low):
+    if _NUMBER.fullmatch(word.low) or word.text in _ROMAN:
         return word.text
     return _SPELT.get(word.low, "")
 

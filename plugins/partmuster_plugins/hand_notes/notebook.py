@@ -100,7 +100,8 @@ class Notebook:
     def _title(self, note: Note, file_name: str, texts: list[str]) -> tuple[str, ...]:
         """Return the vehicles that subject, title, first lines and file name offer."""
         subject = _SUBJECT.sub("", note.header.subject) if note.header else ""
-        head = [subject] if subject else [text for text in texts[:_HEAD] if _is_title(text)]
+        first = [one.text for one in note.paragraphs[:_HEAD] if not (one.item or one.quoted)]
+        head = [subject] if subject else [text for text in first if _is_title(text)]
         found: tuple[str, ...] = ()
         for number, text in enumerate(head):
             given = bool(subject) or not days_in(text) or len(text) > 40  # noqa: PLR2004 - more than a name

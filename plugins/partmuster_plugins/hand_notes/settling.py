@@ -32,7 +32,9 @@ def settle(view: View, context: Context) -> View:
     for number, mention in enumerate(view.mentions):
         if not isinstance(mention, NameMention) or mention.sort not in _LETTER:
             continue
-        told = _pronoun(mention, context) if mention.pronoun else _told(mention, context)
+        words = view.sentence.words
+        before = words[mention.start - 1].low if mention.start else ""
+        told = _pronoun(mention, context) if mention.pronoun else _told(mention, context, before)
         if told != mention:
             mentions[number] = told
             mark = f"<{_LETTER[mention.sort]}{number}>"
@@ -57,7 +59,10 @@ def key_of(name: str) -> str:
     return re.sub(r"^the ", "", name.casefold()).strip(" .,:'")
 
 
-def _told(mention: NameMention, context: Context) -> NameMention:
+def _told(mention: NameMention, context: Context, before: str) -> NameMention:
+    owner = context.writer if before in {"my", "our"} else context.recipient if before == "your" else ""
+    if owner and mention.sort == "either":
+        return replace(mention, text=f"{owner}'s {mention.text}", sort="vehicle")
     sort: Sort | None = context.settled.get(key_of(mention.text))
     return replace(mention, sort=sort) if sort and sort != mention.sort else mention
 

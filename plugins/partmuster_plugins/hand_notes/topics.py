@@ -49,6 +49,10 @@ _OWNER = re.compile(
     r"<[vnh](\d+)> 's (?:own )?<p"
 )
 _INITIALS = re.compile(r"(?:[A-Z]\.){2}|[A-Z]{1,2}\.?\d{1,2}")
+#: What is a vehicle's own and is not it.
+_KIN = re.compile(
+    r"'s (?:sister|brother|twin|mate|neighbour|neighbor|owner|keeper|driver|owners|family|shed|barn|yard|place)\b"
+)
 _LED_TO = re.compile(
     r"(?:(?:a|my|our|the|another|quick|second|last|first) )*(?:(?:look|walk|visit|trip|run|check|survey|inspection|"
     r"tour|report|notes?|news|state|going|once|work|working|in|day|about|on|re|of|with|to|at|round|over|"
@@ -195,7 +199,8 @@ def topic_of(view: View, context: Context, proper: frozenset[str]) -> Topic | No
             return _topic(name, context, turn=True)
     for found in re.finditer(r"<v(\d+)> ", text):
         name = _name(view, found[1])
-        if name and not _BESIDE.search(text[: found.start()]):
+        beside = _BESIDE.search(text[: found.start()]) or _KIN.match(text[found.end() :])
+        if name and not beside:
             return Topic((name.text,))
     owner = _OWNER.match(text)
     name = _name(view, owner[1]) if owner else None
