@@ -14,7 +14,7 @@ from tests.unit.told_surveys import surveys
             "dynamo: missing", "starter: missing", "coil: missing"]),
         ("Not there: horn, both wing mirrors, fire extinguisher", [
             "horn: missing", "2 wing mirrors: missing", "fire extinguisher: missing"]),
-        ("Still to find - tool box, jack", ["tool box: missing", "jack: missing"]),
+        ("Could not find the tool box or the jack", ["tool box: missing", "jack: missing"]),
         ("The exhaust manifold has long since disappeared.", ["exhaust manifold: missing"]),
         ("There never was a heater in this one", ["heater: missing"]),
         ("radiator grille: nowhere to be found", ["radiator grille: missing"]),
@@ -44,7 +44,7 @@ def test_missing_in_other_words(text, expected):
         ("Clutch slips", ["clutch: fitted"]),
         ("Radiator core rotted out", ["radiator core: fitted bad"]),
         ("carb's on but gummed up solid", ["carb: fitted bad"]),
-        ("Starter motor jammed, engine turns", ["starter motor: fitted bad", "engine: fitted good"]),
+        ("Starter jammed, engine turns", ["starter: fitted bad", "engine: fitted good"]),
         ("tyres perished all round", ["tyres: fitted bad"]),
         ("speedo reads, fuel gauge doesn't", ["speedo: fitted good", "fuel gauge: fitted bad"]),
         ("Front axle, original and straight", ["front axle: fitted good original"]),
@@ -82,7 +82,7 @@ def test_stand_ins_in_other_words(text, expected):
             "starter: off-and-kept"]),
         ("doors off, leaning against the barn wall, to go back on after painting", [
             "doors: off-and-kept"]),
-        ("I have the carburettor indoors", ["carburettor: off-and-kept"]),
+        ("carburettor indoors", ["carburettor: off-and-kept"]),
         ("Radiator out being flushed, back in by Easter", ["radiator: off-and-kept"]),
         ("magneto - sent off for a rewind", ["magneto: away-for-repair"]),
         ("The seats are with an upholsterer in Quillhaven", ["seats: away-for-repair"]),

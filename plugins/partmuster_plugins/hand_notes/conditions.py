@@ -60,6 +60,8 @@ def state_fields(found: Found, act: Act, means: Mapping[str, str]) -> dict[str, 
     presence = said.get("presence", "")
     if "only" in means and presence not in means["only"].split("/"):
         return None
+    if "made" in means and said.get("making") != "new-made":
+        return None
     if "before" in means and not all(
         one.text in _BEFORE for piece in pieces for one in states_in(piece, act)
     ):
@@ -69,6 +71,26 @@ def state_fields(found: Found, act: Act, means: Mapping[str, str]) -> dict[str, 
             return {"presence": "fitted"}
         return {"presence": "missing"} if presence == "fitted" and not said.get("service") else None
     return said
+
+
+def denial(found: Found, act: Act, fields: Mapping[str, str]) -> dict[str, str]:
+    """Return what "not" alone makes, of the next part, of the state that a saying tells."""
+    states = [one for slot in _SLOTS for one in states_in(found.slots.get(slot, ""), act)]
+    if not states:
+        return opposite(fields)
+    denied = states[0].denied
+    if denied == "unserviceable":
+        return {"presence": "fitted", "service": denied}
+    return {"presence": denied if denied in {"missing", "fitted"} else "fitted"}
+
+
+def suits(part: PartMention, first: PartMention, means: Mapping[str, str]) -> bool:
+    """Tell whether a part is one of which a saying with conditions tells."""
+    if "neither" in means and first.which != "neither":
+        return False
+    if "every" in means and not first.every:
+        return False
+    return "donor" not in means or bool(part.donor)
 
 
 def opposite(fields: Mapping[str, str]) -> dict[str, str]:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 #: A sentence that names a part and says nothing of it yet.
 _BARE = re.compile(
-    r"^ (?:(?:and|ok|so|now|the|any|her|what about|how about|about|what of|is there|n|then|next|first|"
+    r"^ (?:(?:and|ok|so|now|the|any|her|what about|wot about|how about|how are|how is|about|what of|is there|n|then|next|first|"
     r"\d+|[-*:,]) )*<p\d+> (?:(?:and|or|,|/) (?:the )?<p\d+> )*(?:(?:<s\d+>|\?|:|-|,|then|now|first) )*$"
 )
 #: A row of a table of what fits what.

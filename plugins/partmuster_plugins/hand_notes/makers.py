@@ -7,9 +7,18 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .amounts import number_of
-from .conditions import adjusted, amounted, opposite, placed, somebodys, state_fields
+from .conditions import (
+    adjusted,
+    amounted,
+    denial,
+    opposite,
+    placed,
+    somebodys,
+    state_fields,
+    suits,
+)
 from .lexicon import singular
-from .parts import PartMention
+from .parts import PartMention, spread
 from .statement import Statement
 
 if TYPE_CHECKING:
@@ -32,14 +41,18 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
     if saying.kind in {"", "nothing"}:
         return []
     means = dict(saying.means)
+    said_words = act.view.text[found.start : found.end]
     states = state_fields(found, act, means)
     if states is None or not _about_vehicle(found, act) or somebodys(found, act, states):
         return []
     if "again" in means:
         states = said_again(context)
+        if not states and means["again"] == "denied" and " is not " in f" {said_words} ":
+            states = {"presence": "missing"}
         if not states:
             return []
-        states = opposite(states) if means["again"] == "opposite" else states
+        if means["again"] != "yes":
+            states = opposite(states) if means["again"] == "opposite" else dict(context.denial)
     sure = act.sure(found.start, found.end) and means.pop("sure", "yes") != "no"
     first_hand = act.first_hand(found.start) and means.pop("first_hand", "yes") != "no"
     base = Statement(
@@ -66,8 +79,17 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
             ),
         )
         if base.kind == "survey":
-            where = resolved(act.view.parts(found.slots.get("where", "")), act.view, context)
-            parts = [placed(one, where, found) for one in parts]
+            where = [
+                one
+                for mark in re.findall(r"<k\d+>", found.slots.get("where", ""))
+                if isinstance(one := act.view.mention(mark), PartMention)
+            ]
+            if parts and parts[0].which == "neither":
+                parts = [replace(one, which="neither") for one in parts]
+            parts = [
+                each for one in parts for each in spread(placed(one, where, found))
+                if slot not in _OWN_PARTS or suits(each, parts[0], means)
+            ]  # fmt: skip
             if slot in _OWN_PARTS:
                 parts = [amounted(one, found, act, alone=len(parts) == 1) for one in parts]
             if "single" in means:
@@ -76,6 +98,8 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
             replace(base, kind=kind, fields={**part_fields(part), **adjusted(given, part)})
             for part in parts
         ]
+    if base.kind == "survey" and made and "again" not in means:
+        context.denial = denial(found, act, fields)
     if "excepted" in found.slots and made:
         made.append(_excepted(made[0], found))
     if "onto" in found.slots:
@@ -86,7 +110,21 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
 
 
 #: What a saying means beside fields of a line.
-_NO_FIELDS = frozenset({"only", "denied", "again", "before", "total", "plan", "single"})
+_NO_FIELDS = frozenset(
+    {
+        "only",
+        "denied",
+        "again",
+        "before",
+        "total",
+        "plan",
+        "single",
+        "neither",
+        "donor",
+        "every",
+        "made",
+    }
+)
 _OF_BUILD = re.compile(r"^(?:mk|mark|early|late)\b", re.IGNORECASE)
 #: Slots whose parts the fields of a saying are about.
 _OWN_PARTS = frozenset({"parts", "part", "list", "again"})

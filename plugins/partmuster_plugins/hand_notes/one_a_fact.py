@@ -68,7 +68,7 @@ def _joined(first: Statement, second: Statement) -> Statement:
     old, new = first.fields, second.fields
     was, now = old.get("presence", ""), new.get("presence", "")
     judged = new.get("service") or new.get("making")
-    if now == "could-not-be-seen" and was == "fitted":
+    if now == "could-not-be-seen":
         return first
     if was == now or (now == "fitted" and was in _NOT_THERE and judged):
         sure = first.sure and second.sure

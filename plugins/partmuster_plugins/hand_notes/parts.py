@@ -36,6 +36,11 @@ _SEASON = frozenset(
 _DOINGS = frozenset(
     {"bolt", "screw", "clip", "plug", "lock", "pin", "nail", "switch", "hang", "hook"}
 )
+_PERSONS = frozenset({"my", "his", "your", "their", "our"})
+#: What a person has too.
+_WORN = frozenset({"boots", "boot", "back", "head", "hand", "hands", "cap", "belt", "wind", "teeth",
+                   "arm", "arms", "leg", "legs", "foot", "feet", "eye", "eyes", "gloves", "neck",
+                   "nose", "ear", "ears", "lid", "stomach", "knees", "shoes"})  # fmt: skip
 _WAYS = frozenset({"on", "in", "up", "out", "down", "^"})
 _BEFORE_VERB = frozenset({"", "that", "which", "will", "just", "you", "we", "i", "they", "to", ";",
                           ",", "and", ".", "it", "then"})  # fmt: skip
@@ -100,7 +105,8 @@ def find_parts(words: Sequence[Word], taken: Sequence[bool] = ()) -> list[PartMe
             continue
         if not (at and low[at - 1] in _NOT_OURS) and low[at] not in _BUILDINGS:
             mention = _with_its_words(words, low, at, end, found[-1].end if found else 0)
-            found.append(mention)
+            if not (mention.which in _PERSONS and low[end - 1] in _WORN):
+                found.append(mention)
             end = max(mention.end, end)
         at = end
     return found
@@ -115,7 +121,10 @@ def _small_from(low: Sequence[str], at: int, found: Sequence[PartMention]) -> in
     denied = tuple(low[max(at - 2, 0) : at]) in {("not", "a"), ("not", "any")}
     pointed = before in _POINTING or denied
     listed = bool(found) and before in {"the", ",", "and", "but", "is"}
+    joined_on = tuple(low[max(at - 2, 0) : at]) in {("or", "the"), ("and", "the"), ("nor", "the")}
     said = after in {"^", "is", "are", "has", "-", ":", "no", "yes", "none", "'s"}
+    if joined_on and found:
+        return at + 1
     if said and (pointed or listed or at == 0 or (at == 1 and before == "the")):
         return at + 1
     if pointed and (found or not after or after in ",;.^" or denied):

@@ -60,6 +60,7 @@ _SLOTS = {
     "part": r"(?:spare )?<[pk]\d+> ",
     "named": r"<p\d+> ",
     "stop": r"$",
+    "close": r"(?=$|[,;] )",
     "begin": r"(?<=^ )",
     "position": r"(?:front|rear|back|top|bottom|middle|centre) ",
     "k": r"<k\d+> ",
@@ -223,7 +224,7 @@ def _slot(text: str, saying: Saying, used: dict[str, int], *, subject: bool) -> 
     else:
         raise SayingsError(f"saying '{saying.pattern}': there is no slot '{{{sort}}}'")
     if (
-        sort in {"be", "have", "dash", "few", "gap", "adv", "end", "k", "stop", "begin"}
+        sort in {"be", "have", "dash", "few", "gap", "adv", "end", "k", "stop", "begin", "close"}
         and name == sort
     ):
         return inner

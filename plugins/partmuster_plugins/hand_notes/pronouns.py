@@ -25,7 +25,8 @@ _FELLOWS = frozenset({"fellow", "neighbour", "twin", "mate", "partner", "opposit
 _WHICH_BUILD = frozenset({"early", "late", "later", "earlier", "other", "spare"})
 _MARK = re.compile(r"(?:\d{1,2}[a-h]?|[ivx]{1,4})\*?")
 _ENDS = words_of("clause-end")
-_AFTER = frozenset({"is", "are", "was", "were", "has", "have", "looks", "not", "seems", "also"})
+_AFTER = frozenset({"is", "are", "was", "were", "has", "have", "looks", "not", "seems", "also", "does",
+                    "do", "did", "had"})  # fmt: skip
 _BARE = frozenset({"left", "right"})
 
 
@@ -42,6 +43,9 @@ def pronoun_at(
         return PartMention(at, at + 1, "", pronoun=True, every=low[at] == "both", which=low[at])
     start = at
     which = ""
+    whole = place_at(low, at)
+    if whole and "+" in whole[1] and _ends_there(low, at + whole[0], states):
+        return PartMention(at, at + whole[0], "", whole[1], pronoun=True)
     if low[at] in {"its", "their", "the"} and low[at + 1 : at + 2] and low[at + 1] in _FELLOWS:
         return PartMention(at, at + 2, "", build="other", which="the", pronoun=True)
     if low[at] in _OPENERS:
@@ -91,7 +95,8 @@ def _stands_alone(
     before = low[start - 1] if start else ","
     if low[start] in _BARE and end - start == 1:
         return before in _ENDS and (end in states or low[end : end + 1] not in {(), ("on",)})
-    return bool(side) or (before in _ENDS and end in states)
+    answered = end < len(low) and low[end] in {"no", "yes", "none"}
+    return bool(side) or (before in _ENDS and (end in states or answered))
 
 
 def _ends_there(low: tuple[str, ...], at: int, states: frozenset[int]) -> bool:

@@ -26,6 +26,12 @@ _CONTRACTIONS = (
     (re.compile(r"\bcd (?=not\b|n't\b|see\b|get\b)", re.IGNORECASE), "could "),
     (re.compile(r"\bcdn't\b", re.IGNORECASE), "could not"),
     (re.compile(r"\babt\b", re.IGNORECASE), "about"),
+    (re.compile(r"\b(some|no|every)(body|one)s(?= (?:had|got|been|taken|nicked|robbed|pinched)\b)",
+                re.IGNORECASE), r"\1\2 has"),
+    (re.compile(r"\bthats\b", re.IGNORECASE), "that is"),
+    (re.compile(r"\bits (?=(?:on|off|in|out|there|gone|been|not|a|an|never|only|still|just|all|seized"
+                r"|missing|rotten|ok|fine|good|sound|original|at|away|back|stuck|bent)\b)",
+                re.IGNORECASE), "it is "),
     (re.compile(r"\bshan'?t\b", re.IGNORECASE), "shall not"),
     (re.compile(r"\bcan't\b|\bcannot\b|\bcant\b", re.IGNORECASE), "can not"),
     (re.compile(r"\bwon't\b|\bwont\b", re.IGNORECASE), "will not"),

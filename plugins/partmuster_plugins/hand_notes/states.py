@@ -44,6 +44,7 @@ class StateMention:
     presence: str
     service: str
     making: str
+    denied: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,8 @@ def find_states(words: Sequence[Word], taken: Sequence[bool]) -> list[StateMenti
         if any(says[key] for key in ("presence", "service", "making")):
             found.append(
                 StateMention(kept[at], kept[end - 1] + 1, text[begins[at] : begins[end]].strip(),
-                             says["presence"], says["service"], says["making"])
+                             says["presence"], says["service"], says["making"],
+                             says.get("denied", ""))
             )  # fmt: skip
         at = end
     return found

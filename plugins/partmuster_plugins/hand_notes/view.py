@@ -169,7 +169,7 @@ def _owned(mentions: list[Mention], words: Sequence[Word]) -> list[Mention]:
 
 def _begins_anew(words: Sequence[Word], at: int) -> bool:
     """Tell whether a new sentence begins behind a point that was taken for a short word's."""
-    return words[at - 1].low == "no" and at + 1 < len(words) and words[at + 1].text.istitle()
+    return words[at - 1].low == "no" and words[at + 1].low[:1].isalpha()
 
 
 def _letter(mention: Mention) -> str:
