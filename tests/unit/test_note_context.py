@@ -50,6 +50,22 @@ ABOUT = {
     "small letters": ("at the barn w Nell. tin lizard. no dynamo\n", ["tin lizard"]),
     "a message's 'yours'": (
         mail("Your Otter has no dynamo."), ["Ivo Larch's Otter"]),
+    "a line of one word": (
+        "10.5.26 Stoat 1\nno dynamo\n\n24.5.26 Weasel\nno lamps\n", ["Stoat 1", "Weasel"]),
+    "an item's first word": (
+        "Meeting\n\n1. Stoat 1. The dynamo is missing.\n2. Weasel. The horn is missing.\n",
+        ["Stoat 1", "Weasel"]),
+    "the next one": (
+        "# A walk\n\nStoat 1. No dynamo. The next one along is Bertha: no horn.\n",
+        ["Stoat 1", "Bertha"]),
+    "the X at a place": ("A card\n\nThe Ferret at Oxtarn has no dynamo.\n", ["Ferret"]),
+    "a lady's vehicle": (
+        "At the show\n\nMrs Pike's Weasel: no hood.\n", ["Mrs Pike's Weasel"]),
+    "his vehicle": (
+        "A note, 1 May 2026\n\nI rang Fred. His Stoat has no dynamo.\n", ["Fred's Stoat"]),
+    "a text is no title": (
+        "At the show\n\nA fine day. I saw Stoat 1 and had tea with the owner of it.\n\n"
+        "# Weasel 2\n\nNo horn.\n", ["Weasel 2"]),
     "only where it came from": (
         "# Otter 1\n\nA slow drive over from Otter 5. No starter.\n", ["Otter 1"]),
     "only where it goes": ("# Otter 1\n\nThis is for Otter 2. No starter.\n", ["Otter 1"]),
@@ -170,6 +186,8 @@ DAYS = {
     "a doubt stays one": ("# Otter 1, 3/5/25\n\nNo dynamo.\n", ["3/5/25"]),
     "another date tells the order": (
         "# Otter 1, 3/5/25\n\nNo dynamo.\n\nPS written 28/5/25, late\n", ["2025-05-03"]),
+    "a day of the week in a title": ("Sun 10 May 2026\n\nOtter 1, Sunday, found no dynamo\n",
+                                     ["2026-05-10"]),
     "the file's name": ("# Otter 1\n\nNo dynamo.\n", []),
 }  # fmt: skip
 
@@ -201,6 +219,8 @@ LISTS = {
     "what is there": ("What's there:\n- dynamo\n", [("survey", "fitted", "dynamo")]),
     "off and in the shed": ("Off and in the shed:\n- dynamo\n",
                             [("survey", "off-and-kept", "dynamo")]),
+    "both of it": ("Missing:\n- dynamo\n- headlamp (both)\n",
+                   [("survey", "missing", "dynamo"), ("survey", "missing", "headlamp")]),
     "an item says otherwise": ("Missing:\n- dynamo\n- starter is there\n",
                                [("survey", "missing", "dynamo"), ("survey", "fitted", "starter")]),
     "it ends with the list": ("Missing:\n- dynamo\n\nThe weather was fine and the horn was loud.\n",
