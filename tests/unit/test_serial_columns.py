@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import pytest
 
-from .test_layout import grid_of
+from .test_layout_golden import grid_of
 
 
 def effects_of(headings, cells, above=""):
     from partmuster.stages.layout import lay_out
 
     text = f"Otter parts list\n{above}Part No | Description | Qty | {headings}\n"
-    text += "".join(f"OT {at} | {name} | 1 | {row}\n" for at, (name, row) in
-                    enumerate(zip(("DYNAMO", "HORN", "IDLER", "FAN"), cells, strict=False)))  # fmt: skip
+    parts = zip(("DYNAMO", "HORN", "IDLER", "FAN"), cells, strict=False)
+    text += "".join(f"OT {at} | {name} | 1 | {row}\n" for at, (name, row) in enumerate(parts))
     lines = lay_out([grid_of(text, None, None)], name="otter parts list.csv").lines
     assert set(lines["kind"]) == {"requirement"}
     return lines["effectivity"].to_list()

@@ -14,6 +14,7 @@ from .headings import HEAD_ROWS, header_row, joined_headings, meanings_of
 from .matrix import Matrix, find_matrix
 from .merged import spread_across
 from .own_columns import vehicles_and_headings
+from .serial_columns import under_serials
 from .titles import wanted_for
 from .told import column_names
 from .two_rows import (
@@ -132,12 +133,15 @@ def _head_at(
         groups = groups_above(own, above) if matrix is None else groups
         texts = [f"{over} {text}" if over else text
                  for over, text in zip(groups, filled, strict=True)]  # fmt: skip
+        texts = under_serials(texts, above)
     elif matrix is None and at + 1 < len(top) and is_second_row(top[at], top[at + 1]):
         texts = below_joined(top[at], top[at + 1])
         body = at + 1
     elif matrix is None:
         covers = _covered(columns, top[at], int(table["row"][at]), around)
         texts = joined_headings(top[at - 1], top[at]) if at > 0 else top[at]
+        with_series = under_serials(texts, above)
+        first, texts = (at, texts) if with_series == list(texts) else (at - 1, with_series)
     apart = vehicles_and_headings(own) if matrix is None and not any(groups) else None
     if apart is not None:
         groups, filled = [vehicle for vehicle, _ in apart], [heading for _, heading in apart]

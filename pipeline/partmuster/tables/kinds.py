@@ -32,6 +32,7 @@ KIND_FIELDS: dict[str, dict[str, float]] = {
                 "item_number": 0, "gone": 1, "gone_to": 2, "gone_on": 2, "had": 1},
     "requirement": {**_ITEM, **_HOW_MANY, **_BUILD, **_WHO_WHEN, "effectivity": 2, "figure": 3,
                     "item_number": 1, "level": 2, "needed_for": 3, "quantity_basis": 2,
+                    "first_serial": 3, "last_serial": 3,
                     "parent_words": 1, "attaching": 2, "companions": 2, "mated_set": 2,
                     "superseded_by": 3},
     "want": {**_ITEM, **_HOW_MANY, **_BUILD, **_WHO_WHEN, "holder": 1.5, "vehicle": 2, "since": 3,

@@ -82,7 +82,8 @@ def _of_same_kinds(
     taken = before.taken
     if len(columns) != len(before.columns) or around.kind_told not in {None, "requirement"}:
         return False
-    if (taken.builds or taken.sides or taken.apart.columns) and before.columns != tuple(columns):
+    named = taken.builds or taken.sides or taken.serials or taken.apart.columns
+    if named and before.columns != tuple(columns):
         return False
     lines = table.filter(pl.col("n") > 1)
     found = read_headings(lines, dict.fromkeys(columns, ""), around, of_vehicle=False)

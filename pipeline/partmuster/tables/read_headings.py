@@ -16,6 +16,7 @@ from .content import content_of, suits
 from .headings import Heading, meanings_of
 from .marks import read_legend
 from .matrix import holds_presence
+from .serial_columns import with_ends
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -53,7 +54,7 @@ def read_headings(
             if answer in FIELDS and answer != "remark":
                 meanings = (HeadingMeaning(answer, (), "", 0),)
         found.append(Heading(name, text, meanings, similarity, content_of(rows[name])))
-    found = _with_presence(_with_description(found), body, of_vehicle=of_vehicle)
+    found = _with_presence(_with_description(with_ends(found)), body, of_vehicle=of_vehicle)
     return _with_letters(found, body, around, of_vehicle=of_vehicle)
 
 

@@ -30,6 +30,7 @@ from .matrix import Matrix, cells_as_lines
 from .merged import joined_under
 from .name_columns import with_names_joined
 from .rows import Sorted, sort_rows
+from .serial_columns import with_serials
 from .sides_across import with_side_fields, with_sides
 from .taking import TableTaken, column_of, stated_by, take_table
 from .ticked import with_states_joined
@@ -291,6 +292,7 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
             *taken.builds,
             *taken.sides,
             *taken.apart.columns,
+            *(column for one in taken.serials for column in one.columns),
             *(column for column, _, _ in taken.counted_on),
         }
     )
@@ -308,6 +310,7 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
     for name, column in (("effectivity", "build_words"), ("quantity", "build_quantity")):
         if column in rows.columns:
             chosen = [*((c, f) for c, f in chosen if f != name), (column, name)]
+    rows, chosen = with_serials(rows, taken.serials, chosen)
     if taken.counted_on:
         rows = with_counts(rows, taken.counted_on)
         chosen += [("counted", "quantity"), ("counted_on", "date")]

@@ -17,6 +17,7 @@ from .headings import Heading, Taken
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
 from .matrix import first_field
 from .read_headings import read_headings
+from .serial_columns import Serials, serial_columns
 from .sides_across import side_columns
 from .titles import Stated, stated_in
 from .vehicle_rows import labelled_vehicle, lists_what_was_seen
@@ -43,7 +44,7 @@ class TableTaken:
     figures in them if ``counted``; ``sides``: likewise where each counts one side.
     ``no_vehicle``: a survey that does not say of which vehicle. ``apart``: columns that make more
     of a row than fields. ``counted_on``: columns that each count what is held, and on which day,
-    the newest first.
+    the newest first. ``serials``: columns that say for which serials a part is.
     """
 
     kind: str | None
@@ -57,6 +58,7 @@ class TableTaken:
     no_vehicle: bool = False
     apart: Apart = field(default_factory=Apart)
     counted_on: Sequence[tuple[str, str, str]] = ()
+    serials: tuple[Serials, ...] = ()
 
 
 def take_table(
@@ -100,9 +102,14 @@ def take_table(
     if "quantity" not in KIND_FIELDS.get(name or "", {}):
         sides = {}
     fields = {column: taken for column, taken in fields.items() if column not in sides}
+    serials: tuple[Serials, ...] = ()
+    if kind.kind == "requirement" and matrix is None:
+        serials = serial_columns(headings, fields, body)
+        spoken = {column for one in serials for column in one.columns}
+        fields = {column: taken for column, taken in fields.items() if column not in spoken}
     return TableTaken(
         name, fields, reason, headings, matrix, builds, counted, sides, no_vehicle, apart,
-        counted_on,
+        counted_on, serials,
     )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from partmuster_trade.headings import fold_heading
 
 from .builds_across import names_build
 from .headings import meanings_of
+from .serial_columns import joins_end
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -55,7 +56,7 @@ def below_joined(own: Texts, below: Texts) -> list[str | None]:
         elif is_unit(under):
             unit = under if _BRACKETED.match(under) else f"({under})"
             joined.append(f"{text} {unit}" if text else unit)
-        elif over and read_side(under).side in _HANDS:
+        elif over and (joins_end(over, under) or read_side(under).side in _HANDS):
             joined.append(f"{over} {under}")
         else:
             joined.append(under)
