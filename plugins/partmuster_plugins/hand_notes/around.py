@@ -47,11 +47,13 @@ _PLACE = re.compile(
 )
 _OWNED = re.compile(rf" (?:{_WHERE}) <([hn])(\d+)> 's ")
 _HERE = re.compile(r"^ (?:here|over|left over|to hand) ")
+_MODALS = frozenset({"can", "could", "may", "might", "will", "would", "to", "not"})
 _OUT_OF = re.compile(r"^ (?:from|out of|off) (?:his|her|their|my|our|<[hni]\d+> 's) ")
 _GIVEN = re.compile(
     r" (?P<who><[hni]\d+>|you|anyone) "
     r"(?:can|could|may|might|is welcome to|are welcome to|is to|is having|wants|has) "
-    r"(?:have )?(?:<k\d+>|that|this|one) | (?:is |are )?(?P<whose>yours|his|hers) (?:for|if|,|$)"
+    r"(?:have )?(?:<k\d+>|that|this|one) "
+    r"| (?P<may><[hni]\d+>|you) (?:can|could|may|might) <g\d+> | (?:is |are )?(?P<whose>yours|his|hers) (?:for|if|,|$)"
 )
 _WANTED = re.compile(r" (?:for|against)? ?((?:(?:an?|the|two|some) )?<[pk](\d+)> (?:or )?)")
 
@@ -109,12 +111,21 @@ def around(view: View, end: int, context: Context) -> Around:
         if price else "",
         state=state, avail=avail, shares=_shares(view, reach),
         wanted=tuple(view.parts(wanted[1])) if wanted else (),
-        stage=next((one.stage for one in deals if one.stage), ""),
-        taker=(given["who"] or given["whose"]) if given else "",
+        stage=_stage(view, reach),
+        taker=(given["who"] or given["may"] or given["whose"]) if given else "",
         stored=bool(stored or person or in_store(place)),
         out_of=bool(_OUT_OF.match(reach)),
         here=bool(_HERE.match(reach)), gone=gone, fitted=fitted,
     )  # fmt: skip
+
+
+def _stage(view: View, reach: str) -> str:
+    """Return how far a promise is said to be behind it; "can come for it" is no further."""
+    for match in re.finditer(r"(\S*) <g\d+>", reach):
+        deal = view.mention(match[0].split()[-1])
+        if isinstance(deal, DealMention) and match[1] not in _MODALS:
+            return deal.stage
+    return ""
 
 
 def in_store(place: str) -> bool:
@@ -146,8 +157,12 @@ def _state(view: View, reach: str) -> tuple[dict[str, str], str, str, bool, bool
 
 def where_of(words: str) -> str:
     """Return a place in words, "in", "at" and "on" left out: a place's name is looked for."""
-    return re.sub(r"^(?:(?:lying|rusting|sat|standing|hid|hidden|buried|parked|going|left|up|out|over|down) )*"
-                  r"(?:(?:in|at|on) )?(?:the )?(?=\S)", "", words)
+    return re.sub(
+        r"^(?:(?:lying|rusting|sat|standing|hid|hidden|buried|parked|going|left|up|out|over|down) )*"
+        r"(?:(?:in|at|on) )?(?:the )?(?=\S)",
+        "",
+        words,
+    )
 
 
 def _place(view: View, end: int, reach: str) -> tuple[str, str]:

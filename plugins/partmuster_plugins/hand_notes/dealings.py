@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 KINDS = frozenset({"holding", "want", "promise", "lead"})
 _NOT_SO = re.compile(
-    r" (?:not|no longer|never|nor|without|if only|as if|used to|nobody|no one) (?:[^\s<,;]+ ){0,2}$"
+    r" (?:not|no longer|never|nor|without|if only|as if|used to|nobody|no one) (?:[^\s<,;]+ ){0,1}$"
 )
 _IF = re.compile(
     r" (?:if|unless|wish|suppose|supposing|imagine|whether) (?!you |anyone |anybody |<a)[^;]*$"
@@ -72,7 +72,7 @@ class _Dealing(Telling):
         named = [one for one in self.act.view.mentions if isinstance(one, PartMention)
                  and not one.pronoun and one.start < self._word()]  # fmt: skip
         last = (named or list(self.context.parts))[-1:]
-        if kind != "want" and any(isinstance(one, PartMention) and not one.pronoun
+        if kind != "want" and "want" not in self.found.slots and any(isinstance(one, PartMention) and not one.pronoun
                                   for one in self.act.view.mentions):  # fmt: skip
             return
         if kind == "want":
@@ -80,6 +80,14 @@ class _Dealing(Telling):
                 yield self.made("want", self.person("person"), replace(part, count=""), {})
             return
         deal = self.deal("stage", "avail")
+        wanted = self.items("want")
+        if deal and deal.availability == "swap" and wanted:
+            person = self.person("person")
+            for part in self.context.parts[-1:]:
+                yield self.made("holding", person, part, {"availability": "swap"})
+            for item in wanted:
+                yield self.made("want", person, item.part, {"build": item.build})
+            return
         for one in self.context.dealings:
             alike = last and head_of(last[0]) == last_name(one.fields["description"])
             if deal is None or one.kind != kind or not alike:
@@ -115,7 +123,9 @@ class _Dealing(Telling):
         hearsay = self._hearsay()
         place = self.place()
         given = near.taker not in {"", "anyone"}
-        stored = bool(near.stored or in_store(place) or near.avail or given or price or availability)
+        stored = bool(
+            near.stored or in_store(place) or near.avail or given or price or availability
+        )
         for item in self.items("things"):
             if "goods" in self.found.slots and item.end:
                 yield from self._at(item).of_a_list(item)
@@ -126,7 +136,11 @@ class _Dealing(Telling):
             if own == "place" and not (stored or item.part.spare):
                 return
             if own == "spare" and not (
-                stored or item.owner or item.part.which in MY | THEIRS or near.here
+                stored
+                or item.owner
+                or self.person("person")
+                or near.here
+                or item.part.which in MY | THEIRS
             ):
                 return
             person = self.person("person") or self.owner(item) or near.person
@@ -311,7 +325,8 @@ class _Dealing(Telling):
         if sure and not unsure and means.get("told") != "yes" and not self._hearsay():
             return
         if means.get("told") == "behind" and self.act.told_from not in {
-            self.found.start, self.found.start - 1
+            self.found.start,
+            self.found.start - 1,
         }:
             return
         who = self.found.slots.get("who", "")

@@ -30,11 +30,11 @@ _GOES_ON = (
     r"owns|keeps|kept|bought|promised|offered|'s|and|,|at|of|once|used)"
 )
 _TO = (
-    rf"(?:(?:to )?(?:(?:<i\d+>|<[hn]\d+>)(?! {_GOES_ON} )|me|us|everyone|everybody|the meeting|the editor|"
+    rf"(?:(?:to )?(?:(?:<i\d+>|<[hn]\d+>)(?! {_GOES_ON} )|me|us|him|her|them|everyone|everybody|the meeting|the editor|"
     r"(?:my|his|her|our) [a-z-]+(?= there | that | the | a )) )?(?:separately )?(?:also )?"
 )
 _THAT = r"(?:that |how )?(?:, )?"
-_MANNER = r"(?:also |still |always |once |now |only |then |just |since |separately |confidently )*"
+_MANNER = r"(?:has |had |have |also |still |always |once |now |only |then |just |since |separately |confidently )*"
 _NAME = r"<[hn]\d+>"
 #: Somebody without a name: "the man at the gate", "a chap in the pub", "Nell 's uncle".
 _SOMEBODY = (
@@ -46,7 +46,7 @@ _SOMEBODY = (
 )
 #: "a fellow at the swap meet, Orrin Tuck, says".
 _APPOSED = r"(?:, (?:[^\s,;:]+ ){1,6}, (?:\| )?)?"
-_START = r"(?:^|(?<=[,;:(-])|(?<= but)|(?<= and)|(?<= so)|(?<= as)|(?<= also)|(?<= where)) "
+_START = r"(?:^|(?<=[,;:(-])|(?<= but)|(?<= then)|(?<= and)|(?<= so)|(?<= as)|(?<= also)|(?<= where)) "
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,12 +31,12 @@ _THING = (
 )
 #: What joins the parts of such a list; an aside may stand between commas ("either side").
 _AND = (
-    r"(?:(?:, (?:(?!<)[^\s,;:]+ ){1,5})?(?:, )+(?:and |or |also |plus )?|and |or |plus |also |"
+    r"(?:(?:, (?:(?!<[^nb])[^\s,;:]+ ){1,5})?(?:, )+(?:and |or |also |plus )?|and |or |plus |also |"
     r"as well as |/ |; also )(?:also |for )?"
 )
 _THINGS = rf"(?:{_THING}(?:(?:for (?:her|him|<[vnk]\d+>) )?{_AND}{_THING}(?!{_VERB} ))*)"
 #: What does not stand between a part and what is said of it.
-_NO_GAP = r"<[pkaogrwxhin]\d|(?:came|went|had|did|if|when|because|not|no|never|from|of|nothing|until|till|which|but) "
+_NO_GAP = r"<[pkaogrwxhi]\d|(?:came|went|had|did|if|when|because|not|no|never|from|of|nothing|until|till|which|but) "
 #: Somebody, in whatever words, from the beginning of a clause.
 _WHO = (
     r"(?:(?<=^ )|(?<= [,;:-] )|(?<= (?:and|but) )|(?<= that ))"
@@ -46,7 +46,8 @@ _WHO = (
 #: A price as it is said of a part.
 _MONEY = r"(?:pounds?|quid|bucks|dollars|euros|pence|p|fiver|tenner)"
 PRICE = (
-    rf"(?:(?:[£$€]\d\S*|(?:\d\S*|a|ten|five|two|three|four|six|fifteen|twenty|thirty|forty|fifty|a hundred) {_MONEY}) "
+    rf"(?:(?:[£$€]\d\S*|(?:\d\S*|a|ten|five|two|three|four|six|fifteen|twenty|thirty|forty|fifty|a hundred) {_MONEY}|"
+    r"\d+(?:\.\d\d)? (?=(?:each|ea|apiece|ono) )|\d+\.\d\d) "
     r"(?:(?:each|ea|apiece|per|the|a|pair|lot|set|posted|plus|postage|or|best|near|nearest|offers?|<k\d+>) )*)"
 )
 #: Words of state in a row that all tell of one thing: "there, but seized".
@@ -92,7 +93,7 @@ _SLOTS = {
     "seek": r"<w\d+> ",
     "sought": r"<x\d+> ",
     "taker": r"(?:<[hnik]\d+>|you|him|her|them|us|me) ",
-    "gap": rf"(?:(?!{_NO_GAP})[^\s;]+ ){{0,6}}?",
+    "gap": rf"(?:(?!{_NO_GAP})[^\s;]+ ){{0,9}}?",
     "start": r"(?<=^ )",
     "who": _WHO,
     "things": _THINGS,
@@ -109,7 +110,9 @@ _SLOTS = {
 }
 #: Slots that a mark of their own letter must fill.
 _LETTERED = {"avail": ("<a", "<r"), "bound": ("<r",), "offer": ("<o",), "stage": ("<g",), "seek": ("<w",),
-             "sought": ("<x",)}  # fmt: skip
+             "sought": ("<x",), "states": ("<s",), "state": ("<s",), "parts": ("<p", "<k"),
+             "part": ("<p", "<k"), "named": ("<p",), "list": ("<p",), "vehicle": ("<v", "<n", "<k"),
+             "person": ("<h", "<n", "<i")}  # fmt: skip
 _PART = r"(?:spare )?<[pk]\d+> "
 _SUBJECTS = rf"(?:{_PART}(?:{_MORE}{_PART})*)"
 _OBJECTS = rf"(?:{_PART}(?:{_MORE}{_PART}(?!{_VERB} ))*)"
@@ -120,12 +123,16 @@ _TOKEN = re.compile(r"\{[\w:]+\}|[()\[\]|]|[^\s()\[\]|{}]+")
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """A saying with its expression; ``triggers``: words of which one must stand in the text."""
+    """A saying with its expression.
+
+    ``triggers``: words of which one must stand in the text; ``needs``: marks, one of each set.
+    """
 
     saying: Saying
     expression: re.Pattern[str]
     triggers: frozenset[str]
     order: int
+    needs: tuple[frozenset[str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,9 +163,15 @@ def compile_saying(saying: Saying, order: int) -> Pattern:
     expression, at = _sequence(tokens, 0, saying, used, triggers, first=True)
     if at != len(tokens):
         raise SayingsError(f"saying '{saying.pattern}': a bracket is not opened")
-    best = min(triggers, key=len, default=frozenset())
+    best = min(triggers, key=_commonness, default=frozenset())
+    needs = tuple(one for one in triggers if one is not best and all(w[0] == "<" for w in one))
     alone = _NO_OBJECT if saying.kind == "survey" and saying.pattern.startswith(_SUBJECT) else ""
-    return Pattern(saying, re.compile(rf"(?<= ){alone}{expression}"), best, order)
+    return Pattern(saying, re.compile(rf"(?<= ){alone}{expression}"), best, order, needs)
+
+
+def _commonness(words: frozenset[str]) -> tuple[bool, int]:
+    """Return how common a saying's words are in sentences, the rarest first."""
+    return any(word[0] == "<" for word in words), len(words)
 
 
 def _sequence(
@@ -254,9 +267,11 @@ class Patterns:
         """
         candidates = {pattern.order: pattern for pattern in self._always}
         words = set(text.split())
-        for word in words | {word[:2] for word in words if word[0] == "<"}:
-            for pattern in self._by_word.get(word, ()):
-                candidates[pattern.order] = pattern
+        words |= {word[:2] for word in words if word[0] == "<"}
+        for word in words & self._by_word.keys():
+            for pattern in self._by_word[word]:
+                if all(words & need for need in pattern.needs):
+                    candidates[pattern.order] = pattern
         found: list[Found] = []
         hits = {
             order: match

@@ -23,7 +23,9 @@ _ITEM = re.compile(
     r"(?:<k(\d+)> of (?:those |these |the )?)?(?:<([hn]\d+)> 's )?(?:<([nvb])(\d+)> )?(?:spare )?<[pk](\d+)> "
 )
 #: Behind these stands what a part of a list is for or belongs to.
-_OF_ANOTHER = frozenset({"the", "of", "off", "in", "on", "to", "from", "with", "behind", "under", "its"})
+_OF_ANOTHER = frozenset(
+    {"the", "of", "off", "in", "on", "to", "from", "with", "behind", "under", "its"}
+)
 #: "A pair of", "one of", with a name between them and the part.
 _COUNTS = {"a": "2", "the": "2"}
 MY = frozenset({"my", "our"})
@@ -104,6 +106,9 @@ class Telling:
             said = build.text if isinstance(build, NameMention) and letter else ""
             if some and isinstance(many := self.act.view.mentions[int(some)], PartMention):
                 part = replace(part, count=part.count or _COUNTS.get(many.which, ""))
+            behind = re.search(rf"<[pk]{mark}> x (\d+) ", self.act.view.text)
+            if behind and not part.count:
+                part = replace(part, count=behind[1])
             whose = self.name_text(f"<{owner}>") if owner else ""
             items += [Item(one, whose, said, named=not part.pronoun)
                       for one in resolved([part], self.act.view, self.context)]  # fmt: skip
