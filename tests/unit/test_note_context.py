@@ -186,7 +186,7 @@ DAYS = {
     "a doubt stays one": ("# Otter 1, 3/5/25\n\nNo dynamo.\n", ["3/5/25"]),
     "another date tells the order": (
         "# Otter 1, 3/5/25\n\nNo dynamo.\n\nPS written 28/5/25, late\n", ["2025-05-03"]),
-    "a day of the week in a title": ("Sun 10 May 2026\n\nOtter 1, Sunday, found no dynamo\n",
+    "a day of the week in a title": ("Sun 10 May 2026\n\nOtter 1, Sunday, no dynamo\n",
                                      ["2026-05-10"]),
     "the file's name": ("# Otter 1\n\nNo dynamo.\n", []),
 }  # fmt: skip

@@ -201,9 +201,9 @@ class _Choosing:
 
 
 def _rather(readings: list[_Reading]) -> list[_Reading]:
-    """Return the readings that come before those which only hold where nothing else does."""
+    """Return the readings before those which hold only where nothing else does, or the first."""
     firsts = [one for one in readings if not str(one.rows[0]["choice"]).startswith(LAST_RESORT)]
-    return firsts or readings
+    return firsts or readings[:1]
 
 
 def _readings(rows: Sequence[dict[str, Any]]) -> Iterator[_Reading]:

@@ -148,7 +148,7 @@ def _name_at(
     if word.low in _MAY_BE_TITLES or not _named(word, at, shouts=shouts):
         return None
     end = _last_of(words, taken, at, shouts=shouts)
-    if at == 0 and end == 1 and _only_begins(words):
+    if at == 0 and (_only_begins(words) if end == 1 else _begins_before_name(words)):
         return None
     text = _text(words, at, end)
     owned = _owned_at(words, taken, end, shouts=shouts)
@@ -165,7 +165,12 @@ def _only_begins(words: Sequence[Word]) -> bool:
     if low in given_names() or words[0].text.isupper():
         return False
     follows = words[1].low if len(words) > 1 else ""
-    return follows in _NOT_BEHIND_NAMES or low.endswith(("ing", "ly"))
+    return follows in _NOT_BEHIND_NAMES or low.endswith(("ing", "ly", "ed"))
+
+
+def _begins_before_name(words: Sequence[Word]) -> bool:
+    """Tell whether a sentence's first word only stands before a person's name ("Rang Fred")."""
+    return words[0].low not in given_names() and words[1].low in given_names()
 
 
 def _are_initials(word: Word, *, shouts: bool) -> bool:
@@ -193,7 +198,11 @@ def _titled_at(
     elif not words[name].capital:
         return None
     end = _last_of(words, taken, name, shouts=shouts)
-    return NameMention(at, end, _text(words, at, end).replace(" .", "."), sort)
+    text = _text(words, at, end).replace(" .", ".")
+    owned = _owned_at(words, taken, end, shouts=shouts) if sort == "person" else None
+    if owned and words[owned.end - 1].low not in words_of("place-name"):
+        return NameMention(at, owned.end, f"{text}'s {owned.text}", "vehicle")
+    return NameMention(at, end, text, sort)
 
 
 def _owned_at(

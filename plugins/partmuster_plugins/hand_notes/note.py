@@ -21,6 +21,8 @@ Silent = tuple[str, int | None, int | None, str]
 
 #: A line of a page that was read less surely is doubtful, as the core has it of numbers.
 SURE_ENOUGH = 0.8
+#: Kinds that are somebody's.
+_OF_PEOPLE = frozenset({"holding", "want", "promise", "lead"})
 _READ_UNSURELY = "the line could not be read surely on its page"
 
 
@@ -53,7 +55,7 @@ class Stated:
 def _named(statement: Statement, vehicles: tuple[str, ...]) -> list[Statement]:
     """Return a statement once for each vehicle that it may be about, the names in its fields."""
     person = statement.people[0] if statement.people else ""
-    holder = {"holder": person} if person else {}
+    holder = {"holder": person} if person and statement.kind in _OF_PEOPLE else {}
     return [
         replace(
             statement,

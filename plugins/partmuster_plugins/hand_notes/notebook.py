@@ -14,6 +14,7 @@ from .otherwise import with_other_reading
 from .parts import PartMention
 from .reading import read_sentence
 from .sentences import sentences_of
+from .states import StateMention
 from .settling import key_of, settle
 from .tables import Columns
 from .topics import named_vehicles, proper_words, topic_of, vehicle_of_file, vehicles_in
@@ -28,10 +29,11 @@ if TYPE_CHECKING:
     from .sentences import Sentence
     from .statement import Statement
     from .tables import Said
+    from .view import View
 
 #: So many paragraphs at the head may be the title.
 _HEAD = 3
-_LONGEST_TITLE = 160
+_LONGEST_TITLE, _LONGEST_LINE = 160, 60
 _GREETING = re.compile(
     r"^(?:(?:my )?dear(?:est)?|hi|hello|hallo|hey|morning|evening|afternoon|howdy)?\s*"
     r"(?P<who>(?:(?:Mr|Mrs|Miss|Ms) )?[A-Z][a-z]+(?: [A-Z][a-z]+)?)(?:, ?[A-Z][a-z]+)*\s*[,!-]?$",
@@ -86,9 +88,11 @@ class Notebook:
         people = [context.writer, *(note.header.recipients if note.header else ())]
         if note.header and len(note.header.recipients) == 1:
             context.recipient = note.header.recipients[0]
-        for text in [one.text for one in note.paragraphs[:_HEAD] if not one.quoted]:
+        texts = [one.text for one in note.paragraphs[:_HEAD] if not one.quoted]
+        for number, text in enumerate(texts):
             greeted = _GREETING.match(text) if len(text) < 40 else None  # noqa: PLR2004 - a greeting
-            if greeted and (_DEAR.match(text) or text.rstrip().endswith(",")):
+            lone = note.header is not None and number == 0
+            if greeted and (lone or _DEAR.match(text) or text.rstrip().endswith(",")):
                 people.append(greeted["who"])
                 context.recipient = context.recipient or greeted["who"]
         people += [who for who, _ in self._speakers.values()]
@@ -101,7 +105,9 @@ class Notebook:
         """Return the vehicles that subject, title, first lines and file name offer."""
         subject = _SUBJECT.sub("", note.header.subject) if note.header else ""
         first = [one.text for one in note.paragraphs[:_HEAD] if not (one.item or one.quoted)]
-        head = [subject] if subject else [text for text in first if _is_title(text)]
+        head = [subject] if subject else [
+            text for number, text in enumerate(first) if _is_title(text, first=number == 0)
+        ]  # fmt: skip
         found: tuple[str, ...] = ()
         for number, text in enumerate(head):
             given = bool(subject) or not days_in(text) or len(text) > 40  # noqa: PLR2004 - more than a name
@@ -199,6 +205,16 @@ class Notebook:
     def _at_section(self) -> None:
         self.context.vehicles, self.context.else_of = self._section, self._else_of
 
+    def _listed(self, view: View, *, quiet: bool) -> list[Statement]:
+        """Return what a heading says of an item whose own words only count."""
+        if quiet or not self.context.heading or not re.search(r" <s\d+> ", view.text):
+            return []
+        states = [one.text for one in view.mentions if isinstance(one, StateMention)]
+        if not set(states) <= {"both", "all", "complete", "pair", "the pair"}:
+            return []
+        plain = replace(view, text=re.sub(r" <s\d+>", " ,", view.text))
+        return list(items_of(plain, self.context, item=True))
+
     def _or_else(self, statement: Statement) -> Statement:
         """Return a statement with the vehicles that are meant if it is about no known one."""
         context = self.context
@@ -257,8 +273,10 @@ class Notebook:
         kept = context.people
         if owner:
             context.people, text = (owner[0],), owner[1]
-        for sentence in sentences_of(text):
-            yield self._sentence(sentence, quiet=quiet)
+        sentences = sentences_of(text)
+        for number, sentence in enumerate(sentences):
+            whole = len(sentences) == 1 or (item and number == 0)
+            yield self._sentence(sentence, quiet=quiet, whole=whole)
         context.people = kept if owner else context.people
 
     def _owner(self, text: str) -> tuple[str, str] | None:
@@ -271,18 +289,20 @@ class Notebook:
             return None
         return found["who"], text[found.end() :]
 
-    def _sentence(self, sentence: Sentence, *, quiet: bool) -> Read:
+    def _sentence(self, sentence: Sentence, *, quiet: bool, whole: bool = False) -> Read:
         context = self.context
         view = settle(view_of(sentence), context)
         before = context.vehicles, context.else_of
-        topic = None if quiet else topic_of(view, context, self._proper)
+        topic = None if quiet else topic_of(view, context, self._proper, whole=whole)
         if topic:
             carried = not self._section and not self._in_items and self._one_vehicle
             if topic.turn or carried:
                 self._section, self._else_of = topic.vehicles, topic.else_of
             context.vehicles, context.else_of = topic.vehicles, topic.else_of
         self._days.sentence(sentence.text, context)
-        made = list(read_sentence(sentence, context, self._known, view))
+        made = self._listed(view, quiet=quiet) or list(
+            read_sentence(sentence, context, self._known, view)
+        )
         if not made and not quiet:
             made = list(ditto_of(view, sentence.text, context))
             if not made and context.heading:
@@ -310,8 +330,8 @@ def _without_speaker(text: str, who: str) -> str:
     return text[found.end() :] if found else text
 
 
-def _is_title(text: str) -> bool:
-    return len(text) <= _LONGEST_TITLE
+def _is_title(text: str, *, first: bool) -> bool:
+    return len(text) <= _LONGEST_TITLE if first else len(text) <= _LONGEST_LINE
 
 
 def _is_sure(name: str) -> bool:

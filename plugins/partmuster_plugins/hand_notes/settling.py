@@ -19,6 +19,11 @@ if TYPE_CHECKING:
     from .view import Mention, View
 
 _LETTER = {"vehicle": "v", "person": "h", "either": "n"}
+#: "The Ferret at Oxtarn has": where it stands is no matter of what it has.
+_AT_PLACE = re.compile(
+    r" the <[nv]\d+>(?P<place> (?:at|in|from|over at|up at|down at) (?:the )?<n\d+>) (?=(?:still |now )?"
+    r"(?:has|had|is|was|'s|lacks|needs|wants|looks) )"
+)
 #: "You" has or wants something; elsewhere sayings have the word itself.
 _YOU = re.compile(r" you (?=(?:still )?(?:have|had|has|need|want|wanted) )")
 #: Names that are remembered for "he" and "she".
@@ -29,6 +34,7 @@ def settle(view: View, context: Context) -> View:
     """Return the view with its names told apart as far as the note tells."""
     mentions = list(view.mentions)
     text = view.text
+    changed = False
     for number, mention in enumerate(view.mentions):
         if not isinstance(mention, NameMention) or mention.sort not in _LETTER:
             continue
@@ -36,15 +42,19 @@ def settle(view: View, context: Context) -> View:
         before = words[mention.start - 1].low if mention.start else ""
         told = _pronoun(mention, context) if mention.pronoun else _told(mention, context, before)
         if told != mention:
+            changed = True
             mentions[number] = told
             mark = f"<{_LETTER[mention.sort]}{number}>"
             text = text.replace(mark, f"<{_LETTER[told.sort]}{number}>")
         if not told.pronoun and told.sort == "person":
             remember(told.text, context)
+    view = replace(view, text=text, mentions=tuple(mentions)) if changed else view
+    place = _AT_PLACE.search(view.text)
+    if place:
+        view = view.without(place.start("place"), place.end("place"))
+    text = view.text
     text, more = _you(text, len(mentions), context)
-    if text == view.text and not more and tuple(mentions) == view.mentions:
-        return view
-    return replace(view, text=text, mentions=(*mentions, *more))
+    return replace(view, text=text, mentions=(*view.mentions, *more)) if more else view
 
 
 def remember(name: str, context: Context) -> None:
@@ -60,11 +70,19 @@ def key_of(name: str) -> str:
 
 
 def _told(mention: NameMention, context: Context, before: str) -> NameMention:
-    owner = context.writer if before in {"my", "our"} else context.recipient if before == "your" else ""
+    owner = _owner(before, context)
     if owner and mention.sort == "either":
         return replace(mention, text=f"{owner}'s {mention.text}", sort="vehicle")
     sort: Sort | None = context.settled.get(key_of(mention.text))
     return replace(mention, sort=sort) if sort and sort != mention.sort else mention
+
+
+def _owner(word: str, context: Context) -> str:
+    """Return whose "my", "your", "his" and "her" tells that a vehicle is."""
+    if word in {"his", "her"}:
+        she = word == "her"
+        return next((one for one in context.named if _is_she(one) == she), "")
+    return {"my": context.writer, "our": context.writer, "your": context.recipient}.get(word, "")
 
 
 def _pronoun(mention: NameMention, context: Context) -> NameMention:

@@ -49,6 +49,15 @@ _OWNER = re.compile(
     r"<[vnh](\d+)> 's (?:own )?<p"
 )
 _INITIALS = re.compile(r"(?:[A-Z]\.){2}|[A-Z]{1,2}\.?\d{1,2}")
+_NEXT_IS = re.compile(
+    r" (?:next(?: one| vehicle)?(?: along| up| in line| door)?|the other(?: one)?|this(?: one)?|that one|here|"
+    r"last(?: one)?|second|third|behind (?:it|<k\d+>)|beside (?:it|<k\d+>)) (?:is|was|comes|came|'s) "
+    r"(?:the |poor |old )?<[vnh](\d+)> (?=[:;,.-]|$|which|who|and)"
+)
+_THE = re.compile(
+    r" the <n(\d+)> (?:(?:at|in|from|of) (?:the )?<[hn]\d+> |over there |here |still |itself )?"
+    r"(?:has|had|is|was|'s|needs|lacks|looks|still|came|went|wants) "
+)
 #: What is a vehicle's own and is not it.
 _KIN = re.compile(
     r"'s (?:sister|brother|twin|mate|neighbour|neighbor|owner|keeper|driver|owners|family|shed|barn|yard|place)\b"
@@ -179,24 +188,32 @@ def _is_place(name: str, before: str) -> bool:
     )
 
 
-def topic_of(view: View, context: Context, proper: frozenset[str]) -> Topic | None:
+def topic_of(
+    view: View, context: Context, proper: frozenset[str], *, whole: bool = False
+) -> Topic | None:
     """Return the vehicle that a sentence is about, if it names one.
 
-    ``proper``: words that stand in the note with a capital where no sentence begins.
+    ``proper``: words that stand in the note with a capital where no sentence begins. ``whole``:
+    whether the sentence is a whole line or the first of a list's item.
     """
     text = view.text
     alone = _ALONE.match(text)
     if alone:
         name = _name(view, alone[1])
         led = bool(_LEAD.match(text))
-        if name and _can_be(name, proper, led=led) and (
+        if name and _can_be(name) and (
             alone["sign"] != ", " or name.sort == "vehicle" or led
         ):  # fmt: skip
-            return _topic(name, context, turn=True)
+            return _topic(name, context, proper, turn=True, led=led, whole=whole)
+    for pattern, turn in ((_NEXT_IS, True), (_THE, False)):
+        there = pattern.search(text)
+        name = _name(view, there[1]) if there else None
+        if name and not _is_place(name.text, "") and context.settled.get(key_of(name.text)) != "person":
+            return Topic((name.text,), turn=turn)
     for found in re.finditer(r"<[vn](\d+)> ", text):
         name = _name(view, found[1])
-        if name and _AT_IT.search(text[: found.start()]) and _can_be(name, proper, led=True):
-            return _topic(name, context, turn=True)
+        if name and _AT_IT.search(text[: found.start()]) and _can_be(name):
+            return _topic(name, context, proper, turn=True, led=True)
     for found in re.finditer(r"<v(\d+)> ", text):
         name = _name(view, found[1])
         beside = _BESIDE.search(text[: found.start()]) or _KIN.match(text[found.end() :])
@@ -204,8 +221,8 @@ def topic_of(view: View, context: Context, proper: frozenset[str]) -> Topic | No
             return Topic((name.text,))
     owner = _OWNER.match(text)
     name = _name(view, owner[1]) if owner else None
-    if name and (name.sort == "person" or _can_be(name, proper, led=False)):
-        return _topic(name, context) if _is_open(name, context) else None
+    if name and (name.sort == "person" or _can_be(name)):
+        return _topic(name, context, proper) if _is_open(name, context) else None
     if not context.vehicles and not any(isinstance(one, (PartMention, NameMention))
                                         for one in view.mentions):  # fmt: skip
         return _lone_words(view)
@@ -217,10 +234,19 @@ def _name(view: View, number: str) -> NameMention | None:
     return name if isinstance(name, NameMention) and not name.pronoun else None
 
 
-def _topic(name: NameMention, context: Context, *, turn: bool = False) -> Topic:
-    """Return a topic; what may be no vehicle leaves the last one in its place."""
-    weak = name.sort == "person" or (name.text.isupper() and not _INITIALS.fullmatch(name.text))
-    last = () if name.sort == "vehicle" or not weak else tuple(one for one in context.vehicles if one != name.text)
+def _topic(
+    name: NameMention, context: Context, proper: frozenset[str], *, turn: bool = False,
+    led: bool = False, whole: bool = False,
+) -> Topic:  # fmt: skip
+    """Return a topic; what may be no vehicle leaves the last one in its place.
+
+    ``led``: words lead to the name; ``whole``: it is all that a paragraph says.
+    """
+    word = name.text.casefold()
+    told = led or whole or " " in word or word in proper or bool(_INITIALS.fullmatch(name.text))
+    last = () if name.sort == "vehicle" or (told and name.sort != "person") else tuple(
+        one for one in (*context.vehicles, *context.else_of) if one != name.text
+    )
     return Topic((name.text,), turn=turn, else_of=last)
 
 
@@ -243,15 +269,13 @@ def _lone_words(view: View) -> Topic | None:
     return Topic((" ".join(words),), turn=True)
 
 
-def _can_be(name: NameMention, proper: frozenset[str], *, led: bool) -> bool:
+def _can_be(name: NameMention) -> bool:
     """Tell whether a name can be a vehicle's that is spoken of."""
     if name.sort == "vehicle":
         return True
     if name.sort == "person" or may_be_given(name.text.split()[0]) or _is_place(name.text, ""):
         return False
-    if led or " " in name.text or name.start:
-        return True
-    return name.text.casefold() in proper or name.text.isupper()
+    return True
 
 
 def proper_words(texts: Sequence[str]) -> frozenset[str]:
