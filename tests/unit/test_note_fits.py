@@ -16,10 +16,13 @@ def fits(tmp_path, text, name="note.txt"):
         said = one.statement.fields
         side = f" {said['side']}" if said.get("side") else ""
         hedge = "" if one.statement.sure else ", unsure"
+        start, end = (
+            " ".join(filter(None, (said.get(f"{of}family"), said.get(f"{of}build"))))
+            for of in ("", "to_")
+        )
         told.append(
-            f"{said.get('description', '').lower()}{side} ({said.get('build', '')}) > "
-            f"{said.get('to_description', '').lower()} ({said.get('to_build', '')}): "
-            f"{said['fit_grade']}{hedge}"
+            f"{said.get('description', '').lower()}{side} ({start}) > "
+            f"{said.get('to_description', '').lower()} ({end}): {said['fit_grade']}{hedge}"
         )
     return told
 
@@ -62,9 +65,9 @@ def fits(tmp_path, text, name="note.txt"):
          ["dynamo (early) > engine (late): as-is"]),
         # what is the same everywhere
         ("Oil filters are the same on every Bramble.",
-         ["oil filters (every Bramble) >  (every Bramble): as-is"]),
+         ["oil filters (Bramble) >  (Bramble): as-is"]),
         ("Any Otter battery box fits any other.",
-         ["battery box (Any Otter) >  (Any Otter): as-is"]),
+         ["battery box (Otter) >  (Otter): as-is"]),
         ("Track pins are interchangeable between the Mk 1 and the Mk 2.",
          ["track pins (Mk 1) >  (Mk 2): as-is"]),
         ("Wiper motor: same for all the marks.", ["wiper motor () >  (): as-is"]),

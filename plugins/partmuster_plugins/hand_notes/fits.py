@@ -1,8 +1,8 @@
-"""What fits what, in a sentence of prose: a thing, a verb of fitting, where it goes, and how.
+"""What fits what, in a sentence of prose: two things, the words between them, and what is said of it.
 
-The verb is looked for first; the part before it is what is put on, the part or build behind it is
-where; the words around tell the grade. A sentence in which neither a build nor a second part nor
-"any" or "all" stands says nothing of what interchanges, and yields nothing.
+A verb of fitting says that one thing goes on the other; with a mere "on" or "to" between them a
+verdict must follow ("late onto early: no"). Where nothing tells of builds, part numbers, hands or a
+set, nothing is said of what interchanges.
 """
 
 from __future__ import annotations
@@ -11,212 +11,297 @@ import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from .names import NameMention
-from .parts import PartMention
-from .statement import Statement
+from . import fit_words as w
+from .fit_grades import Verdict, verdict_of, work_in
+from .fit_phrases import Thing, pieces_of, signs
+from .fit_single import BACK, single_fits
+from .fit_statements import fit_statement, meant
+from .sentences import opened
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from .acts import Act
     from .context import Context
-    from .view import View
+    from .fit_phrases import Piece
+    from .sentences import Word
+    from .statement import Statement
 
-_P, _B, _N = r"<[pk]\d+>", r"<b\d+>", r"<[vn]\d+>"
-_ANY = r"(?:any|all|every|either|both|each)"
-_NOT = r"(?:(?:do|does|did|will|would|can|could|may|must|should|is|are) not|never|no longer|not)"
-_PREP = r"(?:on to|onto|up to|over to|straight on|straight in|into|in place of|instead of|on|in|to|for|with|as)"
-#: Verbs of fitting (common practice, no source).
-_VERB = (
-    r"(?:goes|go|fits|fit|bolts up|bolt up|bolts|bolt|slots|slot|drops|drop|will do|do|does|serves|serve|suits|suit|"
-    r"replaces|replace|supersedes|supersede|interchanges|interchange|swaps|swap|works|work|"
-    r"mates|mate|marries|marry|clears|clear|be used|be fitted|be put|be mixed|go straight|goes straight|"
-    r"takes|take|accepts|accept|screws|screw|lines up|line up|sits|sit)"
+_MAY = re.compile(
+    r"(?:mk|mark) ?[.]?\d|\b(?:mk|mark|early|late|earl\w+|later|fits?|goes|go|going|interchang\w*|same|swaps?|replace\w*|superse\w*|set|pair|handed|hand|"
+    r"together|works?|used|can|put|instead|place|any|every|all|without|ditto|only|reverse|round|back|versa|either|yes|no|never|not|dont|wont|one way|does|do|both|alike|packet)\b",
+    re.IGNORECASE,
 )
-_SAME = (
-    r"(?:(?:is|are) (?:all )?(?:the same|identical|interchangeable|common)|a straight swap|straight swap|"
-    r"(?:is|are) (?:no use|useless|no good)(?: at all)?|no use(?: at all)?|interchangeable|"
-    r"(?:is|are) not (?:the same|interchangeable|a swap))"
+_ASKS = re.compile(
+    r"(?:^|[,:;] |\b(?:know|if|whether|tell me) )\W*(?:(?:and|so|but|also|well|ps) )*(?:can|could|will|would|does|do|is|are|may|might|should)\b",
+    re.IGNORECASE,
 )
-_MODAL = r"(?:will|would|can|could|should|may|might)"
-_PREDICATE = re.compile(
-    rf" (?P<pred>(?:{_NOT} )?(?:{_MODAL} )?(?:{_NOT} )?(?:straight |only |just )?(?:{_VERB}|{_SAME})"
-    rf"(?: (?:straight|right|directly|up|over|back|across|together))*)(?: (?P<prep>{_PREP}))?(?= )"
+#: An item of a list of what is offered or wanted says something of its own from so many words on.
+_A_SENTENCE = 8
+#: A remark of so few words does not turn to something else ("tried it").
+_PASSING = 5
+_OWN_LISTS = frozenset({"want", "holding", "promise", "lead"})
+_DEALING = re.compile(
+    r"\b(?:wanted|looking for|would like|want an?|i need|we need|after a|for sale|to sell|selling|spare|offers?|swap for|"
+    r"free to|you can have|gone to|sold)\b"
 )
-#: Verbs that need no word of place behind them.
-_ALONE = re.compile(
-    r"\b(?:fits?|replaces?|suits?|serves?|supersedes?|interchange\w*|same|identical|clears?|swap)\b"
+_ELLIPSIS = re.compile(
+    r"(?P<verb>(?:will|would|does|do|can|could|is|are)(?: (?P<neg>not|never))?(?: (?:go|fit|do|work|be|swap|interchange|suit))?(?: (?:in|on|straight on|there|too|either|as well|at all))*)"
+    r"(?= ?(?:$|[,;:-]|if |once |with |because |as |when |but ))"
 )
-_WORK = re.compile(
-    r"(?:\bif (?:you|<i\d+>|we) (?:first )?|\bonce (?:you|<i\d+>)? ?|\bbut (?:you|<k\d+>|the|one|with|needs?|wants?)|\bafter\b|\bwith (?:the |a |some |two |three |four )?"
-    r"(?:[\w<>]+ ){0,4}(?:drilled|redrilled|reamed|trimmed|filed|opened|ground|shimmed|packed|turned|cut|slotted|bushed|welded|moved)"
-    r"|\b(?:drill|redrill|ream|trim|file|shim|weld|grind|slot|turn|open|fettle|pack|bush|cut|machine|"
-    r"skim|elongate|lose|take \d+ ?mm|needs? (?:a |the )?(?:bit|little|drilling|reaming|shim|packing|spacer|work))\b)"
-)
-_SET = re.compile(
-    r"\b(?:only (?:goes?|fits?|go over|works?|with|if|as)|only as a (?:set|pair)|as a (?:set|pair|matched pair)|"
-    r"(?:not|never) singly|not without|without (?:its|their|the)|lapped together|go(?:es)? over only|"
-    r"stay together|together with|must come with|(?:has|have) to come with|if and only if)\b"
-)
-_ONE_WAY = re.compile(
-    r"\b(?:not (?:the )?(?:other way|back again|back|vice versa|in reverse|conversely)|never (?:the )?other way|"
-    r"other way (?:round|about)? ?,? ?(?:no|never|is not|will not)|reverse is not|not the reverse|but not (?:the )?(?:early|late|reverse|other))\b"
-)
-_BOTH = re.compile(
-    r"\b(?:and (?:the )?(?:other way|vice versa|conversely|back)|either way|both ways|and conversely)\b"
-)
-_NEVER = re.compile(rf"\b(?:{_NOT}|no use|useless|no good|never)\b")
-_WHY = re.compile(r"(?: because | as the | since | ; the | , the | - the | \( )(?P<why>.+)$")
+_GET_IN = re.compile(r"^(?:in|on|in there|to fit|to go|to go on|to work)(?= ?(?:$|[,;:]|if |once |with |after |by ))")
+_HAS_PUT = re.compile(r"\b(?:can|could|may|have|has|i|we|he|she|they|you)(?: \w+){0,2}$")
+_IF = re.compile(r"\b(?:if|unless|whether|wonder|hope|want|like|plan|need|wanted|going|must|should|will|shall)\b")
+_THERE = re.compile(r"(?:in|on|into|onto)? ?there\b")
 
 
 @dataclass(frozen=True, slots=True)
-class _Side:
-    part: PartMention | None
-    build: str
+class Relation:
+    """Two things of which a sentence says how one goes on the other; ``at``: of its pieces."""
+
+    left: Thing
+    right: Thing
+    verdict: Verdict
+    at: int
+    tail: tuple[int, int]
+    verb: bool = False
 
 
 def fits_in(act: Act, context: Context) -> list[Statement]:
     """Return what a sentence says of fitting."""
-    view = act.view
-    text = view.text
+    text = act.view.sentence.text
+    listed = context.heading.get("kind") in _OWN_LISTS
+    if (listed and (_DEALING.search(text.lower()) or len(text.split()) < _A_SENTENCE)) or not _MAY.search(opened(act.view.sentence.text)):
+        context.fit_asked = None
+        context.fits = context.fits if len(act.view.sentence.words) <= _PASSING else ()
+        return []
     made: list[Statement] = []
-    end = 0
-    for match in _PREDICATE.finditer(text):
-        if match.start() < end:
-            continue
-        predicate = match["pred"]
-        if not match["prep"] and not _ALONE.search(predicate) and not _NEVER.search(predicate):
-            continue
-        left = _before(view, match.start())
-        if left is None:
-            continue
-        left = _Side(_meant(left.part, context), left.build)
-        right, after = _after(view, match.end())
-        tail = text[after:]
-        head = text[max(0, match.start() - 30) : match.start()]
-        if left.part is None or not _tells(left, right, predicate, tail):
-            continue
-        grade = _grade(predicate, text[match.start() : after], tail, head)
-        if grade is None:
-            continue
-        made.append(_statement(act, context, left, right, grade, tail, match.start()))
-        end = after
+    for words in _segments(_without_asides(act)):
+        pieces = pieces_of(words)
+        asked, context.fit_asked = context.fit_asked, None
+        relations = _relations(pieces, context)
+        said = []
+        for relation in relations:
+            before = said[0].fields.get("description", "") if said else ""
+            one = _statement(act, context, pieces, relation, before)
+            said += [one] if one is not None else []
+        said = said or single_fits(act, context, pieces, asked)
+        context.fits = tuple(said) or context.fits
+        made += said
+    if not made and len(act.view.sentence.words) > _PASSING:
+        context.fits = ()
     return made
 
 
-def _meant(part: PartMention | None, context: Context) -> PartMention | None:
-    if part is None or not part.pronoun:
-        return part
-    if not context.parts:
-        return None
-    one = context.parts[-1]
-    return replace(one, build=part.build if part.build not in {"", "other"} else one.build,
-                   side=part.side or one.side)  # fmt: skip
+def _segments(words: Sequence[Word]) -> list[Sequence[Word]]:
+    """Return the stretches of a sentence between points and semicolons."""
+    found: list[Sequence[Word]] = []
+    start = 0
+    for at, word in enumerate(words):
+        if word.low in {";", "!"} or (word.low == "." and words[at - 1].low not in {"mk", "mark", "no", "nos"}):
+            found.append(words[start : at + 1])
+            start = at + 1
+    found.append(words[start:])
+    return [piece for piece in found if len(piece) > 1 or (piece and piece[0].low[:1].isalpha())]
 
 
-_ITEM = re.compile(rf"{_P}|{_B}|{_N}|\b{_ANY}\b")
-
-
-def _before(view: View, at: int) -> _Side | None:
-    """Return what is put on: the last part before the verb, with the build said of it."""
-    clause = max(view.text.rfind(sign, 0, at) for sign in (" ; ", " but ", " : "))
-    text = view.text[max(clause, 0) : at]
-    found = [match[0] for match in re.finditer(_P, text)]
-    if not found:
-        return None
-    # "the filler of the late tank goes": the first part of the clause is what is put on
-    part = view.parts(found[0] if len(found) == 1 else found[-1])[0]
-    builds = [view.mention(m[0]) for m in re.finditer(_B, text)]
-    build = part.build or " ".join(b.text for b in builds[-1:] if isinstance(b, NameMention))
-    families = [view.mention(m[0]) for m in re.finditer(_N, text)]
-    if not build and families and isinstance(families[-1], NameMention):
-        build = families[-1].text
-    return _Side(part, build)
-
-
-def _after(view: View, at: int) -> tuple[_Side, int]:
-    """Return where it goes, and where the words that say so end."""
-    text = view.text
-    stop = min((i for sign in (" , ", " ; ", " but ", " if ", " once ", " with ", " - ", " not ", " and ")
-                if (i := text.find(sign, at)) >= 0), default=len(text))  # fmt: skip
-    part: PartMention | None = None
-    build = ""
-    end = at
-    for match in _ITEM.finditer(text, at, stop + 1):
-        mark = match[0]
-        if not mark.startswith("<"):
-            build = build or mark
-            end = match.end()
+def ask_of_fit(act: Act, context: Context) -> None:
+    """Remember what a question asks of fitting, for the answer behind it."""
+    context.fit_asked = None
+    if not _ASKS.search(opened(act.view.sentence.text)):
+        return
+    pieces = pieces_of(_without_asides(act))
+    for at in range(1, len(pieces) - 3, 2):
+        left, between, right = pieces[at].thing, pieces[at + 1].text, pieces[at + 2].thing
+        if left is None or right is None:
             continue
-        mention = view.mention(mark)
-        if isinstance(mention, PartMention):
-            if part is not None:
-                break
-            part = mention
-            build = _joined(build, mention.build)
-        elif isinstance(mention, NameMention):
-            build = _joined(build, mention.text)
-        end = match.end()
-    return _Side(part, build), max(end, at)
+        asked = re.sub(r"^(?:,|a|an|any) ", "", between)
+        if not (w.LINK.fullmatch(between) or w.BARE.fullmatch(asked) or w.LINK.fullmatch(f"is {asked}")):
+            continue
+        relation = Relation(left, right, Verdict("as-is"), at, (at + 3, at + 3))
+        found = _statement(act, context, pieces, relation)
+        if found:
+            context.fit_asked = found
+            return
 
 
-def _joined(first: str, second: str) -> str:
-    return " ".join(word for word in (first, second) if word)
+def _without_asides(act: Act) -> Sequence[Word]:
+    """Return the sentence's words without what stands in brackets, unless a verb of fitting does."""
+    kept = []
+    depth = 0
+    for word in act.view.sentence.words:
+        if word.low == "(":
+            depth += 1
+        if not depth:
+            kept.append(word)
+        if word.low == ")" and depth:
+            depth -= 1
+    return kept if depth == 0 and kept else act.view.sentence.words
 
 
-def _tells(left: _Side, right: _Side, predicate: str, tail: str) -> bool:
-    """Tell whether a sentence is about what interchanges, and not about one vehicle's part."""
-    builds = bool(left.build) + bool(right.build)
-    if builds == 0:
-        return bool(right.part and not right.part.pronoun and _SET.search(tail))
-    return bool(right.build or right.part or "same" in predicate or "interchang" in predicate)
+def _relations(pieces: Sequence[Piece], context: Context) -> list[Relation]:
+    found: list[Relation] = []
+    places = [at for at in range(1, len(pieces) - 2, 2)]
+    hits: list[tuple[int, str]] = []
+    taken = -1
+    for at in places:
+        if at <= taken:
+            continue
+        kind = _link(pieces, at) if "<t>" in {pieces[at].sign, pieces[at + 2].sign} else ""
+        if kind:
+            hits.append((at, kind))
+            taken = at + 1 if kind != "mix" else at
+    for number, (at, kind) in enumerate(hits):
+        left, right = pieces[at].thing, pieces[at + 2].thing
+        if left is None or right is None:
+            continue
+        stop = hits[number + 1][0] if number + 1 < len(hits) else len(pieces)
+        tail = _text(pieces, at + 3, stop)
+        before = pieces[at - 1].text
+        verdict = _verdict(kind, before, pieces[at + 1].text, tail, found,
+                           context.fits[-1].fields["fit_grade"] if context.fits else "")  # fmt: skip
+        if verdict is None:
+            continue
+        if kind == "replaced":
+            left, right = right, left
+        if number and re.match(r"(?:,|and|but|or|;|-) ", pieces[at + 1].text) and hits[number - 1][0] + 2 == at:
+            left = pieces[hits[number - 1][0]].thing or left
+        if left.stands and not left.builds and left.stands in {"it", "they", "them"}:
+            left = _topic(pieces, at, context) or left
+        found.append(Relation(left, right, verdict, at, (at + 3, stop), kind == "verb"))
+    return found
 
 
-def _grade(predicate: str, middle: str, tail: str, head: str) -> str | None:
-    """Return the grade that the verb and the words around it tell."""
-    if _SET.search(f"{predicate} {middle} {tail}") or head.rstrip().endswith(" only"):
-        return "only-as-a-set"
-    if _NEVER.search(predicate):
-        return "never"
-    if _ONE_WAY.search(tail):
-        return "one-way"
-    if _WORK.search(tail):
-        return "with-work"
-    if re.match(r" ?(?:[,:;-] )?(?:no|never|not)\b", tail):
-        return "never"
-    return "as-is"
+def _topic(pieces: Sequence[Piece], at: int, context: Context) -> Thing | None:
+    """Return what "it" is: the thing named before in the sentence, with its builds."""
+    for number in range(at - 2, 0, -2):
+        thing = pieces[number].thing
+        if thing is not None and thing.part is not None:
+            return thing
+    if context.parts:
+        part = context.parts[-1]
+        return Thing(0, 0, part, builds=part.build)
+    return None
+
+
+def _link(pieces: Sequence[Piece], at: int) -> str:
+    between = pieces[at + 1].text
+    between = re.sub(r"^(?:s )?[,:;-] (?=(?:it |they )?(?:will|can|fits|goes|does|do|is|are)\b)", "", between)
+    if w.REPLACED.fullmatch(between):
+        return "replaced"
+    if w.EQUAL.fullmatch(between):
+        return "equal"
+    put = w.PUT.match(pieces[at - 1].text)
+    if put and re.fullmatch(rf"{w.PREP} (?:[\w']+ ){{1,3}},", between):
+        return "bare"  # "on Otter 3, a Mk 2"
+    if w.BARE.fullmatch(between) or between == "-" and _both_builds(pieces, at):
+        return "bare"
+    if between == "and" and at + 3 < len(pieces) and _MIX.match(pieces[at + 3].text):
+        return "mix"
+    if w.LINK.fullmatch(between):
+        return "verb"
+    if _THERE.fullmatch(between):
+        return ""
+    return ""
+
+
+_MIX = re.compile(
+    r"^(?:(?:will|do|does|can|are|is|must|should) )?(?:all |both )?(?:not |never )?(?:be )?(?:interchange\w*|mix\w*|swap\w*|the same|identical|alike|different|a straight swap|go together)"
+)
+
+
+def _both_builds(pieces: Sequence[Piece], at: int) -> bool:
+    left, right = pieces[at].thing, pieces[at + 2].thing
+    return bool(left and right and left.builds and right.builds and not left.part and not right.part)
+
+
+def _text(pieces: Sequence[Piece], start: int, stop: int) -> str:
+    """Return the words of some pieces, a thing as ``<t>``."""
+    return signs(pieces[start:stop])
+
+
+def _verdict(
+    kind: str, before: str, between: str, tail: str, earlier: Sequence[Relation], last: str
+) -> Verdict | None:
+    """Return how one thing goes on the other, or None where the words say nothing of it."""
+    put = bool(w.PUT.match(before))
+    clause = re.split(r"[;:,]|\bbut\b", before)[-1]
+    if kind == "mix":
+        return verdict_of(tail, verb="")
+    if kind in {"replaced", "equal"}:
+        return verdict_of(tail, verb=between)
+    if kind == "verb":
+        if w.NOT.search(clause) and put:
+            return verdict_of(tail, verb=f"not {between}")
+        if re.search(r"\b(?:that|which|to|who)$", before):
+            return None
+        head = "only" if re.search(r"\bonly$", before) else ""
+        return verdict_of(tail, verb=f"{head} {between}".strip())
+    if put:
+        if w.NOT.search(clause):
+            return verdict_of(tail, verb="not")
+        told = verdict_of(tail, verb="", bare=True)
+        if told is not None:
+            return told
+        doing = w.PUT.match(before) and _HAS_PUT.search(re.sub(r" \w+$", "", clause))
+        return None if _IF.search(clause) or not doing else verdict_of(tail, verb="put")
+    if w.DITTO.match(tail) and (earlier or last):
+        return Verdict(earlier[-1].verdict.grade if earlier else last)
+    told = verdict_of(tail, verb="", bare=True)
+    if told is None and earlier and re.search(r"(?:^|[,;] )(?:and|but|or|nor|also|same for)$|^,$", before):
+        return replace(earlier[-1].verdict, work="")
+    return told
 
 
 def _statement(
-    act: Act, context: Context, left: _Side, right: _Side, grade: str, tail: str, at: int
-) -> Statement:
-    part = left.part
-    assert part is not None
-    fields = {
-        "description": part.name, "side": part.side, "position": part.position,
-        "build": left.build, "fit_grade": grade, "to_build": right.build,
-    }  # fmt: skip
-    if right.part is not None and not right.part.pronoun:
-        fields |= {"to_description": right.part.name, "to_side": right.part.side,
-                   "to_position": right.part.position}  # fmt: skip
-    if grade == "with-work":
-        fields["work"] = _plain(act, tail)
-    if grade == "never" and (why := _WHY.search(tail)):
-        fields["reason"] = _plain(act, why["why"])
-    if grade == "only-as-a-set":
-        companions = [p.name for p in act.view.parts(tail) if not p.pronoun]
-        fields["companions"] = ", ".join(companions)
-    said_by = ""
-    first_hand = act.first_hand(at)
-    if not first_hand and act.said_by:
-        name = act.view.mention(act.said_by)
-        said_by = name.text if isinstance(name, NameMention) else ""
-    return Statement(
-        kind="fit", rule="goes on", words=act.view.sentence.text,
-        fields={key: value for key, value in fields.items() if value},
-        sure=act.sure(at, at + 1), first_hand=first_hand, said_by=said_by, said_on=context.day,
-    )  # fmt: skip
+    act: Act, context: Context, pieces: Sequence[Piece], relation: Relation, before: str = ""
+) -> Statement | None:
+    """Return the line of a relation; ``before``: the part of the one before it in the sentence."""
+    left, right = relation.left, relation.right
+    if right.stands in {"other", "either"} and left.every:
+        right = replace(right, builds=left.builds, every=left.every)
+    alike = w.ALL_ALIKE.search(pieces[relation.at + 1].text) if relation.at + 1 < len(pieces) else None
+    if alike and right.builds and not left.builds and right.part is None:
+        halves = re.split(r" and | or |, ", right.builds)
+        if len(halves) == 2 and not right.every:  # noqa: PLR2004 - "the same on Mk 1 and Mk 2"
+            left, right = replace(left, builds=halves[0]), replace(right, builds=halves[1])
+        else:
+            left = replace(left, builds=right.builds, every=right.every)
+    if right.part is not None and right.builds and right.part.name.istitle() and not re.search(r"\d|early|late", right.builds.lower()):
+        return None  # "to Fettler Jacks"
+    part = meant(left, right, pieces, relation.at, context, before)
+    if part is None:
+        return None
+    numbered = bool(left.number and (right.number or right.builds))
+    made = bool(left.builds) + bool(right.builds)
+    if left.stands in _OWN and right.builds and context.fits:
+        return _back(act, context, relation)
+    if not numbered and (made == 0 or (made == 1 and not _is_on_build(left, right, relation))):
+        return None
+    if right.part is not None and right.part.name.lower() == part.name.lower() and right.builds:
+        right = replace(right, part=None)
+    work = work_in(act, pieces, relation.tail) if relation.verdict.grade == "with-work" else ""
+    return fit_statement(act, context, left, right, part, relation.verdict, pieces,
+                         relation.tail, work)  # fmt: skip
 
 
-def _plain(act: Act, text: str) -> str:
-    start = act.view.text.rfind(text)
-    words = act.view.words_of(start, start + len(text)) if start >= 0 else text
-    return words.strip(" ,.;-")
+_OWN = frozenset({"mine", "yours", "ours", "hers"})
+
+
+def _back(act: Act, context: Context, relation: Relation) -> Statement | None:
+    """Return what is said of one's own the other way round: "mine on a Mk 2, no"."""
+    last = context.fits[-1]
+    if relation.verdict.grade != "never" or last.fields.get("to_build"):
+        return None
+    return replace(last, rule=BACK, words=act.view.sentence.text)
+
+
+def _is_on_build(left: Thing, right: Thing, relation: Relation) -> bool:
+    """Tell whether one build is enough: the other side is a part, a vehicle's own, or both are one."""
+    if left.part is not None and left.part.donor and right.builds:
+        return True
+    if right.builds and right.part is not None and relation.verb:
+        return True
+    if left.builds:
+        return right.part is not None or bool(right.stands) or relation.verdict.grade == "only-as-a-set"
+    return relation.verdict.grade in {"never", "with-work", "only-as-a-set"} and bool(right.part or left.part)

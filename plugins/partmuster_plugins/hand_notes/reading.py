@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from .acts import act_of, is_plan
 from .context import Context
 from .dealings import KINDS, dealings_of
-from .fits import fits_in
+from .fits import ask_of_fit, fits_in
 from .follow import agreed, carry_on, led
 from .history import history_in
 from .makers import statements_of
@@ -46,6 +46,8 @@ def read_sentence(
     if not act.silent:
         known.find(act.view.text, lambda found: _taken(found, act, context, said))
         said += [*fits_in(act, context), *features_in(act, context), *history_in(act, context)]
+    else:
+        ask_of_fit(act, context)
     said = agreed(said, context)
     carry_on(view, said, context)
     yield from said
@@ -59,13 +61,13 @@ def _taken(found: Found, act: Act, context: Context, said: list[Statement]) -> b
         and found.saying.kind not in {"want", "promise", "fit", "holding"}
         and "plan" not in found.saying.means
     ):
-        return True
+        return found.saying.kind not in KINDS
     of_kind = dealings_of if found.saying.kind in KINDS else statements_of
     made = of_kind(found, act, context)
     said += made
     seen = tuple(one for one in made if one.kind == "survey")
     context.said = seen or context.said
-    return bool(made) or found.saying.kind != "survey"
+    return bool(made) or found.saying.kind not in KINDS | {"survey"}
 
 
 def _clause(text: str, start: int, end: int) -> str:

@@ -19,6 +19,12 @@ _COLUMNS: Mapping[str, frozenset[str]] = {
     "state": frozenset("state found condition result remarks remark status check seen verdict finding findings comment "
                        "comments notes note there there? present present? fitted? state? how is it".split())
     | {"how it is", "what i found", "what we found", "as found"},
+    "onto": frozenset({"onto", "on to", "goes on", "goes onto", "fits", "fits on", "to", "into", "will it fit", "on",
+                       "to fit", "in place of", "goes to", "target", "receiving vehicle"}),
+    "verdict": frozenset({"verdict", "outcome", "does it", "does it fit", "does it fit?", "does it go?", "will it go?",
+                          "will it fit?", "fit", "fit?", "how it goes", "works?", "answer", "grade"}),
+    "tried": frozenset({"tried by", "tested by", "who says", "source", "says who", "by", "tried", "who tried",
+                        "who tried it", "done by"}),
     "left": frozenset({"left", "lh", "l", "l/h", "left hand", "near", "ns", "n/s", "nearside", "near side", "port"}),
     "right": frozenset({"right", "rh", "r", "r/h", "right hand", "off", "os", "o/s", "offside", "off side",
                         "starboard"}),
@@ -32,6 +38,10 @@ _COLUMNS: Mapping[str, frozenset[str]] = {
     "said": frozenset({"said", "what they said", "story", "report", "reported", "heard", "what was said", "news"}),
     "quantity": frozenset({"qty", "quantity", "no.", "no", "number", "how many", "count", "off"}),
 }  # fmt: skip
+#: What the columns beside "onto" are, whatever such words head elsewhere.
+_OFF = frozenset({"off", "from", "of", "taken off", "taken from", "comes off", "donor", "from a", "off a", "what from", "source"})
+_OWN_TRIAL = re.compile(r"^(?:me|i|we|us|self|myself|everyone|everybody|all)\b", re.IGNORECASE)
+_NO_TRIAL = re.compile(r"^(?:nobody|no one|noone|none|no|-|untried|not tried|n/?a)\b", re.IGNORECASE)
 _EMPTY = re.compile(r"^[\s\-–—.?/]*$|^(?:nil|none|n/?a|nothing)\.?$", re.IGNORECASE)
 _EMPTY_STATE = re.compile(r"^[\s–—]*$")
 
@@ -61,7 +71,7 @@ class Columns:
 
     def head(self, cells: Sequence[str]) -> bool:
         """Take a row as the head of a table if it is one."""
-        roles = tuple(_role(cell) for cell in cells)
+        roles = _of_fits(tuple(_role(cell) for cell in cells), cells)
         told = [role for role in roles if role]
         enough = len(told) >= 2 and len(set(told)) == len(told)  # noqa: PLR2004 - two columns make a table
         if enough and set(told) & {"state", "left", "has", "wants", "said", "part"}:
@@ -76,6 +86,9 @@ class Columns:
         }
         person, vehicle = by_role.get("person", ""), by_role.get("vehicle", "")
         part = by_role.get("part", "")
+        if "onto" in by_role:
+            yield from _fit(by_role)
+            return
         if "said" in by_role:
             if vehicle:
                 yield Said(by_role["said"], vehicle=vehicle)
@@ -98,6 +111,37 @@ class Columns:
             yield Said(f"{part}: {_state(by_role['state'])}", person, vehicle)
         elif not {"has", "wants"} & set(by_role):
             yield Said(part, person, vehicle)
+
+
+def _of_fits(roles: tuple[str, ...], cells: Sequence[str]) -> tuple[str, ...]:
+    """Return the columns of a table of what goes on what, where "off" is no side and "from" no part."""
+    low = [" ".join(cell.casefold().strip(" :*_").split()) for cell in cells]
+    off = next((at for at, words in enumerate(low) if words in _OFF), None)
+    if "onto" not in roles or off is None:
+        return tuple("" if role in {"onto", "verdict", "tried"} else role for role in roles)
+    return tuple(
+        "off" if at == off else "verdict" if role == "state" else "tried" if role in {"person", "said"} else role
+        for at, role in enumerate(roles)
+    )
+
+
+def _fit(by_role: Mapping[str, str]) -> Iterator[Said]:
+    """Yield what a row says of what goes on what, as a sentence."""
+    by = by_role.get("tried", "")
+    untried = bool(_NO_TRIAL.match(by))
+    own = not by or untried or bool(_OWN_TRIAL.match(by))
+    verdict = by_role.get("verdict", "")
+    if not verdict or not by_role.get("part"):
+        return
+    hedge = ", untried" if untried else ""
+    verdict = re.sub(r"\b(?:the )?(?:later|earlier|late|early)(?: ones?)?\b", "it", verdict, flags=re.IGNORECASE)
+    verdict = re.sub(r"^\?+\s*|\?+(?=\s|$)", "perhaps ", verdict)
+    ends = {by_role["off"].casefold(), by_role["onto"].casefold()}
+    if ends <= {"any", "all", "every", "every one", "all marks", "any mark", "either", "both"}:
+        yield Said(f"{by_role['part']}: all marks: {verdict}{hedge}", by="" if own else by)
+        return
+    yield Said(f"{by_role['part']}: {by_role['off']} onto {by_role['onto']}: {verdict}{hedge}",
+               by="" if own else re.split(r"[,(;]", by)[0].strip())  # fmt: skip
 
 
 def _role(cell: str) -> str:

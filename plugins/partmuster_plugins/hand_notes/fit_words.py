@@ -1,0 +1,158 @@
+"""Words of fitting: verbs, what may stand between two things, and what tells how one goes on the other.
+
+Common practice of the trade throughout; no source.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+
+def _set(words: str) -> frozenset[str]:
+    return frozenset(words.split())
+
+
+DETERMINERS: Final = _set("the a an any all every each either both some my your our his her its their another this that "
+                          "these those same own")  # fmt: skip
+#: Determiners that say of a family that every one of it is meant.
+EVERY: Final = _set("any all every each either both")
+#: Words that stand for a part named before.
+STANDS_FOR: Final = _set("one ones it they them these those mine yours hers ours either other")
+VERBS: Final = _set("goes go going fits fit bolts bolt slots slot drops drop does do serves serve suits suit replaces "
+                    "replace supersedes supersede interchanges interchange swaps swap works work mates mate marries "
+                    "marry clears clear takes take accepts accept screws screw lines line sits sit slides slide slips "
+                    "slip clips clip plugs plug pushes push presses press")  # fmt: skip
+#: What follows such a verb, and no noun that ends in the same letters.
+FOLLOWS_VERB: Final = _set("on onto in into to for with up over straight right directly as upon the a any every all an "
+                           "either both back perfectly fine together where mine yours , . ; - : ) only just")  # fmt: skip
+#: Words that name no part though a build stands before them.
+NO_THINGS: Final = _set(
+    "and or but is are was were be been has have had not never will would can could may might must should do does did "
+    "goes go going gone fits fit fitted fitting bolts slots drops serves suits replaces interchange interchanges swap "
+    "swaps works mates clears takes take needs need wants want on onto in into to for with up over straight right "
+    "directly as upon off of from by at under without if once when because since so then too also only just all alike "
+    "same different identical fine yes no never ditto ok okay here there where which that who what how why one ones "
+    "it they them mine yours either other after before until than like unless provided though although again back "
+    "together out both any every each you we i he she said says say tried try worked being instead via strips "
+    "strip fouls foul binds differ differs vehicle vehicles hulk wreck now today lot about around between across "
+    "throughout except bar having use used useless interchangeable common universal whatever however monday tuesday "
+    "wednesday thursday friday saturday sunday january february march april june july august september october "
+    "november december christmas easter dear regards love hello nothing everything anything something people "
+    "folk years year months weeks days"
+)
+
+_BEFORE = (
+    r"(?:(?:will|would|can|could|may|might|must|should|shall|do|does|did|is|are|was|were|has|have|be|been|not|never|"
+    r"only|just|straight|also|ever|always|still|all|both|simply|now|supposed to|meant to|known to|said to|i find|you find|"
+    r"too|found|,|to be) )*"
+)
+_VERB = (
+    r"(?:goes|go|going|gone|fits|fit|bolts|bolt|slots|slot|drops|drop|do|does|serves|serve|suits|suit|replaces|replace|"
+    r"supersedes|supersede|interchanges|interchange|swaps|swap|works|work|mates|mate|marries|marry|clears|clear|takes|take|"
+    r"accepts|accept|screws|screw|line|lines|sits|sit|slides|slide|slips|slip|clips|clip|plugs|plug|pushes|push|presses|press|"
+    r"hung|fitted|put|used|mounted|bolted|swapped|mixed|got|had|exchanged|substituted|persuaded|made to (?:work|fit|go)|strips|"
+    r"fouls|binds|foul|bind|(?:take|takes|taking) the place of|(?:does|do) duty|stands? in|steps? in)"
+)
+_AFTER = r"(?: (?:straight|right|directly|up|over|back|across|together|at all|fine|well|perfectly|nicely|just|through|home|on|in|only|equally|too|down|as|as well))*"
+PREP: Final = (
+    r"(?:on to|onto|up to|over to|upon|into|inside|in place of|instead of|in lieu of|as well as|on|in|to|for|with|as|under|over|"
+    r"against|where|between|across|throughout|among)"
+)
+_SAME = (
+    r"(?:(?:all |just |exactly |absolutely |much )*(?:the )?(?:very )?(?:same|identical|common|interchangeable|universal|alike|one size|one pattern|"
+    r"one and the same)(?: (?:thing|things|part|parts|size|item|items|pattern|casting|animal|article|bit|bits|unit))?|no different|"
+    r"(?:a |the )?(?:straight|direct|easy|simple) (?:swap|fit|replacement|exchange|change)|a straight bolt-on|"
+    r"(?:straight|directly|right)(?= (?:on|in|into|onto|to)\b)|a (?:swap|replacement|substitute|match)|"
+    r"(?:no use|useless|no good|no earthly use|wrong|not right|unsuitable|suitable|right|good|fine|ok|okay)(?: at all)?)"
+)
+LINK: Final = re.compile(
+    rf"(?:(?:,|and|but|or|;|-) )*{_BEFORE}(?:{_VERB}|(?:(?:is|are|be|will be|was|were) )?(?:not )?{_SAME}){_AFTER}(?: {PREP})?(?: all)?"
+)
+#: A preposition alone: only a verdict behind it tells what it is.
+BARE: Final = re.compile(
+    r"(?:, )?(?:fitted |bolted |put |swapped )?(?:on to|onto|up to|over to|upon|into|->|- ->|on|in|to|for|under|versus|vs|in place of|instead of)"
+)
+EQUAL: Final = re.compile(r"(?:=|same as|the same as|is the same as|are the same as)")
+REPLACED: Final = re.compile(
+    rf"(?:, )?{_BEFORE}(?:replaced|superseded|substituted) (?:by|with)|(?:, )?superseded by"
+)
+#: Before a thing that is put somewhere: "you can put", "never fit", "if you were thinking of putting".
+PUT: Final = re.compile(
+    r"(?:^|.* )(?:put|putting|fit|fitted|fitting|use|used|using|get|got|hang|hung|mount|mounted|bolt|bolted|drop|dropped|drops|"
+    r"swap|swapped|tried|trying|try|offer|offered|offered up)$"
+)
+NOT: Final = re.compile(
+    r"\b(?:not|never|no longer|no use|useless|no good|no earthly use|nor|neither|wrong|unsuitable|strips|fouls?|binds?|refuses to|too \w+ for|unlikely)\b"
+)
+SET: Final = re.compile(
+    r"\b(?:only (?:(?:ever )?(?:go|goes|fit|fits|work|works|come|comes|sold) (?:with|as|in|together)|as|with|together|if (?:you )?(?:also )?(?:bring|take|use|fit|change|swap|keep|have)|if and only if|in (?:pairs|sets)|sold as|"
+    r"complete|ever (?:go|goes|fit|fits|work|works) (?:as|with|in))|(?:as|in) (?:a )?(?:\w+ )?(?:set|sets|pair|pairs|packet|unit) ?(?:only|or not at all|or nothing|or leave)?$|"
+    r"as a (?:\w+ ){0,2}(?:set|pair|packet|unit)\b|(?:not|never) (?:singly|separately|one without|on (?:its|their) own|by (?:itself|themselves))|"
+    r"(?:not|never) (?:\w+ ){0,3}without|without (?:its|their|the) (?:\w+ )?(?:own|mate|partner|<t>)|lapped together|matched (?:set|pair)s?|mated|"
+    r"(?:stay|stays|keep|kept|go|goes|come|comes|work|works|live|lives|belong) together|together (?:with|or not)|only together|together only|all or nothing|"
+    r"must (?:come|go|have|be (?:used|fitted|changed|kept)) (?:with|together)|(?:has|have) to (?:come|go) with|if and only if|if , and only if|"
+    r"bring <t> with|takes? <t> with|along with its|provided (?:you (?:use|fit|take|have|change|bring) <t>|(?:that )?(?:its|the|<t>)(?: \w+){0,2} (?:accompan\w+|comes?|goes?|is with|is used|are used|as well|too|with it))|with its own|with their own|complete with|"
+    r"so long as you (?:use|fit|take|change)|need(?:s)? (?:its|the) own|as well or not at all|at the same time)\b"
+)
+ONE_WAY: Final = re.compile(
+    r"\b(?:not (?:the )?(?:other way|back again|back\b|vice versa|in reverse|conversely|reverse)|never (?:the )?(?:other way|back|in reverse)|"
+    r"(?:but )?not (?:an? |the )?(?:early|earlier|late|later|reverse|other) (?:on|in|into|onto|for|one)|"
+    r"other way (?:round |about |around )?[,:]? ?(?:no|never|is not|will not|does not|not)|(?:the )?reverse (?:is not|will not|does not|is untrue|no|never)|"
+    r"one way (?:only|street|trip)|only one way|only the one way|only that way|only works (?:one|that) way|vice versa (?:no|not|does not|will not)|"
+    r"(?:but |and )?(?:no|not) vice versa|cannot go back|no going back|(?:but )?not backwards?|no good the other way)\b"
+)
+BOTH_WAYS: Final = re.compile(
+    r"\b(?:(?:and|or) (?:of course )?(?:the )?(?:other way|vice versa|conversely|reverse)|vice versa|either way|both ways|conversely|and back)\b"
+)
+NO_WORK: Final = re.compile(
+    r"\b(?:no|without|nothing to|needs? no|not needing|no need (?:to|for)|never (?:had|needed) to|with no|same|identical|zero|not a)(?: (?:any|further|real|extra|need|of|a|the))*"
+    r" (?:\w+ )?(?:alterations?|cutting|changes?|modifications?|mods?|modifying|drilling|filing|work|fettling|machining|shims?|shimming|packing|adjustment|"
+    r"trouble|bother|fuss|problems?|do|swearing|difference|drama|adapters?|adaptors?|welding|grinding|holes?|pitch|studs?|bolt pattern|cut|turned|spacer)\b"
+)
+_WORKS = (
+    r"(?:drill\w*|redrill\w*|re-drill\w*|ream\w*|trim\w*|fil(?:e|ed|ing)|grind|ground|grinding|shim\w*|pack(?:ed|ing)?|turn(?:ed|ing)?|open(?:ed|ing)?|"
+    r"slot(?:ted|ting)?|bush(?:ed|ing)?|weld(?:ed|ing)?|mov(?:e|ed|ing)|cut(?:ting)?|machin\w+|skim\w*|elongat\w+|fettl\w+|los(?:e|t|ing)|shorten\w*|"
+    r"lengthen\w*|bend(?:ing)?|bent|tap(?:ped|ping)?|bor(?:e|ed|ing)|modif\w+|alter\w*|sleev\w+|re-?tapped|helicoil\w*|chamfer\w*|thin(?:ned|ning)?|"
+    r"remov(?:e|ed|ing)|chop(?:ped|ping)?|saw(?:n|ing)?|hammer\w*|persua\w+|reliev\w+|hacksaw|mill(?:ed|ing)?|radius\w*|"
+    r"spac(?:er|ers|ing)|adapt\w+|washers?|fiddl\w+|coax\w*|dress(?:ed|ing)?|flatten(?:ed|ing)?|straighten(?:ed|ing)?|squeez\w+|press(?:ed|ing)?|jack(?:ed|ing)?|plug(?:ged|ging)?|scrap(?:e|ed|ing))"
+)
+WORK: Final = re.compile(
+    rf"(?:\b(?:if|once|after|but|with|needs?|need|wants?|want|requires?|provided|by|having|must|have to|has to|got to|gotta|you|just|then|first|only|except|though|when|and|takes?|take)\b|[:,;-]|^)"
+    rf"(?: ?[\w<>'/.-]+){{0,6}}? {_WORKS}\b|^[:,;= -]*{_WORKS}\b"
+    r"|\b(?:needs?|wants?|requires?|takes?) (?:a |an |the |some |two |three |four |one |about |half )?(?:bit of |little )?(?:<t>|\w+) (?:moving|opening|filing|to the|doing|work|first)\b"
+    r"|\b(?:needs?|wants?|requires?|takes?) (?:a |an |some |two |three |four )?(?:<t>|new hole|file|spacer|shims?|packing|adapter|adaptor|bush|washers?|persuasion|work|fettling|bit of)\b"
+    r"|\bmodified\b|\bwith (?:a |some )?(?:work|mods|modifications?|alterations?|fettling|effort|swearing|persuasion)\b"
+)
+YES: Final = re.compile(
+    r"^[\s,:;=.-]*(?:(?:and|also|is|it is|are|they are|that is|works?|goes|oh|well|that) )*(?:yes|yep|yup|fine|ok|okay|good|straight|direct|bolt on|bolts on|no (?:\w+ ){0,2}(?:bother|alterations?|trouble|fuss|cutting|problems?|"
+    r"difference|mods|changes?|work)|fits|goes|same|identical|ditto|as is|a? ?(?:straight|direct) swap|perfect|swap away|interchange|interchangeable|drops? (?:in|straight)|nothing to do|works|will go|easy|done)\b"
+)
+NO: Final = re.compile(
+    r"^[\s,:;=.?-]*(?:(?:and|but|also|is|it is|well|oh|that is|i say|just|probably|a|maybe|i think|i reckon|perhaps) )*(?:no|never|not|nope|nah|do not|does not|will not|did not|can not|no go|forget it|no chance|no hope|useless|impossible|"
+    r"wrong|fouls|different|hopeless|not a hope|will never|you will (?:own|have an?|be|get an?|need a new)|is a (?:never|no))\b"
+    r"(?! (?:bad|only|(?:\w+ ){0,2}(?:alterations?|cutting|changes?|mods?|modifications?|drilling|filing|fettling|machining|trouble|bother|fuss|problems?|difference|need|work|packing|shims?|questions?)\b))"
+)
+DITTO: Final = re.compile(r"^[\s,:;=-]*(?:ditto|the same|same again|likewise|same story|same|also|as above)\b(?! (?:on|for|as|in)\b)")
+#: "They are all one": what is said of a thing in all builds at once.
+ALL_ALIKE: Final = re.compile(
+    r"(?:^|\b)(?:(?:is|are) )?(?:all |just |exactly )?(?:the |one and the )?(?:no difference|alike|same|identical|interchangeable|interchange(?: freely)?|makes? no odds|universal|no fuss|all one|"
+    r"same thing|common|one size)\b"
+)
+MARKS: Final = re.compile(
+    r"\b(?:(?:on|for|in|to|across|throughout|of|between|fits?|suits?|any|all) )+(?:the )?(?:(?:every|all|any|both|each|either|the)(?: of)? (?:the )?(?:marks?|mks?|builds?|phases?|types?|of them|models?|series|lot)|"
+    r"the (?:range|marks|lot|board)|everything(?: ever made)?|(?:them )?all|everyone|both|throughout|early and late|any of them)\b|\bthroughout\b|\bany (?:and|to|on) any\b|\bone size fits all\b|\ball marks\b"
+)
+HANDED: Final = re.compile(
+    r"\b(?:(?:is|are|they are|being|both) handed|(?:a |the )?(?:left|right|lh|rh|near side|off side|nearside|offside|n/s|o/s)(?: hand)?(?: one)? "
+    r"(?:will|does|do|can|is|would) (?:not|never) (?:\w+ ){0,3}(?:for|on|to|as|in|swap|do|fit|go)|only (?:the )?one hand|not (?:swap|interchange\w*) (?:left|side|hand|from side)|"
+    r"not (?:side to side|left to right|left for right))\b"
+)
+EITHER_SIDE: Final = re.compile(
+    r"\b(?:goes?|fits?|do|does|will do|used|serves?|bolts?|works?)(?: straight)?(?: on| for| to)? (?:either|both|any) (?:sides?|hands?)\b|\b(?:left|right) (?:and|or) (?:left|right) (?:are )?(?:the same|interchange\w*|identical)\b"
+)
+#: A correction of what was said before.
+NOT_SO: Final = re.compile(r"^(?:\W*(?:well|but|and|no|in fact|sorry|actually|,))*\W*(?:they|it|that|this|those|these) (?:do|does|did|will|is|was|are|would) (?:not|never)(?: fit| go| work| so| true| right| at all)*(?: [,;:.-].*)?$")
+REVERSE: Final = re.compile(
+    r"^(?:\W*(?:and|but|or|also|of course|sorry|well|though|,))*\W*(?:it (?:is|works|goes) )?(?:only )?(?:(?:the )?(?:other way|reverse|vice versa|conversely|back\b|one way)|not (?:back|the other|vice|in reverse|the reverse|conversely)|never (?:the other|back))"
+)
