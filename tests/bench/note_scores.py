@@ -295,12 +295,24 @@ def _goes_on(want: Fact, have: Fact) -> bool:
     if want.to_part and _alike(want.to_part, have.to_part) >= _ALIKE:
         return True
     builds = ((want.build, have.build), (want.to_build, have.to_build))
-    return any(a for a, _ in builds) and all(not a or _build(a) == _build(b) for a, b in builds)
+    if not any(a for a, _ in builds):
+        return not want.to_part  # "only as a set" is said of a part alone
+    return all(not a or _same_build(a, b) for a, b in builds)
+
+
+def _same_build(want: str, have: str) -> bool:
+    """Tell whether two builds are one; a family that the note says on the other side is no fault."""
+    said, read = _build(want), _build(have)
+    return said == read or (bool(said) and said < read and not (read - said) & _PHASES
+                            and all(word.isalpha() for word in read - said))  # fmt: skip
+
+
+_PHASES = frozenset({"early", "mid", "late", "later", "earlier"})
 
 
 def _build(text: str) -> frozenset[str]:
     words = re.findall(r"[a-z]+|\d+", text.lower().replace("mark", "mk"))
-    return frozenset(words) - {"mk", "any", "all", "the", "a", "an"}
+    return frozenset(_singular(word) for word in words) - {"mk", "any", "all", "every", "the", "a", "an"}
 
 
 def _named(want: str, have: str) -> bool:
