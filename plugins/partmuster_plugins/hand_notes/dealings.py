@@ -157,7 +157,8 @@ class _Dealing(Telling):
             yield from self._shares(item, person, fields)
         if availability == "swap" or (near.avail and near.avail[0].availability == "swap"):
             person = self.person("person") or near.person
-            wanted = [item.part for item in self.items("want")] or list(near.wanted)
+            wanted = [item.part for item in self.items("want") if item.named or item.part.side]
+            wanted = wanted or [part for part in near.wanted if not part.pronoun or part.side]
             for part in wanted:
                 yield self.made("want", person, part, {})
 

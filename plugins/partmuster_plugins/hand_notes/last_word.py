@@ -60,9 +60,9 @@ def _alike(first: Statement, second: Statement) -> bool:
 
 def _one_name(first: str, second: str) -> bool:
     """Tell whether one name of a part is the other, or shorter for it."""
-    was = {singular(word) for word in first.casefold().split()}
-    now = {singular(word) for word in second.casefold().split()}
-    return was <= now or now <= was
+    was = [singular(word) for word in first.casefold().split()]
+    now = [singular(word) for word in second.casefold().split()]
+    return was[-1] == now[-1] and (set(was) <= set(now) or set(now) <= set(was))
 
 
 def _same(first: Statement, second: Statement) -> bool:

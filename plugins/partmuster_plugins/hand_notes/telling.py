@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 _ITEM = re.compile(
     r"(?:<k(\d+)> of (?:those |these |the )?)?(?:<([hn]\d+)> 's )?(?:<([nvb])(\d+)> )?(?:spare )?<[pk](\d+)> "
 )
+_BEGINS = re.compile(r" (?:and |also |then |but )?<(h\d+|n\d+(?=> [:-] ))> (?!, |'s )")
 #: Behind these stands what a part of a list is for or belongs to.
 _OF_ANOTHER = frozenset(
     {"the", "of", "off", "in", "on", "to", "from", "with", "behind", "under", "its"}
@@ -72,8 +73,19 @@ class Telling:
         )  # fmt: skip
 
     def people(self) -> tuple[str, ...]:
-        """Return whose the note's things are where nobody is named."""
-        return self.context.people[:1] or ((self.context.writer,) if self.context.writer else ())
+        """Return whose the things are where the saying names nobody.
+
+        Whose sentence it is ("Nell seeks a coil and will swap a lamp"), whose words or list, the
+        writer, or who was named last.
+        """
+        begins = _BEGINS.match(self.act.view.text)
+        if begins and begins.end() <= self.found.start + 1:
+            return (self.name_text(f"<{begins[1]}>"),)
+        said_by = self.said_by()
+        if said_by:
+            return (said_by,)
+        context = self.context
+        return context.people[:1] or ((context.writer,) if context.writer else context.named[:1])
 
     def ours(self) -> str:
         return next(iter(self.people()), "")
