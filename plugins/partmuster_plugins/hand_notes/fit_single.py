@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from . import fit_words as w
 from .fit_grades import Verdict, verdict_of
-from .fit_phrases import Thing, signs
+from .fit_phrases import Thing, pieces_of, signs
 from .fit_statements import build_fields, fit_statement, said
 from .parts import PartMention
 
@@ -150,8 +150,9 @@ def _mixed(
     """Return "never mix them" of two builds told apart in one sentence."""
     if not re.search(r"\b(?:never|do not|can not|must not) (?:mix|swap|interchange)\b", low):
         return None
-    built = [one.thing for one in pieces if one.thing is not None and one.thing.builds]
-    first = _first_part(pieces)
+    whole = pieces_of(act.view.sentence.words)
+    built = [one.thing for one in whole if one.thing is not None and one.thing.builds]
+    first = _first_part(whole)
     if len(built) < 2 or first is None or first[1].part is None:  # noqa: PLR2004 - two builds
         return None
     return fit_statement(act, context, built[0], replace(built[1], part=None), first[1].part, Verdict("never"))
@@ -207,7 +208,7 @@ def _as_set(
     if _STATES.search(low):
         return None
     if first is None:
-        bare = re.match(r"^(?:together or not at all|(?:as|in) (?:a )?(?:\w+ )?(?:set|pair)s? only|only as a set)", low)
+        bare = re.match(r"^(?:(?:as|in) (?:a )?(?:\w+ )?(?:set|pair)s? only|only as a set)", low)
         if bare and context.parts and not context.fits:
             part = context.parts[0]
             fields = {"description": part.name, "fit_grade": "only-as-a-set"}

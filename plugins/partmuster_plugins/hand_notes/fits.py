@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 _MAY = re.compile(
     r"(?:mk|mark) ?[.]?\d|\b(?:mk|mark|early|late|earl\w+|later|fits?|goes|go|going|interchang\w*|same|swaps?|replace\w*|superse\w*|set|pair|handed|hand|"
-    r"together|works?|used|can|put|instead|place|any|every|all|without|ditto|only|reverse|round|back|versa|either|yes|no|never|not|dont|wont|one way|does|do|both|alike|packet)\b",
+    r"together|on ?to|into|works?|used|can|put|instead|place|any|every|all|without|ditto|only|reverse|round|back|versa|either|yes|no|never|not|dont|wont|one way|does|do|both|alike|packet)\b",
     re.IGNORECASE,
 )
 _ASKS = re.compile(
@@ -39,7 +39,7 @@ _ASKS = re.compile(
 #: An item of a list of what is offered or wanted says something of its own from so many words on.
 _A_SENTENCE = 8
 #: A remark of so few words does not turn to something else ("tried it").
-_PASSING = 5
+_PASSING = 9
 _OWN_LISTS = frozenset({"want", "holding", "promise", "lead"})
 _DEALING = re.compile(
     r"\b(?:wanted|looking for|would like|want an?|i need|we need|after a|for sale|to sell|selling|spare|offers?|swap for|"

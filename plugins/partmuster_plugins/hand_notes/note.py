@@ -10,6 +10,7 @@ from .last_word import last_word
 from .notebook import Notebook
 from .one_a_fact import one_a_fact
 from .patterns import patterns
+from .quotes import take_up
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -74,6 +75,7 @@ def read_note(
     silent: list[Silent] = []
     for paragraph in note.paragraphs:
         if paragraph.quoted:
+            take_up(paragraph.text, book.context)
             continue
         for read in book.read(paragraph):
             stated += [_placed(one, paragraph) for one in read.statements]
