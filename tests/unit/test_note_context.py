@@ -159,6 +159,13 @@ def test_she_is_the_vehicle_where_no_woman_was_named(tmp_path):
     assert surveyed(tmp_path, text) == [("Otter 1", "dynamo")]
 
 
+def test_those_present_are_people(tmp_path):
+    text = "# Meeting\n\nPresent: Al, Cyd and Bea.\n\nStoat 1. No horn. Cyd has a dynamo.\n"
+    [_, one] = stated(tmp_path, text)
+    assert (one.statement.kind, one.statement.people) == ("holding", ("Cyd",))
+    assert one.statement.otherwise == ()
+
+
 def test_you_is_the_one_a_mail_is_written_to(tmp_path):
     assert held(tmp_path, mail("You have a dynamo."), "note.eml") == [
         ("holding", "Ivo Larch", "dynamo")

@@ -22,55 +22,85 @@ if TYPE_CHECKING:
     from .view import View
 
 _ASKS = re.compile(
-    r"^ (?:(?:and|but|so|or|ps|also|then|well|now|right|ok|oh|um|er|,) )*(?:has|have|does|do|did|is|are|was|were|can|"
-    r"could|would|will|shall|should|any|anyone|anybody|who|what|where|which|when|why|how|whose|got|know|had|am|"
+    r"^ (?:(?:and|but|so|or|ps|also|then|well|now|right|ok|oh|um|er|,) )*(?:has|have|does|do|did|"
+    r"is|are|was|were|can|"
+    r"could|would|will|shall|should|any|anyone|anybody|who|what|where|which|when|why|how|whose|"
+    r"got|know|had|am|"
     r"may|fancy|want|need|shd|cd|wd) "
 )
-_TAG = re.compile(r" (?:is|was|does|has|do|did|are|were|have) (?:not )?(?:it|he|she|they|there|you|<[hk]\d+>) \? $")
-_WHO_HAS = re.compile(r" (?:who|what|where|which|how many|why|whether|anybody|anyone) (?:[^,;]* )?\? $")
+_TAG = re.compile(
+    r" (?:is|was|does|has|do|did|are|were|have) (?:not )?(?:it|he|she|they|there|"
+    r"you|<[hk]\d+>) \? $"
+)
+_WHO_HAS = re.compile(
+    r" (?:who|what|where|which|how many|why|whether|anybody|anyone) (?:[^,;]* "
+    r")?\? $"
+)
 #: Wishes, plans and orders (common practice, no source).
 _NOT_SAID = re.compile(
-    r" (?:if|unless|until|till|when|once|whether|wish|wishes|wished|wishing|hope|hopes|hoping|imagine|suppose|"
-    r"supposing|dream|dreamt|dreaming|remind|reminder|remember to|remember :|do not forget|must not forget|"
-    r"let <i\d+> say|say for example|pretend|wonder|wondering|wondered|provided|assuming|in case|lest|as long as|"
-    r"would like to know|no idea (?:if|whether)|find out|(?:should|must|please|to|will|shall|could|can) "
+    r" (?:if|unless|until|till|when|once|whether|wish|wishes|wished|wishing|hope|hopes|hoping|"
+    r"imagine|suppose|"
+    r"supposing|dream|dreamt|dreaming|remind|reminder|remember to|remember :|do not forget|must "
+    r"not forget|"
+    r"let <i\d+> say|say for example|pretend|wonder|wondering|wondered|provided|assuming|in case|"
+    r"lest|as long as|"
+    r"would like to know|no idea (?:if|whether)|find out|(?:should|must|please|to|will|shall|"
+    r"could|can) "
     r"(?:check|make sure|ask|find out|see to)) "
 )
 _PLANS = re.compile(
     r" (?:(?:will|shall|would) (?!(?:swap|trade|sell|part|do|not|fit|go|take|let|have|be))"
-    r"|(?:am|is|are) (?:going|planning|hoping|meaning|due) to|must (?!be|have been)|should (?!be|have)|ought to|"
+    r"|(?:am|is|are) (?:going|planning|hoping|meaning|due) to|must (?!be|have been)|should (?!be|"
+    r"have)|ought to|"
     r"need to|needs to|have to|has to|had to|plan to|plans to|hope to|hopes to|might try|"
     r"next (?:week|month|year|time|weekend|job|sunday|saturday) ) ?"
 )
 #: Rewritings: doubtful words about what is or was, and what is left of them.
 _IS = re.compile(r" (?:might|may|could|must|would) (?:well |just |possibly )?(?:not )?be (?=\S)")
-_HAVE = re.compile(r"(?<! you) (?:might|may|must) (?:well |just )?have (?=<|a |an |two |three |some |spare )")
+_HAVE = re.compile(
+    r"(?<! you) (?:might|may|must) (?:well |just )?have (?=<|a |an |two |three |"
+    r"some |spare )"
+)
 _LOOKS = re.compile(
     r" (?:looks?|looked|seems?|seemed|appears?|appeared|sounds?|feels?) (?:very much )?"
     r"(?:to be|to me like|to me|like|as if <[kv]\d+> is|as though <[kv]\d+> is|as if|as though) "
 )
 _OWN = re.compile(
-    r" (?:and |but |, )?<i\d+> (?:do |did |still |rather |now )?(?:think|thought|reckon|believe|guess|suspect|fancy|"
-    r"suppose|assume|imagine|expect|daresay|dare say|would say|would guess|would think|would have said|am fairly sure|"
+    r" (?:and |but |, )?<i\d+> (?:do |did |still |rather |now )?(?:think|thought|reckon|believe|"
+    r"guess|suspect|fancy|"
+    r"suppose|assume|imagine|expect|daresay|dare say|would say|would guess|would think|would "
+    r"have said|am fairly sure|"
     r"am pretty sure|am almost sure|am not sure but|am not certain but|have a feeling|have an idea|"
-    r"seem to remember|seem to recall|vaguely remember|could be wrong but|may be wrong but|might be wrong but) "
+    r"seem to remember|seem to recall|vaguely remember|could be wrong but|may be wrong but|might "
+    r"be wrong but) "
     r"(?:that |so )?(?:, )?"
 )
 _AS_FAR = re.compile(
-    r" (?:, )?(?:as far as <i\d+> (?:know|knew|can tell|could tell|can see|could see|can remember|remember|am aware)|"
-    r"to the best of my knowledge|if <i\d+> (?:remember|recall) (?:right|rightly|correctly)|if <i\d+> remember|"
-    r"if (?:my )?memory serves|unless <i\d+> am (?:much )?mistaken|if <i\d+> am not mistaken|from memory|"
-    r"(?:do not|<i\d+> would not) quote me(?: on (?:that|this|it|<k\d+>))?|not that <i\d+> (?:looked|tried) (?:hard|long)|"
-    r"<i\d+> (?:am|was) not (?:sure|certain)|<i\d+> can not be (?:sure|certain)|<i\d+> would not swear to (?:it|<k\d+>)|"
-    r"by the look of (?:it|<k\d+>)|by the looks of (?:it|<k\d+>)|at a guess|if <i\d+> had to guess|hard to (?:tell|say)|"
+    r" (?:, )?(?:as far as <i\d+> (?:know|knew|can tell|could tell|can see|could see|can "
+    r"remember|remember|am aware)|"
+    r"to the best of my knowledge|if <i\d+> (?:remember|recall) (?:right|rightly|correctly)|if "
+    r"<i\d+> remember|"
+    r"if (?:my )?memory serves|unless <i\d+> am (?:much )?mistaken|if <i\d+> am not mistaken|"
+    r"from memory|"
+    r"(?:do not|<i\d+> would not) quote me(?: on (?:that|this|it|<k\d+>))?|not that <i\d+> "
+    r"(?:looked|tried) (?:hard|long)|"
+    r"<i\d+> (?:am|was) not (?:sure|certain)|<i\d+> can not be (?:sure|certain)|<i\d+> would not "
+    r"swear to (?:it|<k\d+>)|"
+    r"by the look of (?:it|<k\d+>)|by the looks of (?:it|<k\d+>)|at a guess|if <i\d+> had to "
+    r"guess|hard to (?:tell|say)|"
     r"more or less|to judge by (?:it|<k\d+>)) (?:, |but |though )*"
 )
-_NOT_SURE = re.compile(r" (?:not|never) (?:quite |entirely |too |100% )?(?:sure|certain) (?:, )?(?:but |though |if |whether )*")
+_NOT_SURE = re.compile(
+    r" (?:not|never) (?:quite |entirely |too |100% )?(?:sure|certain) (?:, "
+    r")?(?:but |though |if |whether )*"
+)
 #: Words of hedging that are rewritten above, or that tell something else in a sentence.
-_NOT_PLAIN = frozenset({"may", "might", "could be", "may be", "might be", "looks", "looks like", "looks to be",
-                        "seems", "seems to be", "appears", "appears to be", "suspect", "believe", "guess",
-                        "sort of", "i think", "think so", "not sure", "unsure", "apparently", "allegedly",
-                        "supposedly", "reportedly", "said to be", "thought to be"})  # fmt: skip
+_NOT_PLAIN = frozenset({
+    "may", "might", "could be", "may be", "might be", "looks", "looks like", "looks to be",
+    "seems", "seems to be", "appears", "appears to be", "suspect", "believe", "guess", "sort of",
+    "i think", "think so", "not sure", "unsure", "apparently", "allegedly", "supposedly",
+    "reportedly", "said to be", "thought to be",
+})  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +149,7 @@ def act_of(view: View) -> Act:
 
 
 def _told(act: Act) -> Act:
-    """Take words of hearsay out; what stands behind them, or in their clause, is somebody else's."""
+    """Take words of hearsay out; what they reach is somebody else's."""
     text = act.view.text
     if not LIKELY.search(text):
         return act

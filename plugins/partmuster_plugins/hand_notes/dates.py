@@ -275,7 +275,9 @@ def _months_ago(match: re.Match[str], near: dt.date, number: int) -> Day | None:
 
 def _weekday(match: re.Match[str], near: dt.date) -> Day | None:
     days = (near.weekday() - WEEKDAYS[match[2][:3].lower()]) % _DAYS_A_WEEK
-    if not days and (match[1] or re.search(r"\bon $", match.string[: match.start()], re.IGNORECASE)):
+    if not days and (
+        match[1] or re.search(r"\bon $", match.string[: match.start()], re.IGNORECASE)
+    ):
         days = _DAYS_A_WEEK
     return _made(match, near - dt.timedelta(days=days), alone=True)
 

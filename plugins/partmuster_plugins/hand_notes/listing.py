@@ -32,19 +32,28 @@ _LONGEST = 70
 #: A heading's phrase within it counts in so short a heading only.
 _SHORT_WORDS = 4
 _VERB = re.compile(
-    r" (?:is|are|was|were|be|been|has|have|had|'s|will|would|can|could|should|may|might|must|do|does|did|"
-    r"went|goes|go|came|comes|got|gets|took|takes|said|says|told|thinks|fits?|needs?|wants?|<s\d+>|<a\d+>|"
+    r" (?:is|are|was|were|be|been|has|have|had|'s|will|would|can|could|should|may|might|must|do|"
+    r"does|did|"
+    r"went|goes|go|came|comes|got|gets|took|takes|said|says|told|thinks|fits?|needs?|wants?|"
+    r"<s\d+>|<a\d+>|"
     r"<g\d+>|not|if|\?) "
 )
 #: What may stand between the parts of one item, and what ends them.
 _JOIN = re.compile(r"^ (?:, |and |or |/ |plus |also |& |; |with |the |\+ |a |an )*$")
 #: What may stand before the first part of an item, and behind the last.
-_OPENING = re.compile(r" (?:(?:a|an|the|some|any|one|also|and|good|decent|spare|new|old|\d+|x|-|,|:|<[hnb]\d+>|'s|<[vn]\d+>) )*")
-_CLOSING = re.compile(r"$|[,;:/(-]|(?:for|with|that|which|any|either|in|from|of|or|and|to suit|complete|please|x|<[ab]\d+>|\d+)\b|\s*$")
+_OPENING = re.compile(
+    r" (?:(?:a|an|the|some|any|one|also|and|good|decent|spare|new|old|\d+|x|-|"
+    r",|:|<[hnb]\d+>|'s|<[vn]\d+>) )*"
+)
+_CLOSING = re.compile(
+    r"$|[,;:/(-]|(?:for|with|that|which|any|either|in|from|of|or|and|to suit|"
+    r"complete|please|x|<[ab]\d+>|\d+)\b|\s*$"
+)
 _MOST_WORDS = 9
 _FOR = re.compile(r" for (?:the )?<[vn](\d+)> ")
 _DITTO = re.compile(
-    r"^[^\w\"]*(?:[-–—:=.,]+\s*)?(?:ditto|do\.|do|\"|''|″|same(?: again| here| story)?|likewise|idem|as above|"
+    r"^[^\w\"]*(?:[-–—:=.,]+\s*)?(?:ditto|do\.|do|\"|''|″|same(?: again| here| story)?|likewise|"
+    r"idem|as above|"
     r"the same(?: again)?)(?=$|[\s,.;:(!-])",
     re.IGNORECASE,
 )

@@ -29,10 +29,7 @@ _MAY_BE_TITLES = frozenset({"old", "young"})
 _NUMBER = re.compile(r"\d{1,5}[a-z]?")
 _NUMBERS = frozenset({"no", "number", "nr", "nos"})
 _ROMAN = frozenset({"II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"})
-_MONTH_WORDS = frozenset(
-    "jan january feb february mar march apr april may jun june jul july aug august sep sept september oct "
-    "october nov november dec december".split()
-)
+_MONTH_WORDS = words_of("month")
 _SPELT = {
     word: str(number)
     for number, word in enumerate(
@@ -44,18 +41,10 @@ _SPELT = {
 _HULKS = frozenset({"hulk", "wreck", "vehicle", "carcass", "carcase", "hull", "chassis", "tank",
                     "machine"})  # fmt: skip
 #: Words before and behind a vehicle's name that is written small, or its number written out.
-_BEFORE_VEHICLES = frozenset(
-    "in on of under for off at to round about the our my from by and now is her".split()  # noqa: SIM905
-)
-_AFTER_VEHICLES = frozenset(
-    "is has had was so and but at in still needs wants lacks then".split()  # noqa: SIM905
-)
+_BEFORE_VEHICLES = words_of("before-vehicle")
+_AFTER_VEHICLES = words_of("after-vehicle")
 #: No sentence has one of these behind a name that begins it: the word is no name.
-_NOT_BEHIND_NAMES = frozenset(
-    "the a an this that these those my your his her its our their to of for with from by in on at off into "
-    "onto about i we you he she they it him them us me there what who how if whether as than so very too "
-    "more less no not any some all both each every much many".split()  # noqa: SIM905
-)
+_NOT_BEHIND_NAMES = words_of("not-behind-name")
 #: Words before a number by which it is no vehicle's ("part no. 7").
 _OTHER_NUMBERS = words_of("numbered-otherwise")
 #: Everyday words, which are no names however they are written.
@@ -63,6 +52,7 @@ EVERYDAY = words_of("everyday")
 _WRITER = frozenset({"i", "me", "we", "us", "myself"})
 _MARK = re.compile(r"(?:mk|mark)?\d{1,2}[a-h]?\*?|(?:i|ii|iii|iv|v|vi)\*?")
 _MOST_WORDS = 3
+_SHORTEST = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,19 +124,23 @@ def _name_at(
     words: Sequence[Word], taken: Sequence[bool], at: int, *, shouts: bool
 ) -> NameMention | None:
     word = words[at]
-    if word.low in _WRITER:
-        return NameMention(at, at + 1, word.text, "writer", pronoun=True)
-    if word.low in {"he", "she"}:
-        return NameMention(at, at + 1, word.text, "person", pronoun=True)
+    if word.low in _WRITER or word.low in {"he", "she"}:
+        sort: Sort = "writer" if word.low in _WRITER else "person"
+        return NameMention(at, at + 1, word.text, sort, pronoun=True)
     for find in (_build_at, _numbered_at, _lettered_at):
         mention = find(words, taken, at)
         if mention:
             return mention
-    titled = _titled_at(words, taken, at, shouts=shouts)
-    if titled:
+    if titled := _titled_at(words, taken, at, shouts=shouts):
         return titled
-    if word.low in _MAY_BE_TITLES or not _named(word, at, shouts=shouts):
-        return None
+    named = word.low not in _MAY_BE_TITLES and _named(word, at, shouts=shouts)
+    return _plain_name(words, taken, at, shouts=shouts) if named else None
+
+
+def _plain_name(
+    words: Sequence[Word], taken: Sequence[bool], at: int, *, shouts: bool
+) -> NameMention | None:
+    """Return one to three capital words at ``at``, with what they own ("Wilf's Otter")."""
     end = _last_of(words, taken, at, shouts=shouts)
     if at == 0 and (_only_begins(words) if end == 1 else _begins_before_name(words)):
         return None
@@ -154,9 +148,9 @@ def _name_at(
     owned = _owned_at(words, taken, end, shouts=shouts)
     if owned:
         return NameMention(at, owned.end, f"{text}'s {owned.text}", owned.sort)
-    if word.low in given_names() or (end == at + 1 and _are_initials(word, shouts=shouts)):
-        return NameMention(at, end, text, "person")
-    return NameMention(at, end, text, "either")
+    initials = end == at + 1 and _are_initials(words[at], shouts=shouts)
+    sort: Sort = "person" if words[at].low in given_names() or initials else "either"
+    return NameMention(at, end, text, sort)
 
 
 def _only_begins(words: Sequence[Word]) -> bool:
@@ -264,36 +258,33 @@ def _numbered_at(words: Sequence[Word], taken: Sequence[bool], at: int) -> NameM
     word = words[at]
     if word.low in _NUMBERS:
         return _numbered_alone(words, taken, at)
-    low = word.low
-    if not low.isalpha() or low in EVERYDAY or singular(low) in lexicon().tokens:
-        return None
-    if low in _OTHER_NUMBERS or len(low) < 3:  # noqa: PLR2004 - "B 7"
-        return None
-    if not word.capital and (len(low) < 4 or (at and words[at - 1].low not in _BEFORE_VEHICLES)):  # noqa: PLR2004
-        return None
     end = at + 1
     if end < len(words) and words[end].low in _NUMBERS:
-        end += 1
-        if end < len(words) and words[end].text == ".":
-            end += 1
-    if end >= len(words) or taken[end]:
+        end += 1 + (end + 1 < len(words) and words[end + 1].text == ".")
+    if not _may_have_number(words, at) or end >= len(words) or taken[end]:
         return None
     number = _digits(words[end])
-    if end + 1 < len(words) and words[end + 1].low in _MONTH_WORDS:
-        return None
-    spelt = not words[end].text.startswith(number[:1] or "-")
-    if not number or low in given_names() or (spelt and not word.capital and end == at + 1):
-        return None
     follows = words[end + 1].low if end + 1 < len(words) else ""
-    if (
-        spelt
-        and not words[end].capital
-        and follows[:1].isalpha()
-        and follows not in _AFTER_VEHICLES
-    ):
+    if not number or follows in _MONTH_WORDS:
+        return None
+    spelt = not words[end].text.startswith(number[0])
+    unsaid = not words[end].capital and follows[:1].isalpha() and follows not in _AFTER_VEHICLES
+    if spelt and (unsaid or not (word.capital or end > at + 1)):
         return None
     text = f"{_text(words, at, end).replace(' .', '.')} {number}"
     return NameMention(at, end + 1, text, "vehicle")
+
+
+def _may_have_number(words: Sequence[Word], at: int) -> bool:
+    """Tell whether a word can be a vehicle's name before its number: neither everyday nor a part."""
+    word = words[at]
+    low = word.low
+    if not low.isalpha() or low in EVERYDAY | _OTHER_NUMBERS or low in given_names():
+        return False
+    if singular(low) in lexicon().tokens or len(low) < _SHORTEST:
+        return False
+    led = at == 0 or words[at - 1].low in _BEFORE_VEHICLES
+    return word.capital or (led and len(low) > _SHORTEST)
 
 
 def _numbered_alone(words: Sequence[Word], taken: Sequence[bool], at: int) -> NameMention | None:

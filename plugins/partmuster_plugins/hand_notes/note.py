@@ -11,20 +11,18 @@ from .notebook import Notebook
 from .one_a_fact import one_a_fact
 from .patterns import patterns
 from .quotes import take_up
+from .unsure_words import UnsureWords, with_doubts
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from .documents import Note, Paragraph
+    from .documents import Note
     from .statement import Statement
 
 Silent = tuple[str, int | None, int | None, str]
 
-#: A line of a page that was read less surely is doubtful, as the core has it of numbers.
-SURE_ENOUGH = 0.8
 #: Kinds that are somebody's.
 _OF_PEOPLE = frozenset({"holding", "want", "promise", "lead"})
-_READ_UNSURELY = "the line could not be read surely on its page"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +69,7 @@ def read_note(
 ) -> tuple[list[Stated], list[Silent]]:
     """Return what a note states, in order, and the sentences that name a part and say nothing."""
     book = Notebook(note, file_name, patterns(club_words))
+    unsure = UnsureWords(note)
     stated: list[Stated] = []
     silent: list[Silent] = []
     for paragraph in note.paragraphs:
@@ -78,13 +77,11 @@ def read_note(
             take_up(paragraph.text, book.context)
             continue
         for read in book.read(paragraph):
-            stated += [_placed(one, paragraph) for one in read.statements]
+            stated += [
+                Stated(one, paragraph.row, paragraph.page, paragraph.box,
+                       unsure.doubt_of(one, paragraph))
+                for one in read.statements
+            ]  # fmt: skip
             if not read.statements and read.names_part:
                 silent.append((read.words, paragraph.row, paragraph.page, read.reason))
-    return settled_fits(one_a_fact(last_word(stated))), silent
-
-
-def _placed(statement: Statement, paragraph: Paragraph) -> Stated:
-    unsure = paragraph.confidence is not None and paragraph.confidence < SURE_ENOUGH
-    doubt = _READ_UNSURELY if unsure else None
-    return Stated(statement, paragraph.row, paragraph.page, paragraph.box, doubt)
+    return with_doubts(settled_fits(one_a_fact(last_word(stated))), stated), silent

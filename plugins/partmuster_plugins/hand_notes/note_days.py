@@ -21,14 +21,18 @@ _YEAR = re.compile(r"(?<![\w./:-])((?:19[5-9]|20[0-4])\d)(?![\w/:-])")
 _LONGEST_HEAD = 300
 #: Somebody looked at something on a day, of which more is told.
 _LOOKED = re.compile(
-    r"\b(?:look(?:ed)?|saw|dropped in|called (?:in|round|by)|went (?:over|round|through|to (?:see|look))|"
-    r"visit(?:ed)?|inspected|checked|crawl(?:ed)?|been (?:to|round|over)|was (?:at|over|round|there)|"
-    r"had a (?:look|poke|go)|walked round|counted|surveyed|stripped|found|measured|took the \w+ off)\b",
+    r"\b(?:look(?:ed)?|saw|dropped in|called (?:in|round|by)|went (?:over|round|through|to "
+    r"(?:see|look))|"
+    r"visit(?:ed)?|inspected|checked|crawl(?:ed)?|been (?:to|round|over)|was (?:at|over|round|"
+    r"there)|"
+    r"had a (?:look|poke|go)|walked round|counted|surveyed|stripped|found|measured|took the \w+ "
+    r"off)\b",
     re.IGNORECASE,
 )
 _WAS = re.compile(r"\b(?:was|were|had|wasn't|weren't|hadn't|still had)\b", re.IGNORECASE)
 _HAPPENED = re.compile(
-    r"\b(?:delivered|issued|built|made|bought|sold|came|arrived|left|served|belonged|burn(?:ed|t)|rebuilt|"
+    r"\b(?:delivered|issued|built|made|bought|sold|came|arrived|left|served|belonged|burn(?:ed|"
+    r"t)|rebuilt|"
     r"repaint\w*|dated|stamped)\b",
     re.IGNORECASE,
 )

@@ -8,14 +8,15 @@ from typing import TYPE_CHECKING
 
 from .context import Context
 from .dates import days_in, entry_day
+from .deals import availability_of
 from .listing import ditto_of, heading_of, items_of, with_part_above
 from .note_days import NoteDays
 from .otherwise import with_other_reading
 from .parts import PartMention
 from .reading import read_sentence
-from .sentences import sentences_of
-from .states import StateMention
+from .sentences import sentence_of, sentences_of
 from .settling import key_of, settle
+from .states import StateMention
 from .tables import Columns
 from .topics import named_vehicles, proper_words, topic_of, vehicle_of_file, vehicles_in
 from .view import view_of
@@ -39,11 +40,18 @@ _GREETING = re.compile(
     r"(?P<who>(?:(?:Mr|Mrs|Miss|Ms) )?[A-Z][a-z]+(?: [A-Z][a-z]+)?)(?:, ?[A-Z][a-z]+)*\s*[,!-]?$",
     re.IGNORECASE,
 )
+_PRESENT = re.compile(
+    r"^\W*(?:present|here|attending|in attendance|those present|in the chair|chair|apologies|"
+    r"absent|not here|"
+    r"also|crew|team|who)\b[^:]{0,20}:",
+    re.IGNORECASE,
+)
 _TITLES = frozenset({"mr", "mrs", "miss", "ms", "dr", "captain"})
 _DEAR = re.compile(r"^(?:my )?dear|^hi\b|^hello\b|^morning\b|^evening\b", re.IGNORECASE)
 _SUBJECT = re.compile(r"^(?:\s*(?:re|fwd?|aw|wg)\s*:\s*|\[[^\]]{1,30}\]\s*)+", re.IGNORECASE)
 _ITEM_OF = re.compile(
-    r"^(?P<who>(?:(?:Mr|Mrs|Miss|Ms|Dr)\.? )?[A-Z][a-z'’]+(?: [A-Z][a-z'’]+)?)(?:\s*\([^)]{1,50}\))?"
+    r"^(?P<who>(?:(?:Mr|Mrs|Miss|Ms|Dr)\.? )?[A-Z][a-z'’]+(?: "
+    r"[A-Z][a-z'’]+)?)(?:\s*\([^)]{1,50}\))?"
     r"\s*(?::|[-–—]{1,2}|>)\s+(?=\S)"
 )
 
@@ -96,6 +104,9 @@ class Notebook:
                 people.append(greeted["who"])
                 context.recipient = context.recipient or greeted["who"]
         people += [who for who, _ in self._speakers.values()]
+        for text in [one.text for one in note.paragraphs[: 2 * _HEAD]]:
+            if present := _PRESENT.match(text):
+                people += re.findall(r"\b[A-Z][a-z]+(?: [A-Z][a-z]+)?\b", text[present.end() :])
         for name in filter(None, people):
             context.settled[key_of(name)] = "person"
             if name.split()[0].strip(".").casefold() not in _TITLES:
@@ -197,7 +208,9 @@ class Notebook:
         if not vehicles:
             return
         settled = self.context.settled.get(key_of(vehicles[0])) == "vehicle"
-        sure = settled or _is_sure(vehicles[0]) or len(heading.split()) <= len(vehicles[0].split()) + 1
+        sure = (
+            settled or _is_sure(vehicles[0]) or len(heading.split()) <= len(vehicles[0].split()) + 1
+        )
         self._else_of = () if sure else self._section
         self._section = vehicles
         self._at_section()
@@ -306,7 +319,9 @@ class Notebook:
         if not made and not quiet:
             made = list(ditto_of(view, sentence.text, context))
             if not made and context.heading:
-                made = list(items_of(view, context, item=self._in_items or bool(self._columns.roles)))
+                made = list(
+                    items_of(view, context, item=self._in_items or bool(self._columns.roles))
+                )
             context.said = tuple(one for one in made if one.kind == "survey") or context.said
         made = [
             with_other_reading(self._days.dated(one, sentence.text), view, context) for one in made
@@ -352,6 +367,8 @@ def _terms(terms: str) -> dict[str, str]:
             rf"\b{re.escape(phrase)}\b", low
         ) and row.meanings["availability"] not in {"", "unknown"}:  # fmt: skip
             best, found = phrase, row.meanings["availability"]
+    if not found:
+        found = availability_of(sentence_of(terms).words)
     if not found and re.search(r"[£$€]\s?\d|\bfree\b|\bono\b", low):
         found = "offered"
     return {"availability": found} if found else {}

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from .view import View
 
 _HAS = re.compile(r" <[hnv](\d+)> (?:still |only |also )?(?:has|have|had|'s got|has got) ")
-_NEEDS = re.compile(r" <[hnv](\d+)> (?:still |also |badly |really |now )?(?:needs|wants|could do with|lacks|is after|"
+_NEEDS = re.compile(r" <[hnv](\d+)> (?:still |also |badly |really |now )?(?:needs|wants|could do "
+                    r"with|lacks|is after|"
                     r"is short of|is without|is in need of) ")  # fmt: skip
 #: What is only said of a loose part.
 _LOOSE = ("availability", "place", "price")

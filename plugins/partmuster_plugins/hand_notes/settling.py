@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 _LETTER = {"vehicle": "v", "person": "h", "either": "n"}
 #: "The Ferret at Oxtarn has": where it stands is no matter of what it has.
 _AT_PLACE = re.compile(
-    r" the <[nv]\d+>(?P<place> (?:at|in|from|over at|up at|down at) (?:the )?<n\d+>) (?=(?:still |now )?"
+    r" the <[nv]\d+>(?P<place> (?:at|in|from|over at|up at|down at) (?:the )?<n\d+>) (?=(?:still "
+    r"|now )?"
     r"(?:has|had|is|was|'s|lacks|needs|wants|looks) )"
 )
 #: "You" has or wants something; elsewhere sayings have the word itself.

@@ -13,7 +13,12 @@ from typing import TYPE_CHECKING
 from .dates import days_in
 from .lexicon import lexicon, singular
 from .names import (
-    EVERYDAY, NameMention, find_names, given_names, may_be_given, numbered_vehicles,
+    EVERYDAY,
+    NameMention,
+    find_names,
+    given_names,
+    may_be_given,
+    numbered_vehicles,
 )  # fmt: skip
 from .parts import PartMention, find_parts
 from .roles import words_of
@@ -33,14 +38,18 @@ _BESIDE = re.compile(
 )
 #: Words before it by which it is what is being looked at.
 _AT_IT = re.compile(
-    r" (?:now|next|then|over to|on to|onto|back to|back at|turning to|as to|as for|about|re|regarding|concerning|"
+    r" (?:now|next|then|over to|on to|onto|back to|back at|turning to|as to|as for|about|re|"
+    r"regarding|concerning|"
     r"in front of|walking round|round|around|walk round|look at|looked at|looking at|look round|"
-    r"went over|crawl over|crawled over|climbed over|went round|inspected|checked|check of|survey of|"
-    r"visit to|visited|to see|saw|under|inside|inspection of|had|did|doing|they call|called) (?:to )?"
+    r"went over|crawl over|crawled over|climbed over|went round|inspected|checked|check of|"
+    r"survey of|"
+    r"visit to|visited|to see|saw|under|inside|inspection of|had|did|doing|they call|called) "
+    r"(?:to )?"
     r"(?:the |poor |old |dear )*$"
 )
 _ALONE = re.compile(
-    r"^ (?:(?:now|next|then|so|right|ok|and|but|well|over to|on to|back to|as to|as for|about|re|also|"
+    r"^ (?:(?:now|next|then|so|right|ok|and|but|well|over to|on to|back to|as to|as for|about|re|"
+    r"also|"
     r"turning to|on) )*(?:the )?<[vnh](\d+)> (?:next |now |first |again |then )?(?P<sign>[:,-] |$)"
 )
 _LEAD = re.compile(r"^ (?:now|next|then|over to|on to|turning to|as to|as for|about|back to) ")
@@ -50,8 +59,10 @@ _OWNER = re.compile(
 )
 _INITIALS = re.compile(r"(?:[A-Z]\.){2}|[A-Z]{1,2}\.?\d{1,2}")
 _NEXT_IS = re.compile(
-    r" (?:next(?: one| vehicle)?(?: along| up| in line| door)?|the other(?: one)?|this(?: one)?|that one|here|"
-    r"last(?: one)?|second|third|behind (?:it|<k\d+>)|beside (?:it|<k\d+>)) (?:is|was|comes|came|'s) "
+    r" (?:next(?: one| vehicle)?(?: along| up| in line| door)?|the other(?: one)?|this(?: one)?|"
+    r"that one|here|"
+    r"last(?: one)?|second|third|behind (?:it|<k\d+>)|beside (?:it|<k\d+>)) (?:is|was|comes|came|"
+    r"'s) "
     r"(?:the |poor |old )?<[vnh](\d+)> (?=[:;,.-]|$|which|who|and)"
 )
 _THE = re.compile(
@@ -60,14 +71,34 @@ _THE = re.compile(
 )
 #: What is a vehicle's own and is not it.
 _KIN = re.compile(
-    r"'s (?:sister|brother|twin|mate|neighbour|neighbor|owner|keeper|driver|owners|family|shed|barn|yard|place)\b"
+    r"'s (?:sister|brother|twin|mate|neighbour|neighbor|owner|keeper|driver|owners|family|shed|"
+    r"barn|yard|place)\b"
 )
 _LED_TO = re.compile(
-    r"(?:(?:a|my|our|the|another|quick|second|last|first) )*(?:(?:look|walk|visit|trip|run|check|survey|inspection|"
-    r"tour|report|notes?|news|state|going|once|work|working|in|day|about|on|re|of|with|to|at|round|over|"
+    r"(?:(?:a|my|our|the|another|quick|second|last|first) )*(?:(?:look|walk|visit|trip|run|check|"
+    r"survey|inspection|"
+    r"tour|report|notes?|news|state|going|once|work|working|in|day|about|on|re|of|with|to|at|"
+    r"round|over|"
     r"and|the|poor|old|dear) ?)*"
 )
-_ENDS = (",", ";", ":", "(", ".", "-", "'s ", "and ", "&", "+", "/", "again", "today", "revisited", "!", "|")
+_ENDS = (
+    ",",
+    ";",
+    ":",
+    "(",
+    ".",
+    "-",
+    "'s ",
+    "and ",
+    "&",
+    "+",
+    "/",
+    "again",
+    "today",
+    "revisited",
+    "!",
+    "|",
+)
 _PLATE = re.compile(r"\s*\(\s*([A-Z]{2,3} ?\d{2,4}[A-Z]?)\s*\)")
 _YEAR = re.compile(r"(?<![\w./:-])(?:19[5-9]|20[0-4])\d(?![\w/:-])")
 _BARE_PLATE = re.compile(r"^[A-Z]{2,3} \d{2,4}[A-Z]?$")
@@ -88,7 +119,8 @@ class Topic:
 def named_vehicles(texts: Sequence[str]) -> frozenset[str]:
     """Return the numbered vehicles that texts speak of, and not only name beside another."""
     found = re.findall(
-        r"(?<!for )(?<!from )(?<!off )(?<!to )(?<!like )\b([A-Z][a-z]{2,} (?:[Nn]o\.? ?)?\d{1,2})(?![\w/.:-]|%)",
+        r"(?<!for )(?<!from )(?<!off )(?<!to )(?<!like )\b([A-Z][a-z]{2,} (?:[Nn]o\.? "
+        r"?)?\d{1,2})(?![\w/.:-]|%)",
         " ".join(texts),
     )
     return frozenset(
@@ -142,8 +174,18 @@ def _by_itself(before: str, after: str) -> bool:
 def _may_be_vehicle(name: str, after: str, *, several: bool = False) -> bool:
     """Tell whether a name can be a vehicle's: it owns no house, and a given name is alone."""
     owns = re.match(r"\s*'s (\w+)", after)
-    house = owns and owns[1].casefold() in words_of("place-name") | words_of("store") | words_of("home")
-    return (several or " " not in name) and not house and not re.fullmatch(r"(?:[A-Z]\.)+[A-Z]?|[A-Z]{1,2}", name)
+    house = owns and owns[1].casefold() in words_of("place-name") | words_of("store") | words_of(
+        "home"
+    )
+    return (
+        (several or " " not in name)
+        and not house
+        and not re.fullmatch(
+            r"(?:[A-Z]\.)+[A-Z]?|"
+            r"[A-Z]{1,2}",
+            name,
+        )
+    )
 
 
 def _names(text: str) -> Iterator[tuple[NameMention, str, str]]:
@@ -208,7 +250,11 @@ def topic_of(
     for pattern, turn in ((_NEXT_IS, True), (_THE, False)):
         there = pattern.search(text)
         name = _name(view, there[1]) if there else None
-        if name and not _is_place(name.text, "") and context.settled.get(key_of(name.text)) != "person":
+        if (
+            name
+            and not _is_place(name.text, "")
+            and context.settled.get(key_of(name.text)) != "person"
+        ):
             return Topic((name.text,), turn=turn)
     for found in re.finditer(r"<[vn](\d+)> ", text):
         name = _name(view, found[1])
@@ -244,8 +290,10 @@ def _topic(
     """
     word = name.text.casefold()
     told = led or whole or " " in word or word in proper or bool(_INITIALS.fullmatch(name.text))
-    last = () if name.sort == "vehicle" or (told and name.sort != "person") else tuple(
-        one for one in (*context.vehicles, *context.else_of) if one != name.text
+    last = (
+        ()
+        if name.sort == "vehicle" or (told and name.sort != "person")
+        else tuple(one for one in (*context.vehicles, *context.else_of) if one != name.text)
     )
     return Topic((name.text,), turn=turn, else_of=last)
 

@@ -16,23 +16,30 @@ if TYPE_CHECKING:
 #: Initials and a surname, initials alone, one to three names.
 _INITIALS = r"(?:[A-Z]\.[ ]?){1,3}"
 _NAME = r"[A-Z][a-z]+(?:[-'’][A-Z]?[a-z]+)?"
-_FULL = rf"(?:(?:Mr|Mrs|Miss|Ms|Dr|Captain|Capt)\.? )?(?:{_INITIALS}{_NAME}|{_NAME}(?: [A-Z]\b\.?)?(?: {_NAME})?|{_INITIALS}(?=\W|$))"
+_FULL = (
+    r"(?:(?:Mr|Mrs|Miss|Ms|Dr|Captain|Capt)\.? )?"
+    rf"(?:{_INITIALS}{_NAME}|{_NAME}(?: [A-Z]\b\.?)?(?: {_NAME})?|{_INITIALS}(?=\W|$))"
+)
 _SPEAKS = r"(?:speaking|talking|writing|here|dictating|reporting)"
 #: Where a head says who wrote it, the plainest first.
 _SAID = (
-    re.compile(rf"^(?:by|from|author|name|reported by|surveyed by|seen by|recorded by)\s*:\s*({_FULL})",
+    re.compile(rf"^(?:by|from|author|name|reported by|surveyed by|seen by|recorded "
+               rf"by)\s*:\s*({_FULL})",
                re.IGNORECASE),
     re.compile(rf"\bme,? \(?({_FULL})\)?"),
     re.compile(rf"\bI,? \(?({_NAME})\b\)?,"),
     re.compile(rf"\b({_FULL}) {_SPEAKS}\b"),
     re.compile(r"\b(?:it'?s|this is|i am|i'm) ([a-z]+) (?:it'?s|here|and|on|speaking)\b", re.IGNORECASE),
-    re.compile(rf"\b(?:[Ww]ritten up|[Ww]riting|[Ww]ritten|[Cc]opied|[Cc]ollected|[Tt]aken down|[Nn]oted|"
-               rf"[Rr]eckoning|[Pp]ut out|[Dd]ictated|[Pp]osted|[Cc]hecked|[Ss]igned in|[Kk]ept|[Tt]yped)"
+    re.compile(rf"\b(?:[Ww]ritten up|[Ww]riting|[Ww]ritten|[Cc]opied|[Cc]ollected|[Tt]aken down|"
+               rf"[Nn]oted|"
+               rf"[Rr]eckoning|[Pp]ut out|[Dd]ictated|[Pp]osted|[Cc]hecked|[Ss]igned in|[Kk]ept|"
+               rf"[Tt]yped)"
                rf"[^.;\n]{{0,60}}?\b(?:by|[Pp]osted by:?) ({_FULL})"),
     re.compile(rf"^[Pp]osted by:? (?:\w+[_.])?({_FULL})"),
     re.compile(rf"\bbook of ({_FULL})"),
     re.compile(rf"\bbeing the \w+ of ({_FULL})"),
-    re.compile(rf"\b({_NAME})['’]s (?:\w+ )?(?:diary|notebook|note ?book|pocket ?book|notes|log|log ?book|jottings)\b",
+    re.compile(rf"\b({_NAME})['’]s (?:\w+ )?(?:diary|notebook|note ?book|pocket ?book|notes|log|"
+               rf"log ?book|jottings)\b",
                re.IGNORECASE),
 )  # fmt: skip
 #: Said less plainly: looked for in the title alone, where the end of the note does not tell.
@@ -41,12 +48,15 @@ _PLAIN = re.compile(rf"^\(?({_INITIALS}{_NAME}|{_INITIALS})(?=[\s.,;:)-]|$)")
 _WITHIN = re.compile(rf"(?:^|[-–—,;(.]\s*)({_INITIALS}{_NAME}|{_INITIALS}(?=\s*(?:[,;)(]|$)))")
 _NAME_DATE = re.compile(rf"^({_NAME})(?: {_NAME})?\s*[-–—,:]")
 _CLOSING = re.compile(
-    r"^(?:yours?(?: \w+)?|all the best|best(?: wishes| regards)?|kind(?:est)? regards|regards|cheers|"
-    r"love(?: \w+){0,4}|warmly|sincerely|thanks|ta|stay dry|in haste|bye|cordially|ever)\b[\s,.!-]*",
+    r"^(?:yours?(?: \w+)?|all the best|best(?: wishes| regards)?|kind(?:est)? regards|regards|"
+    r"cheers|"
+    r"love(?: \w+){0,4}|warmly|sincerely|thanks|ta|stay dry|in haste|bye|cordially|"
+    r"ever)\b[\s,.!-]*",
     re.IGNORECASE,
 )
 _SIGNED = re.compile(
-    rf"^(?:[-–—~]+\s*|x+\s+|signed:?\s*|\(signed\)\s*)?({_INITIALS}{_NAME}|{_INITIALS}|{_NAME}(?: [A-Z]\b)?"
+    rf"^(?:[-–—~]+\s*|x+\s+|signed:?\s*|\(signed\)\s*)?({_INITIALS}{_NAME}|{_INITIALS}|"
+    rf"{_NAME}(?: [A-Z]\b)?"
     rf"(?: {_NAME})?)(?P<more>\s*\(\w+\))?(?:\s*[,;|(].{{0,60}}|\s+x+|\.)?$",
     re.IGNORECASE,
 )
@@ -62,7 +72,10 @@ def writer_of(note: Note, file_name: str) -> str:
         return note.header.sender
     texts = [one.text for one in note.paragraphs if not one.quoted and one.table_row is None]
     return (
-        _said_at(texts[:_HEAD]) or _signed(texts) or _from_at(texts[:2]) or _initials_at(texts[:2])
+        _said_at(texts[:_HEAD])
+        or _signed(texts)
+        or _from_at(texts[:2])
+        or _initials_at(texts[:2])
         or _of_file(file_name)
     )
 
@@ -132,7 +145,8 @@ def _person(text: str, *, alone: bool = False) -> str:
     return name if not days_in(name) else ""
 
 
-_OF_FILE = re.compile(r"(?:^|[\s_-])(?:by|from)[\s_-]([a-z]+)|(?:^|[\s_-])([a-z]+)[\s_-]to[\s_-][a-z]+",
+_OF_FILE = re.compile(r"(?:^|[\s_-])(?:by|from)[\s_-]([a-z]+)|(?:^|"
+                      r"[\s_-])([a-z]+)[\s_-]to[\s_-][a-z]+",
                       re.IGNORECASE)  # fmt: skip
 
 
