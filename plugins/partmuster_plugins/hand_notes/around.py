@@ -31,6 +31,7 @@ _BUILD = re.compile(
     r"| (?:for|off|from) (?:an?|any) <[nv](\d+)> "
 )
 _FAMILY = re.compile(r"^ , <n(\d+)> (?:<b\d+> )?(?:,|$)")
+PRICE_WITHIN = re.compile(rf" (?P<price>{PRICE})")
 _PRICE_AT = re.compile(rf" (?:for |at |, |- )?(?P<price>{PRICE})")
 _WHERE = (
     r"in|at|on|under|underneath|behind|up|down|near|by|inside|beside|over|above|below|round|beneath|"
@@ -84,6 +85,7 @@ class Around:
     out_of: bool = False
     stored: bool = False
     here: bool = False
+    at_work: bool = False
     gone: bool = False
     fitted: bool = False
 
@@ -115,7 +117,7 @@ def around(view: View, end: int, context: Context) -> Around:
         taker=(given["who"] or given["may"] or given["whose"]) if given else "",
         stored=bool(stored or person or in_store(place)),
         out_of=bool(_OUT_OF.match(reach)),
-        here=bool(_HERE.match(reach)), gone=gone, fitted=fitted,
+        at_work=_at_work(view, reach), here=bool(_HERE.match(reach)), gone=gone, fitted=fitted,
     )  # fmt: skip
 
 
@@ -126,6 +128,17 @@ def _stage(view: View, reach: str) -> str:
         if isinstance(deal, DealMention) and match[1] not in _MODALS:
             return deal.stage
     return ""
+
+
+_DOING = re.compile(r"^ (?!going |lying |sitting |looking |doing |waiting |needing |spared? )[a-z]+(?:ing|ed) ")
+
+
+def _at_work(view: View, reach: str) -> bool:
+    """Whether what stands right behind a part tells of its state on a vehicle: "has it in bits"."""
+    state = re.match(r" <s\d+>", reach)
+    mention = view.mention(state[0]) if state else None
+    on_it = isinstance(mention, StateMention) and mention.presence not in {"off-and-kept", ""}
+    return (on_it and not mention.text.startswith("here")) or bool(_DOING.match(reach))
 
 
 def in_store(place: str) -> bool:

@@ -10,7 +10,7 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from .around import around, in_store, where_of
+from .around import PRICE_WITHIN, around, in_store, where_of
 from .names import NameMention
 from .parts import PartMention
 from .telling import MY, THEIRS, Item, Telling, head_of, last_name
@@ -83,7 +83,7 @@ class _Dealing(Telling):
         wanted = self.items("want")
         if deal and deal.availability == "swap" and wanted:
             person = self.person("person")
-            for part in self.context.parts[-1:]:
+            for part in last:
                 yield self.made("holding", person, part, {"availability": "swap"})
             for item in wanted:
                 yield self.made("want", person, item.part, {"build": item.build})
@@ -115,7 +115,7 @@ class _Dealing(Telling):
         means = self.found.saying.means
         deal = self.deal("avail", "offer")
         availability = means.get("availability") or (deal.availability if deal else "")
-        price = self.words_in("price") or self.near.price
+        price = self.words_in("price") or self.near.price or self.price_within()
         if price and not availability:
             availability = "offered"
         own = means.get("own", "")
@@ -149,6 +149,8 @@ class _Dealing(Telling):
                 continue
             if self._is_vehicle_talk(availability, item):
                 return
+            if item.part.which in MY | {"your"} and person not in {"", self.context.writer}:
+                return
             if (given and not availability) or (near.stage in {"agreed", "collected"} and person):
                 yield from self._given(item, person)
                 continue
@@ -161,6 +163,13 @@ class _Dealing(Telling):
             wanted = wanted or [part for part in near.wanted if not part.pronoun or part.side]
             for part in wanted:
                 yield self.made("want", person, part, {})
+
+    def price_within(self) -> str:
+        """Return a price between the parts and what else a saying tells."""
+        found = self.found
+        start = found.slot_starts.get("things", found.start)
+        price = PRICE_WITHIN.search(self.act.view.text, start - 1, found.end)
+        return self.act.view.words_of(price.start("price"), price.end()).strip(" ,.") if price else ""
 
     def _at(self, item: Item) -> _Dealing:
         """Return the saying with the words around one item of its list."""
@@ -208,6 +217,8 @@ class _Dealing(Telling):
     def _is_vehicle_talk(self, availability: str, item: Item) -> bool:
         """Whether "she has" or "we have" tells of the vehicle at hand and not of a loose part."""
         near = self.near
+        if near.at_work and not near.stored:
+            return True
         if availability or item.part.spare or near.stored or near.avail or near.taker:
             return False
         if "<k" in self.found.slots.get("things", ""):
@@ -237,7 +248,10 @@ class _Dealing(Telling):
         for item in self.items("things"):
             if item.owner or item.part.which in MY | THEIRS | {"your"} or not item.wanted:
                 continue
-            one = self.made("want", person, item.part, {"build": item.build or self.near.build})
+            if item.end:
+                near = around(self.act.view, item.end, self.context)
+                vehicle = near.vehicle or vehicle
+            one = self.made("want", person, item.part, {"build": item.build or near.build})
             if vehicle:
                 one = replace(one, vehicles=(vehicle,))
                 if near.either:
@@ -252,6 +266,8 @@ class _Dealing(Telling):
             return
         for item in self.items("things"):
             giver = self.person("giver") or self.owner(item)
+            if self.found.saying.means.get("giver") == "me":
+                giver = self.context.writer
             if not giver and stage in {"withdrawn", "broken"}:
                 giver = self.person("subject")
             known = self.context.promised.get(head_of(item.part))

@@ -93,6 +93,11 @@ def _stops(words: Sequence[Word], before: int, after: int) -> bool:
     return any(words[at].low in _SIGNS for at in range(before + 1, after))
 
 
+def availability_of(words: Sequence[Word]) -> str:
+    """Return whether words of dealing alone, such as a table's terms, say a part is to be had."""
+    return next((deal.availability for deal in find_deals(words) if deal.availability), "")
+
+
 def _letter(means: Mapping[str, str]) -> str:
     if means["availability"] == "promised":
         return "r"

@@ -38,8 +38,8 @@ _MANNER = r"(?:has |had |have |also |still |always |once |now |only |then |just 
 _NAME = r"<[hn]\d+>"
 #: Somebody without a name: "the man at the gate", "a chap in the pub", "Nell 's uncle".
 _SOMEBODY = (
-    r"(?:(?:the|a|an|my|our|his|her|their|one|some|another|old|somebody|someone|<[hnv]\d+> 's|somebody 's|"
-    r"someone 's) (?:(?:[a-z'-]+|<n\d+>) ){1,7}?|<[hn]\d+> (?:at|of|from|in|behind|next) (?:(?:[a-z'-]+|<n\d+>) ){1,5}?|"
+    r"(?:(?:the|a|an|my|our|his|her|their|one|two|three|several|some|another|old|somebody|someone|<[hnv]\d+> 's|somebody 's|"
+    r"someone 's) (?:(?:[a-z'-]+|<n\d+>|<h\d+> 's) ){1,7}?|<[hn]\d+> (?:at|of|from|in|behind|next) (?:(?:[a-z'-]+|<n\d+>) ){1,5}?|"
     r"<[hn]\d+> 's (?:[a-z'-]+ ){1,3}?|(?:chap|bloke|fellow|feller|lad|gent|neighbour|lady|gentleman) (?:[a-z'-]+ ){1,6}?|"
     r"(?:mum|dad|mother|father|grandma|grandad|gran|"
     r"granny|uncle|aunt|somebody|someone|people|folk|everybody|they) )"

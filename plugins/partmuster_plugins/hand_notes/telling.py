@@ -11,6 +11,7 @@ from .lexicon import singular
 from .makers import part_fields, resolved
 from .names import NameMention
 from .parts import PartMention
+from .roles import words_of
 from .statement import Statement
 
 if TYPE_CHECKING:
@@ -80,12 +81,16 @@ class Telling:
         """
         begins = _BEGINS.match(self.act.view.text)
         if begins and begins.end() <= self.found.start + 1:
-            return (self.name_text(f"<{begins[1]}>"),)
+            name = self.name_text(f"<{begins[1]}>")
+            if name.casefold() not in words_of("store"):
+                return (name,)
         said_by = self.said_by()
         if said_by:
             return (said_by,)
         context = self.context
-        return context.people[:1] or ((context.writer,) if context.writer else context.named[:1])
+        if re.search(r" by (?:the )?same ", self.act.view.text):
+            return context.named[:1]
+        return context.people[:1] or ((context.writer,) if context.writer else ())
 
     def ours(self) -> str:
         return next(iter(self.people()), "")
