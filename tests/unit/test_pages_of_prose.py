@@ -282,5 +282,5 @@ def said_in(folder: Path) -> list[tuple[str, str, str, object]]:
     with duckdb.connect(str(folder / "club" / "club.duckdb"), read_only=True) as con:
         return con.execute(
             "SELECT a.line_id, a.box, a.words, s.said_until FROM line_address a "
-            "JOIN said_survey s USING (line_id) ORDER BY a.row, a.words"
+            "JOIN said_survey s USING (line_id) ORDER BY a.words LIKE 'The dynamo%' DESC, a.line_id"
         ).fetchall()

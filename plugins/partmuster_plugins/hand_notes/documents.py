@@ -15,7 +15,8 @@ class Paragraph:
 
     ``place``: in words ("line 12", "paragraph 3", "table 1, row 2", "page 2, line 5"). ``row``: the
     line's number from 1, or of a document its paragraph's; of what is wrapped the first one's.
-    ``box``: x0,y0,x1,y1 on the page as it came. ``confidence``: of its least sure line, 0 to 1.
+    ``box``: x0,y0,x1,y1 on the page as it came. ``unsure``: its words that were
+    read from a picture with doubt.
     ``table_row``: the cells, of which ``text`` is the sum. ``quoted``: somebody else's words, by
     the writer's own marks; in an e-mail what the next paragraph answers or takes up.
     """
@@ -28,7 +29,7 @@ class Paragraph:
     heading: bool = False
     item: bool = False
     table_row: tuple[str, ...] | None = None
-    confidence: float | None = None
+    unsure: tuple[str, ...] = ()
     quoted: bool = False
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from partmuster.plugin_api import Lines, NotData
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
     from pathlib import Path
 
     from partmuster.plugin_api import Batch, Claim, SourceFile
@@ -31,19 +31,25 @@ class HandNotes:
     def read(self, source: SourceFile) -> Iterator[Batch]:
         """Yield what each note of the file states, and what of it was no data."""
         from .files import read_notes  # noqa: PLC0415
-        from .note import read_note  # noqa: PLC0415
 
-        club_words: Path | None = getattr(source, "club_words", None)
-        number = 0
-        for note in read_notes(source):
-            stated, silent = read_note(note, source.name, club_words)
-            for what, reason in note.not_read:
-                yield NotData(reason, sheet=note.name, words=what)
-            for words, row, page, reason in silent:
-                yield NotData(reason, sheet=note.name, row=row, page=page, words=words)
-            if stated:
-                yield _lines(note, stated, number)
-                number += len(stated)
+        yield from batches_of(read_notes(source), source)
+
+
+def batches_of(notes: Iterable[Note], source: SourceFile) -> Iterator[Batch]:
+    """Yield what notes of a file state, and what of them was no data."""
+    from .note import read_note  # noqa: PLC0415
+
+    club_words: Path | None = getattr(source, "club_words", None)
+    number = 0
+    for note in notes:
+        stated, silent = read_note(note, source.name, club_words)
+        for what, reason in note.not_read:
+            yield NotData(reason, sheet=note.name, words=what)
+        for words, row, page, reason in silent:
+            yield NotData(reason, sheet=note.name, row=row, page=page, words=words)
+        if stated:
+            yield _lines(note, stated, number)
+            number += len(stated)
 
 
 def _lines(note: Note, stated: list[Stated], number: int) -> Lines:

@@ -32,7 +32,7 @@ class Line:
     cells: tuple[str, ...] | None = None
     page: int | None = None
     box: str | None = None
-    confidence: float | None = None
+    unsure: tuple[str, ...] = ()
     goes_on: bool | None = None
 
 

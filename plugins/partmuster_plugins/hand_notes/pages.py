@@ -8,6 +8,7 @@ from pathlib import Path
 from statistics import fmean, median
 from typing import TYPE_CHECKING
 
+from partmuster.plugin_api import Lines, NotData
 from partmuster_plugins.parts_lists.columns import rows_of
 from partmuster_plugins.parts_lists.page_reader import PageReader
 from partmuster_plugins.parts_lists.pages import NoPage, picture_pages
@@ -15,17 +16,19 @@ from partmuster_plugins.parts_lists.pdf import pdf_pages
 
 from .decoding import readable
 from .documents import Note
+from .importer import batches_of
 from .lines import BLANK, Line, NotRead, kept_short
 from .marked_text import marked
 from .paragraphs import paragraphs_of
+from .unsure_words import SURE_ENOUGH
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
-    from partmuster.plugin_api import SourceFile
+    from partmuster.plugin_api import Batch, SourceFile
     from partmuster_plugins.parts_lists.columns import Row
     from partmuster_plugins.parts_lists.page_reader import ReadPage
-    from partmuster_plugins.parts_lists.pages import Picture
+    from partmuster_plugins.parts_lists.pieces import Piece
 
 #: Lines further apart than so many usual steps are of different paragraphs.
 _APART = 1.45
@@ -33,7 +36,10 @@ _APART = 1.45
 _PAGE_NUMBER = re.compile(
     r"\W*(?:page|p\.|seite)?\s*\d{1,3}(?:\s*(?:of|/|von)\s*\d{1,3})?\W*", re.IGNORECASE
 )
-_DECIMALS = 3
+_WORD = re.compile(r"\S+")
+_NOTHING = "this page states nothing of vehicles and parts that could be read"
+#: Of a page that states nothing so much is kept with the reason.
+_WORDS_KEPT = 2000
 
 
 def page_note(file: SourceFile | Path | bytes, name: str | None, cache: Path | None) -> Note:
@@ -42,28 +48,41 @@ def page_note(file: SourceFile | Path | bytes, name: str | None, cache: Path | N
     Raises:
         SourceUnreadableError: a locked or damaged file.
     """
-    not_read: NotRead = []
     pages = pdf_pages(file) if isinstance(file, (Path, bytes)) else picture_pages(file)
-    lines = marked(list(_lines(pages, cache, not_read)), not_read)
+    with PageReader(cache) as reader:
+        return _note(reader.texts(pages), name)
+
+
+def statements_on(pages: Sequence[ReadPage], source: SourceFile) -> Iterator[Batch]:
+    """Yield what the pages of one note state; of a page that states nothing, its words."""
+    told: set[int] = set()
+    for batch in batches_of([_note(pages, None)], source):
+        if isinstance(batch, Lines):
+            told.update(batch.frame["page"])
+        yield batch
+    for page in pages:
+        if page.number not in told:
+            words = " | ".join(line.text for line in lines_of_page(page, []) if line.text)
+            yield NotData(_NOTHING, page=page.number, words=words[:_WORDS_KEPT])
+
+
+def _note(pages: Iterable[ReadPage | NoPage], name: str | None) -> Note:
+    not_read: NotRead = []
+    lines = marked(list(_lines(pages, not_read)), not_read, titled=True)
     return Note(name, None, paragraphs_of(lines), None, tuple(not_read))
 
 
-def _lines(
-    pages: Iterable[Picture | ReadPage | NoPage], cache: Path | None, not_read: NotRead
-) -> Iterator[Line]:
-    with PageReader(cache) as reader:
-        for page in reader.texts(pages):
-            if isinstance(page, NoPage):
-                not_read.append((f"page {page.number}", page.reason))
-            elif not page.text.pieces:
-                not_read.append((f"page {page.number}", "no text was found on this page"))
-            elif not page.text.is_readable:
-                not_read.append(
-                    (f"page {page.number}", "hardly anything on this page could be read")
-                )
-            else:
-                yield from lines_of_page(page, not_read)
-            yield BLANK
+def _lines(pages: Iterable[ReadPage | NoPage], not_read: NotRead) -> Iterator[Line]:
+    for page in pages:
+        if isinstance(page, NoPage):
+            not_read.append((f"page {page.number}", page.reason))
+        elif not page.text.pieces:
+            not_read.append((f"page {page.number}", "no text was found on this page"))
+        elif not page.text.is_readable:
+            not_read.append((f"page {page.number}", "hardly anything on this page could be read"))
+        else:
+            yield from lines_of_page(page, not_read)
+        yield BLANK
 
 
 def lines_of_page(page: ReadPage, not_read: NotRead) -> Iterator[Line]:
@@ -95,5 +114,15 @@ def _line(page: ReadPage, row: Row, number: int, not_read: NotRead) -> Line:
     return Line(
         kept_short(text, place, not_read), number, place, page=page.number,
         box=",".join(f"{edge:.0f}" for edge in around),
-        confidence=round(min(piece.mean_sure for piece in row), _DECIMALS),
+        unsure=tuple(word for piece in row for word in _unsure_words(piece)),
     )  # fmt: skip
+
+
+def _unsure_words(piece: Piece) -> Iterator[str]:
+    """Yield the words of a piece with a letter that may be another, or a "?" that may be none."""
+    if len(piece.sure) != len(piece.text) or piece.least_sure >= SURE_ENOUGH:
+        return
+    for word in _WORD.finditer(piece.text):
+        letters = zip(word.group(), piece.sure[slice(*word.span())], strict=True)
+        if any(sure < SURE_ENOUGH and (one.isalnum() or one == "?") for one, sure in letters):
+            yield readable(word.group())

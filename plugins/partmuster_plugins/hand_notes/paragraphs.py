@@ -146,7 +146,6 @@ def _within(line: Line, following: Line, *, narrow: bool) -> bool:
 
 def _paragraph(lines: Sequence[Line]) -> Paragraph:
     first = lines[0]
-    sure = [line.confidence for line in lines if line.confidence is not None]
     return Paragraph(
         text=_joined([line.text for line in lines]),
         place=first.place,
@@ -156,7 +155,7 @@ def _paragraph(lines: Sequence[Line]) -> Paragraph:
         heading=first.kind == "heading",
         item=first.kind == "item",
         table_row=first.cells,
-        confidence=min(sure, default=None),
+        unsure=tuple(word for line in lines for word in line.unsure),
         quoted=first.level > 0,
     )
 

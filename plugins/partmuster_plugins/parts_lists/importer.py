@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import chain
 from typing import TYPE_CHECKING
 
 from partmuster.plugin_api import Claim, NotData, SourceFile, SourceUnreadableError
@@ -10,6 +11,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from partmuster.plugin_api import Batch, PageDrawing
+
+    from .page_reader import ReadPage
 
 _PICTURES = {
     b"\x89PNG\r\n\x1a\n": frozenset({".png"}),
@@ -45,7 +48,7 @@ class PartsLists:
         return None
 
     def read(self, source: SourceFile) -> Iterator[Batch]:
-        """Yield one grid a page, or why a page has none.
+        """Yield one grid a page, or why a page has none; of a note of pages what it states.
 
         Raises:
             SourceUnreadableError: a file that is no picture, or a damaged one.
@@ -64,9 +67,13 @@ class PartsLists:
         from .page_reader import PageReader  # noqa: PLC0415
         from .pages import NoPage, picture_pages  # noqa: PLC0415
         from .pdf import pdf_pages  # noqa: PLC0415
+        from .prose import up_to_a_table  # noqa: PLC0415
 
+        of_note: list[ReadPage] = []
         with PageReader(source.cache) as reader:
-            for page in reader.texts(pdf_pages(source.path) if is_pdf else picture_pages(source)):
+            pages = reader.texts(pdf_pages(source.path) if is_pdf else picture_pages(source))
+            looked_at, is_note = up_to_a_table(pages)
+            for page in chain(looked_at, pages):
                 if isinstance(page, NoPage):
                     yield NotData(page.reason, page=page.number)
                 elif not page.text.pieces:
@@ -78,11 +85,17 @@ class PartsLists:
                         page=page.number,
                         words=" | ".join(piece.text for piece in page.text.pieces)[:_WORDS_KEPT],
                     )
+                elif is_note:
+                    of_note.append(page)
                 else:
                     text = page.text
                     yield from grids_of(
                         text.pieces, text.height, text.width, page.number, text.on_page
                     )
+        if of_note:
+            from partmuster_plugins.hand_notes.pages import statements_on  # noqa: PLC0415
+
+            yield from statements_on(of_note, source)
 
     def draw(self, source: SourceFile, page: int) -> PageDrawing:
         """Return the picture of a page, and its size in the units of its boxes.
