@@ -56,9 +56,11 @@ def held(folder: Path, text: str, name: str = "note.txt") -> list[tuple[str, ...
 
 
 def dated(folder: Path, text: str, name: str = "note.txt") -> list[str]:
-    """Return the day of each statement, as the core will read it."""
+    """Return the day of each survey statement, as the core will read it."""
     found = []
     for one in stated(folder, text, name):
+        if one.statement.kind != "survey":
+            continue
         said_on = one.statement.said_on
         found.append(one.statement.fields.get("date") or (said_on.isoformat() if said_on else ""))
     return found

@@ -276,7 +276,7 @@ def _numbered_at(words: Sequence[Word], taken: Sequence[bool], at: int) -> NameM
 
 
 def _may_have_number(words: Sequence[Word], at: int) -> bool:
-    """Tell whether a word can be a vehicle's name before its number: neither everyday nor a part."""
+    """Tell whether a word can be a vehicle's name before its number: it is no everyday word."""
     word = words[at]
     low = word.low
     if not low.isalpha() or low in EVERYDAY | _OTHER_NUMBERS or low in given_names():

@@ -18,7 +18,8 @@ from .sentences import sentence_of, sentences_of
 from .settling import key_of, settle
 from .states import StateMention
 from .tables import Columns
-from .topics import named_vehicles, proper_words, topic_of, vehicle_of_file, vehicles_in
+from .titles import named_vehicles, proper_words, vehicle_of_file, vehicles_in
+from .topics import topic_of
 from .view import view_of
 from .writers import speakers_of, writer_of
 
@@ -204,7 +205,7 @@ class Notebook:
             yield from self._sentences(text, item=False, quiet=True)
 
     def _turn_to(self, vehicles: tuple[str, ...], heading: str) -> None:
-        """Go on with the vehicles of a heading; words that may be no name leave the last ones too."""
+        """Go on with the vehicles of a heading; what may be no name leaves the last ones, too."""
         if not vehicles:
             return
         settled = self.context.settled.get(key_of(vehicles[0])) == "vehicle"
@@ -350,7 +351,7 @@ def _is_title(text: str, *, first: bool) -> bool:
 
 
 def _is_sure(name: str) -> bool:
-    """Tell whether words alone show that a name is a vehicle's: a number, a registration, an owner."""
+    """Tell whether a name shows that it is a vehicle's: by number, registration or owner."""
     return bool(re.search(r"\d|['’]s ", name)) or bool(re.search(r"\b[A-Z]$", name))
 
 

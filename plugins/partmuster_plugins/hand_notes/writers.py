@@ -29,7 +29,8 @@ _SAID = (
     re.compile(rf"\bme,? \(?({_FULL})\)?"),
     re.compile(rf"\bI,? \(?({_NAME})\b\)?,"),
     re.compile(rf"\b({_FULL}) {_SPEAKS}\b"),
-    re.compile(r"\b(?:it'?s|this is|i am|i'm) ([a-z]+) (?:it'?s|here|and|on|speaking)\b", re.IGNORECASE),
+    re.compile(r"\b(?:it'?s|this is|i am|i'm) ([a-z]+) (?:it'?s|here|and|on|speaking)\b",
+               re.IGNORECASE),
     re.compile(rf"\b(?:[Ww]ritten up|[Ww]riting|[Ww]ritten|[Cc]opied|[Cc]ollected|[Tt]aken down|"
                rf"[Nn]oted|"
                rf"[Rr]eckoning|[Pp]ut out|[Dd]ictated|[Pp]osted|[Cc]hecked|[Ss]igned in|[Kk]ept|"

@@ -1,0 +1,197 @@
+"""Which vehicle a note's title, heading or file name can be about."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from .dates import days_in
+from .lexicon import lexicon, singular
+from .names import EVERYDAY, NameMention, find_names, may_be_given, numbered_vehicles
+from .parts import find_parts
+from .roles import words_of
+from .sentences import sentences_of
+from .settling import key_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from .context import Context
+
+#: Words before a vehicle that is only named: what came from it, goes to it, or is like it.
+BESIDE = re.compile(
+    r" (?:off|from|ex|for|to|onto|into|like|than|unlike|as|which|where|with|out of|instead of|"
+    r"same as|both|between|either|any|every|other|another|a|an|some|all) (?:the |of |on |both )?$"
+)
+_LED_TO = re.compile(
+    r"(?:(?:a|my|our|the|another|quick|second|last|first) )*(?:(?:look|walk|visit|trip|run|check|"
+    r"survey|inspection|"
+    r"tour|report|notes?|news|state|going|once|work|working|in|day|about|on|re|of|with|to|at|"
+    r"round|over|"
+    r"and|the|poor|old|dear) ?)*"
+)
+_ENDS = (
+    ",", ";", ":", "(", ".", "-", "'s ", "and ", "&", "+", "/", "again", "today", "revisited", "!",
+    "|",
+)  # fmt: skip
+_PLATE = re.compile(r"\s*\(\s*([A-Z]{2,3} ?\d{2,4}[A-Z]?)\s*\)")
+_YEAR = re.compile(r"(?<![\w./:-])(?:19[5-9]|20[0-4])\d(?![\w/:-])")
+_BARE_PLATE = re.compile(r"^[A-Z]{2,3} \d{2,4}[A-Z]?$")
+
+
+def named_vehicles(texts: Sequence[str]) -> frozenset[str]:
+    """Return the numbered vehicles that texts speak of, and not only name beside another."""
+    found = re.findall(
+        r"(?<!for )(?<!from )(?<!off )(?<!to )(?<!like )\b([A-Z][a-z]{2,} (?:[Nn]o\.? "
+        r"?)?\d{1,2})(?![\w/.:-]|%)",
+        " ".join(texts),
+    )
+    return frozenset(
+        one for one in found
+        if one.split()[0].casefold() not in EVERYDAY | words_of("numbered-otherwise")
+        and singular(one.split()[0].casefold()) not in lexicon().tokens
+    )  # fmt: skip
+
+
+def vehicles_in(text: str, context: Context, *, given: bool = True) -> tuple[str, ...]:
+    """Return the names in a title or heading that may be its vehicle's, likeliest first.
+
+    One that has a number or a registration is taken alone; others only where they stand by
+    themselves ("Duchess, Compound"). ``given``: given names may be, too.
+    """
+    numbered: list[str] = []
+    owned: list[str] = []
+    others: list[str] = []
+    people: list[str] = []
+    for name, before, after in _names(_without_days(text)):
+        if _is_settled_person(name.text, context):
+            continue
+        if name.sort == "vehicle":
+            if not BESIDE.search(before) or before.strip() in {"for", "to", "a", "the"}:
+                (owned if "'s " in name.text else numbered).append(_with_plate(name.text, text))
+        elif _by_itself(before, after) and not is_place(name.text, before):
+            if name.sort == "either" and _may_be_vehicle(name.text, after, several=True):
+                others.append(_with_plate(name.text, text))
+            elif name.sort == "person" and given and _may_be_vehicle(name.text, after):
+                people.append(name.text)
+    plates = [one for one in numbered if _BARE_PLATE.match(one)]
+    if plates and any(f"({plate})" in other for plate in plates for other in others):
+        numbered = [other for other in others if any(f"({one})" in other for one in plates)]
+    return tuple(dict.fromkeys(numbered or owned or others or people))
+
+
+def _is_settled_person(name: str, context: Context) -> bool:
+    words = set(re.findall(r"\w+", name.casefold()))
+    return context.settled.get(key_of(name)) == "person" or bool(
+        words & set(re.findall(r"\w{3,}", context.writer.casefold()))
+    )
+
+
+def _by_itself(before: str, after: str) -> bool:
+    """Tell whether a name is all that stands between signs, but for what leads to it."""
+    last = re.split(r" [,;:(.)-] ", f" {before.strip()} ")[-1].strip()
+    led = not last or bool(_LED_TO.fullmatch(last))
+    return led and (not after.strip() or after.lstrip().startswith(_ENDS))
+
+
+def _may_be_vehicle(name: str, after: str, *, several: bool = False) -> bool:
+    """Tell whether a name can be a vehicle's: it owns no house, and a given name is alone."""
+    owns = re.match(r"\s*'s (\w+)", after)
+    house = owns and owns[1].casefold() in words_of("place-name") | words_of("store") | words_of(
+        "home"
+    )
+    return (
+        (several or " " not in name)
+        and not house
+        and not re.fullmatch(
+            r"(?:[A-Z]\.)+[A-Z]?|"
+            r"[A-Z]{1,2}",
+            name,
+        )
+    )
+
+
+def _names(text: str) -> Iterator[tuple[NameMention, str, str]]:
+    """Yield the names of a text, each with the words before and behind it."""
+    for sentence in sentences_of(text):
+        words = sentence.words
+        taken = [False] * len(words)
+        for start, end in numbered_vehicles(words, taken):
+            taken[start:end] = [True] * (end - start)
+        parts = find_parts(words, taken)
+        taken = [False] * len(words)
+        for part in parts:
+            taken[part.start : part.end] = [True] * (part.end - part.start)
+        for mention in find_names(words, taken):
+            if not mention.pronoun:
+                before = " ".join(word.low for word in words[: mention.start])
+                after = " ".join(word.low for word in words[mention.end :])
+                yield mention, f" {before} ", f" {after} "
+
+
+def _without_days(text: str) -> str:
+    for day in reversed(days_in(text)):
+        text = f"{text[: day.start]} , {text[day.end :]}"
+    return _YEAR.sub(" , ", text)
+
+
+def _with_plate(name: str, text: str) -> str:
+    """Return a name with the registration that stands behind it in brackets."""
+    found = re.search(re.escape(name) + _PLATE.pattern, text)
+    return f"{name} ({found[1]})" if found and not _BARE_PLATE.match(name) else name
+
+
+def is_place(name: str, before: str) -> bool:
+    """Tell whether a name is a place's or a paper's: "Quill Barn", "at Skellmoor", "Loft"."""
+    low = name.casefold().split()
+    places = words_of("place-name") | words_of("store")
+    papers = words_of("file-word") | words_of("section")
+    return (
+        low[-1] in places
+        or any(one in papers for one in low if one != "old")
+        or before.endswith((" at ", " near ", " in "))
+    )
+
+
+def proper_words(texts: Sequence[str]) -> frozenset[str]:
+    """Return words that have a capital within a sentence, folded: they are names."""
+    found = re.findall(r"(?<=[a-z,;] )[A-Z][a-z]{2,}", " ".join(texts))
+    return frozenset(word.casefold() for word in found)
+
+
+def vehicle_of_file(name: str, text: str) -> tuple[str, ...]:
+    """Return the vehicle that a file's name tells: "otter 6", or all that is left of it.
+
+    Two words must stand in the note's ``text``, too.
+    """
+    stem = name.rsplit("/", 1)[-1].rsplit(".", 1)[0]
+    file_words = words_of("file-word")
+    stem = _without_days(stem.replace("_", " ").replace("-", " ").replace("  ", " "))
+    for found in re.finditer(r"(?<![A-Za-z])([A-Za-z]{3,})\s?(\d{1,2})(?!\d)", stem):
+        word = found[1].casefold()
+        if word not in file_words and singular(word) not in lexicon().tokens and word not in {
+            "lot", "vol", "part", "no", "page", "item", "number",
+        } and not may_be_given(word):  # fmt: skip
+            return (f"{found[1]} {found[2]}",)
+    words = [word for word in re.findall(r"[A-Za-z]+", stem) if word.casefold() not in file_words]
+    phrase = " ".join(words).casefold()
+    if len(words) == 1 and _is_place_in(phrase, text.casefold()):
+        return ()
+    said = len(words) == 2 and phrase in " ".join(text.casefold().split())  # noqa: PLR2004
+    no_name = any(_is_no_name(word.casefold()) for word in words)
+    return (" ".join(words),) if (len(words) == 1 or said) and not no_name else ()
+
+
+def _is_place_in(word: str, text: str) -> bool:
+    """Tell whether a text speaks of a place of that name."""
+    follows = re.findall(rf"\b{word} (\w+)", text)
+    return bool(re.search(rf"\b(?:at|in|near|of|to|from|for) {word}\b", text)) or any(
+        one in words_of("place-name") for one in follows
+    )
+
+
+def _is_no_name(word: str) -> bool:
+    known = words_of("place-name") | words_of("store") | words_of("home") | EVERYDAY
+    return (
+        word in known or singular(word) in lexicon().tokens or may_be_given(word) or len(word) < 4  # noqa: PLR2004
+    )
