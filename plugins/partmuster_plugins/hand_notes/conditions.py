@@ -23,6 +23,9 @@ _TELLING = ("could-not-be-seen", "away-for-repair", "off-and-kept", "stand-in", 
 _OPPOSITE = {"missing": "fitted", "fitted": "missing"}
 #: Words of state that stand before a part ("cracked block").
 _BEFORE = words_of("before-part")
+#: What has broken off may be there, of no use.
+_BROKEN = re.compile(r"^(?:broken|snapped|sheared|cracked)\b.* off\b")
+_MOST_COUNTED = 24
 _SLOTS = ("states", "state", "states_2")
 
 
@@ -36,6 +39,12 @@ def said_by(states: Iterable[StateMention]) -> dict[str, str]:
     """Return the fields that words of state say together; of two services the worse."""
     states = list(states)
     presences = {one.presence for one in states if one.presence}
+    if (
+        "missing" in presences
+        and any(_BROKEN.search(one.text) for one in states)
+        and any(one.service == "unserviceable" for one in states)
+    ):
+        presences = presences - {"missing"} | {"fitted"}
     presence = next((one for one in _TELLING if one in presences), "")
     services = {one.service for one in states if one.service}
     service = "unserviceable" if "unserviceable" in services else "".join(services)
@@ -60,6 +69,10 @@ def state_fields(found: Found, act: Act, means: Mapping[str, str]) -> dict[str, 
     presence = said.get("presence", "")
     if "only" in means and presence not in means["only"].split("/"):
         return None
+    if "back" in means:
+        texts = [one.text for piece in pieces for one in states_in(piece, act)]
+        back = all(text.startswith("back from") for text in texts)
+        return {"presence": "away-for-repair"} if back else None
     if "made" in means and said.get("making") != "new-made":
         return None
     if "before" in means and not all(
@@ -122,19 +135,24 @@ def amounted(part: PartMention, found: Found, act: Act, *, alone: bool) -> PartM
     of = number_of(found.slots.get("of", "").strip())
     if "fraction" in found.slots:
         count, of = found.slots["fraction"].strip().split("/")
+    if not of and count.isdigit() and int(count) > _MOST_COUNTED:
+        count = ""
     if "total" in found.saying.means:
         of = part.count
     return replace(part, count=count or part.count, of=of or part.of)
 
 
-def placed(part: PartMention, where: Sequence[PartMention], found: Found) -> PartMention:
-    """Return a part with side and position of what is said behind its state."""
+def placed(part: PartMention, where: Sequence[PartMention], found: Found, side: str) -> PartMention:
+    """Return a part with side and position of what is said behind its state.
+
+    ``side``: the one along which the note goes.
+    """
     position = place_at(found.slots.get("at", "").split() or [""], 0)
     if position:
         part = replace(part, position=part.position or position[2])
     for one in where:
         part = replace(part, side=part.side or one.side, position=part.position or one.position)
-    return part
+    return replace(part, side=part.side or side)
 
 
 def adjusted(fields: Mapping[str, str], part: PartMention) -> dict[str, str]:

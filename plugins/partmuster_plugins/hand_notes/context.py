@@ -25,6 +25,9 @@ class Context:
     first. ``promised``: the last promise of each part, by the last word of its name. ``dealt``: the
     sentence last read for dealings, and how far. ``settled``: names, folded, of which the note
     itself tells what they are.
+    ``fits``: what was last said of fitting; ``fit_asked``: what the sentence before asked of it.
+    ``looked``: what it was looked for, of which nothing is said yet. ``before``: the vehicles before
+    a sentence that names others.
     """
 
     vehicles: tuple[str, ...] = ()
@@ -39,6 +42,7 @@ class Context:
     asked: tuple[PartMention, ...] = ()
     told: tuple[PartMention, ...] = ()
     fresh: bool = False
+    side: str = ""
     denial: Mapping[str, str] = field(default_factory=dict)
     recipient: str = ""
     named: tuple[str, ...] = ()
@@ -47,4 +51,6 @@ class Context:
     dealings: tuple[Statement, ...] = ()
     fits: tuple[Statement, ...] = ()
     fit_asked: Statement | None = None
+    looked: Statement | None = None
+    before: tuple[str, ...] = ()
     settled: dict[str, Literal["vehicle", "person"]] = field(default_factory=dict)

@@ -63,6 +63,22 @@ def led(view: View, context: Context) -> View:
     )  # fmt: skip
 
 
+#: "Near side.", "Moving along the off side now": the parts told of next are there.
+_ALONG = re.compile(
+    r"^ (?:(?:now|next|then|and|right|ok|so|moving|going|working|round|along|down|on|to|the|at|over|first) )*"
+    r"<k(\d+)>(?: (?:now|first|next|then|:|-|;|,))* ?$"
+)
+
+
+def _side_of(view: View) -> str:
+    """Return the side that a sentence only names, as a heading does."""
+    found = _ALONG.match(view.text)
+    mention = view.mentions[int(found[1])] if found else None
+    if isinstance(mention, PartMention) and not mention.position and "+" not in mention.side:
+        return mention.side
+    return ""
+
+
 def carry_on(view: View, made: Sequence[Statement], context: Context) -> None:
     """Remember what the next sentence may speak of."""
     parts = tuple(one for one in view.mentions if isinstance(one, PartMention) and not one.pronoun)
@@ -72,6 +88,8 @@ def carry_on(view: View, made: Sequence[Statement], context: Context) -> None:
         for one in made if one.kind == "survey" and one.fields.get("description")
     )  # fmt: skip
     bare = is_bare(view)
+    if not seen and not parts:
+        context.side = _side_of(view)
     if parts:
         context.parts = parts
         context.on_survey = bool(seen) or bare
@@ -87,9 +105,11 @@ def agreed(made: Sequence[Statement], context: Context) -> list[Statement]:
     if any(one.kind == "feature" and one.fields.get("seen") == "no" for one in made):
         made = [one for one in made if one.fields.get("presence") != "missing"]
     kind = context.heading.get("kind", "survey")
-    if kind != "survey" or any(one.kind == "fit" for one in made):
+    if kind != "survey":
         return [one for one in made if one.kind != "survey"]
-    dealt = {_key(one) for one in made if one.kind in _OF_DEALING}
+    made = [one for one in made if not _put_on(one, context)]
+    dealt = {_key(one) for one in made if one.kind in _OF_DEALING or one.kind == "fit"}
+    dealt |= {one.fields.get("to_description", "").lower() for one in made if one.kind == "fit"}
     wanted = {_key(one) for one in made if one.kind == "want"}
     return [
         one
@@ -99,6 +119,17 @@ def agreed(made: Sequence[Statement], context: Context) -> list[Statement]:
             _key(one) in dealt or (_key(one) in wanted and one.fields.get("presence") != "missing")
         )
     ]
+
+
+def _put_on(statement: Statement, context: Context) -> bool:
+    """Tell whether "hinge on" ends a promise that the note told of."""
+    fields = statement.fields
+    return (
+        statement.kind == "survey"
+        and fields.get("presence") == "fitted"
+        and not fields.get("service")
+        and _key(statement).rsplit(" ", 1)[-1] in context.promised
+    )
 
 
 def _key(statement: Statement) -> str:

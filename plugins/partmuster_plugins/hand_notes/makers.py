@@ -22,7 +22,7 @@ from .parts import PartMention, spread
 from .statement import Statement
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from .acts import Act
     from .context import Context
@@ -43,6 +43,8 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
     means = dict(saying.means)
     said_words = act.view.text[found.start : found.end]
     states = state_fields(found, act, means)
+    if "going" in means and not context.on_survey:
+        return []
     if states is None or not _about_vehicle(found, act) or somebodys(found, act, states):
         return []
     if "again" in means:
@@ -87,7 +89,7 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
             if parts and parts[0].which == "neither":
                 parts = [replace(one, which="neither") for one in parts]
             parts = [
-                each for one in parts for each in spread(placed(one, where, found))
+                each for one in parts for each in spread(placed(one, where, found, context.side))
                 if slot not in _OWN_PARTS or suits(each, parts[0], means)
             ]  # fmt: skip
             if slot in _OWN_PARTS:
@@ -110,21 +112,10 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
 
 
 #: What a saying means beside fields of a line.
-_NO_FIELDS = frozenset(
-    {
-        "only",
-        "denied",
-        "again",
-        "before",
-        "total",
-        "plan",
-        "single",
-        "neither",
-        "donor",
-        "every",
-        "made",
-    }
-)
+_NO_FIELDS = frozenset({
+    "only", "denied", "again", "before", "total", "plan", "single", "neither", "donor", "every",
+    "made", "back", "going",
+})  # fmt: skip
 _OF_BUILD = re.compile(r"^(?:mk|mark|early|late)\b", re.IGNORECASE)
 #: Slots whose parts the fields of a saying are about.
 _OWN_PARTS = frozenset({"parts", "part", "list", "again"})
@@ -211,8 +202,8 @@ def resolved(
         meant = (
             [one for one in named if last and one.name == last[-1].name][-1:]
             or named[-1:]
-            or (list(context.told) if survey else [])
-            or list(context.parts if part.which != "it" else context.parts[-1:])
+            or (_of_many(context.told, part, context) if survey else [])
+            or ([] if survey else list(context.parts))
         )
         if part.which == "it":
             meant = meant[-1:]
@@ -233,6 +224,13 @@ def resolved(
                 build=one.build if other or not part.build else part.build,
             ))  # fmt: skip
     return found
+
+
+def _of_many(told: Sequence[PartMention], part: PartMention, context: Context) -> list[PartMention]:
+    """Return what was told of; "the nearside one" only of what there are several."""
+    if not part.side or context.asked:
+        return list(told)
+    return [one for one in told if one.side or one.position or one.plural]
 
 
 def _last_said(context: Context) -> list[PartMention]:

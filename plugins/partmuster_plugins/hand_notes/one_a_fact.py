@@ -52,7 +52,6 @@ def _same(first: Statement, second: Statement) -> bool:
         or first.said_on != second.said_on
         or _name(first) != _name(second)
         or any(first.fields.get(key) != second.fields.get(key) for key in ("side", "position"))
-        or first.first_hand != second.first_hand
     ):
         return False
     if " other " in second.words and first.fields.get("quantity") == "1":

@@ -30,6 +30,10 @@ _DONORS = words_of("donor")
 #: Everyday words that are parts where somebody says that they are, or are not, there.
 _SMALL = words_of("small-part")
 _POINTING = frozenset({"no", "its", "their", "without", "minus", "'s"})
+_CREW = words_of("crew")
+_NO_NOUN = (
+    words_of("everyday") | words_of("filler") | words_of("clause-end") | words_of("adjective")
+)
 _SEASON = frozenset(
     {"the", "last", "this", "next", "in", "since", "by", "early", "late", "before", "till"}
 )
@@ -82,7 +86,7 @@ class PartMention:
     def plural(self) -> bool:
         """Whether the words speak of more than one."""
         last = self.name.rsplit(" ", 1)[-1].lower()
-        return last != singular(last)
+        return last != singular(last) or bool(_SHORT.fullmatch(last) and last.endswith("s"))
 
 
 def find_parts(words: Sequence[Word], taken: Sequence[bool] = ()) -> list[PartMention]:
@@ -222,6 +226,9 @@ def _with_its_words(
     words: Sequence[Word], low: tuple[str, ...], start: int, end: int, after: int
 ) -> PartMention:
     """Return the mention of a name with the words around it that belong to it."""
+    if start - 1 > after and low[start - 1] == "'s" and low[start - 2] in _CREW:
+        start -= 2
+    end = _noun_behind(words, low, end)
     name_start = start
     mention = PartMention(start, end, "")
     while start < end - 1 and low[start] in _DONORS and low[start] not in lexicon().heads:
@@ -259,6 +266,15 @@ def _with_its_words(
     name = " ".join(word.text for word in words[name_start:end]).replace(" 's", "'s")
     return replace(mention, start=amount.start, end=stop, name=name, side=side,
                    position=position)  # fmt: skip
+
+
+def _noun_behind(words: Sequence[Word], low: tuple[str, ...], end: int) -> int:
+    """Return where a name ends that goes on with an unknown noun: "clutch slave - seized"."""
+    after = low[end + 1] if end + 1 < len(low) else ""
+    unknown = end < len(low) and low[end].isalpha() and low[end] == words[end].text
+    if unknown and after in {"^", "-", ":"} and low[end] not in _NO_NOUN and not place_at(low, end):
+        return end + 1
+    return end
 
 
 #: What joins words of place to the part before them.

@@ -111,7 +111,7 @@ _SLOTS = {
 #: Slots that a mark of their own letter must fill.
 _LETTERED = {"avail": ("<a", "<r"), "bound": ("<r",), "offer": ("<o",), "stage": ("<g",), "seek": ("<w",),
              "sought": ("<x",), "states": ("<s",), "state": ("<s",), "parts": ("<p", "<k"),
-             "part": ("<p", "<k"), "named": ("<p",), "list": ("<p",), "vehicle": ("<v", "<n", "<k"),
+             "part": ("<p", "<k"), "things": ("<p", "<k"), "goods": ("<p",), "named": ("<p",), "list": ("<p",), "vehicle": ("<v", "<n", "<k"),
              "person": ("<h", "<n", "<i")}  # fmt: skip
 _PART = r"(?:spare )?<[pk]\d+> "
 _SUBJECTS = rf"(?:{_PART}(?:{_MORE}{_PART})*)"
@@ -125,7 +125,7 @@ _TOKEN = re.compile(r"\{[\w:]+\}|[()\[\]|]|[^\s()\[\]|{}]+")
 class Pattern:
     """A saying with its expression.
 
-    ``triggers``: words of which one must stand in the text; ``needs``: marks, one of each set.
+    ``triggers``: words of which one must stand in the text; ``needs``: one of each of these, too.
     """
 
     saying: Saying
@@ -152,7 +152,7 @@ _NO_OBJECT = "".join(
     for word in ("of", "on", "in", "at", "by", "into", "onto", "under", "behind", "beside", "from",
                  "through", "over", "to", "for", "about", "against", "near", "with", "inside", "above", "below")
 )  # fmt: skip
-_SUBJECT = ("{parts} [", "{parts} {", "{parts} (")
+_SUBJECT = "{parts} "
 
 
 def compile_saying(saying: Saying, order: int) -> Pattern:
@@ -164,7 +164,7 @@ def compile_saying(saying: Saying, order: int) -> Pattern:
     if at != len(tokens):
         raise SayingsError(f"saying '{saying.pattern}': a bracket is not opened")
     best = min(triggers, key=_commonness, default=frozenset())
-    needs = tuple(one for one in triggers if one is not best and all(w[0] == "<" for w in one))
+    needs = tuple(one for one in triggers if one is not best)
     alone = _NO_OBJECT if saying.kind == "survey" and saying.pattern.startswith(_SUBJECT) else ""
     return Pattern(saying, re.compile(rf"(?<= ){alone}{expression}"), best, order, needs)
 

@@ -24,21 +24,24 @@ _FELLOWS = frozenset({"fellow", "neighbour", "twin", "mate", "partner", "opposit
                       "sister", "neighbor"})  # fmt: skip
 _WHICH_BUILD = frozenset({"early", "late", "later", "earlier", "other", "spare"})
 _MARK = re.compile(r"(?:\d{1,2}[a-h]?|[ivx]{1,4})\*?")
-_ENDS = words_of("clause-end")
+_FIRST = _PLAIN | _OPENERS | _ITS | _WHICH_BUILD | _CREW | {"mk", "mark"}
+_ENDS = words_of("clause-end") | {";"}
 _AFTER = frozenset({"is", "are", "was", "were", "has", "have", "looks", "not", "seems", "also", "does",
                     "do", "did", "had"})  # fmt: skip
 _BARE = frozenset({"left", "right"})
 
 
 def pronoun_at(
-    words: Sequence[Word], at: int, states: frozenset[int] = frozenset()
+    words: Sequence[Word], low: tuple[str, ...], at: int, states: frozenset[int] = frozenset()
 ) -> PartMention | None:
     """Return "it", "they", "the left one", "an early one", "the other side" as a mention.
 
     What it stands for was named before; its side, position, build and count are its own.
-    ``states``: where words of state begin, which end the words of place alone.
+    ``low``: the words in small letters. ``states``: where words of state begin, which end words of
+    place alone.
     """
-    low = tuple(word.low for word in words)
+    if low[at] not in _FIRST and place_at(low, at) is None and not number_of(low[at]):
+        return None
     if low[at] in _PLAIN and (low[at] != "both" or _is_pair(low, at, states)):
         return PartMention(at, at + 1, "", pronoun=True, every=low[at] == "both", which=low[at])
     start = at
@@ -71,6 +74,10 @@ def pronoun_at(
     if at < len(low) and low[at] in {"one", "ones", "pair", "side"} and (which or said or count):
         name = "side" if low[at] == "side" else ""
         at += 1
+        behind = at + 2 if low[at : at + 2] in {("on", "the"), ("at", "the")} else at + 1
+        place = place_at(low, behind) if low[at : at + 1] in {("on",), ("at",)} else None
+        if place and not side and place[1]:
+            side, at = place[1], behind + place[0]
     elif not said or not _stands_alone(low, start, at, states, which, side, build, owner):
         return None
     count = count or ("1" if which in {"another", "a", "an"} else "")

@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 _LETTER = {"vehicle": "v", "person": "h", "either": "n", "writer": "i", "build": "b"}
 #: Words that change nothing in what is said (common practice, no source).
 FILLERS = words_of("filler")
+#: "Chassis no." is a number.
+_NUMBERED = words_of("numbered-otherwise")
 _SIGNS = {"(": ",", ")": ",", "--": "-", "...": ",", "=": "-", "+": "and", "&": "and", "/": "/",
           "->": "-", ">": "-"}  # fmt: skip
 Mention = PartMention | NameMention | StateMention | DealMention
@@ -169,7 +171,8 @@ def _owned(mentions: list[Mention], words: Sequence[Word]) -> list[Mention]:
 
 def _begins_anew(words: Sequence[Word], at: int) -> bool:
     """Tell whether a new sentence begins behind a point that was taken for a short word's."""
-    return words[at - 1].low == "no" and words[at + 1].low[:1].isalpha()
+    numbered = at > 1 and words[at - 2].low in _NUMBERED
+    return words[at - 1].low == "no" and not numbered and words[at + 1].low[:1].isalpha()
 
 
 def _letter(mention: Mention) -> str:
@@ -190,9 +193,10 @@ def _take(taken: list[bool], mentions: Iterable[Mention]) -> None:
 def _pronouns(sentence: Sentence, taken: list[bool], states: frozenset[int]) -> list[PartMention]:
     """Return "it", "they", "the left one", "the early one", "the other" as mentions."""
     found: list[PartMention] = []
+    low = tuple(word.low for word in sentence.words)
     at = 0
-    while at < len(sentence.words):
-        mention = None if taken[at] else pronoun_at(sentence.words, at, states)
+    while at < len(low):
+        mention = None if taken[at] else pronoun_at(sentence.words, low, at, states)
         if mention is None or any(taken[mention.start : mention.end]):
             at += 1
             continue
