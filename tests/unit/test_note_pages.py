@@ -7,6 +7,10 @@ from typing import TYPE_CHECKING
 from PIL import Image, ImageDraw, ImageFont
 from reportlab.pdfgen.canvas import Canvas
 
+from partmuster_plugins.hand_notes.pages import lines_of_page
+from partmuster_plugins.parts_lists.page_reader import ReadPage
+from partmuster_plugins.parts_lists.pieces import Piece
+from partmuster_plugins.parts_lists.reading import PageText
 from tests.unit.note_files import read, texts
 
 if TYPE_CHECKING:
@@ -71,3 +75,15 @@ def test_an_empty_page_says_so(tmp_path: Path) -> None:
     (note,) = read(tmp_path, "n.pdf", (tmp_path / "drawn.pdf").read_bytes())
     assert note.paragraphs == ()
     assert note.not_read[0][0] == "page 1"
+
+
+def test_a_wide_blank_that_a_reading_lost_parts_the_words_again() -> None:
+    text = "11/4/26OTTER 2(wet)"
+    wide = {7, 14}  # a letter has a wide blank before it
+    places, x = [], 100.0
+    for at in range(len(text)):
+        x += 46 if at in wide else 16
+        places.append(x)
+    piece = Piece(95, 100, x + 8, 128, text, (1.0,) * len(text), tuple(places))
+    page = ReadPage(1, PageText([piece], 20.0, 800.0, 1.0, 0, 0.0, (300, 800)))
+    assert [line.text for line in lines_of_page(page, [])] == ["11/4/26 OTTER 2 (wet)"]
