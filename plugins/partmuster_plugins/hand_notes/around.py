@@ -130,7 +130,9 @@ def _stage(view: View, reach: str) -> str:
     return ""
 
 
-_DOING = re.compile(r"^ (?!going |lying |sitting |looking |doing |waiting |needing |spared? )[a-z]+(?:ing|ed) ")
+_DOING = re.compile(
+    r"^ (?!going |lying |sitting |looking |doing |waiting |needing |spared? )[a-z]+(?:ing|ed) "
+)
 
 
 def _at_work(view: View, reach: str) -> bool:

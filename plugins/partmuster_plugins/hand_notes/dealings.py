@@ -169,7 +169,9 @@ class _Dealing(Telling):
         found = self.found
         start = found.slot_starts.get("things", found.start)
         price = PRICE_WITHIN.search(self.act.view.text, start - 1, found.end)
-        return self.act.view.words_of(price.start("price"), price.end()).strip(" ,.") if price else ""
+        return (
+            self.act.view.words_of(price.start("price"), price.end()).strip(" ,.") if price else ""
+        )
 
     def _at(self, item: Item) -> _Dealing:
         """Return the saying with the words around one item of its list."""

@@ -1,8 +1,9 @@
-"""Words of dealing: whether a part is to be had or wanted, how far a promise is (``words_note_deal``).
+"""Words of dealing: whether a part is to be had or wanted, how far a promise is.
 
 "Up for grabs", "hanging on to it", "spoken for", "changed his mind about": each is one mention, so
-that a saying needs no more than ``{avail}`` or ``{sought}``, ``{offer}`` or ``{seek}`` (words before
-the part), ``{stage}``. ``$`` in the table: nothing of the clause follows; behind ``>``: what follows and is not of them.
+that a saying needs no more than ``{avail}``, ``{sought}``, ``{offer}`` and ``{seek}`` (before the
+part), ``{bound}`` or ``{stage}``. In the table (``words_note_deal.csv``) ``$`` means that nothing of
+the clause follows, and what stands behind ``>`` follows and is not of them.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ _CLAUSE_ENDS = frozenset(
     {",", ";", ":", ")", "(", "-", "--", "...", ".", "and", "but", "so", "though", "?", "/"}
 )
 _OF_PRICES = frozenset({"each", "ea", "apiece", "the", "a", "pair", "lot", "set", "for"})
+_NO_MEANING: Mapping[str, str] = {"availability": "", "stage": "", "takes": ""}
 _TOKEN = re.compile(r"[()\[\]|]|[^\s()\[\]|]+")
 _Phrase = tuple[frozenset[str] | str, ...]
 
@@ -34,8 +36,9 @@ _Phrase = tuple[frozenset[str] | str, ...]
 class DealMention:
     """Words of dealing from word ``start`` to ``end``.
 
-    ``letter``: of its mark: ``a`` behind the part, ``o`` before it, ``x`` and ``w`` likewise where it
-    is wanted, ``r`` where it is promised, ``g`` a promise's stage, empty where the words only keep others from being read.
+    ``letter``: of its mark: ``a`` behind the part, ``o`` before it, ``x`` and ``w`` likewise where
+    it is wanted, ``r`` where it is promised, ``g`` a promise's stage, empty where the words only
+    keep others from being read.
     """
 
     start: int
@@ -48,34 +51,60 @@ class DealMention:
 
 def find_deals(words: Sequence[Word]) -> list[DealMention]:
     """Return the words of dealing in a sentence, the longest first, without overlap."""
-    fillers = words_of("filler")
-    kept = [at for at, word in enumerate(words) if word.low not in _SIGNS | fillers]
+    fillers = _passed_over()
+    kept = [at for at, word in enumerate(words) if word.low not in fillers]
     low = [words[at].low for at in kept]
-    ends = {
-        number + 1
-        for number in range(len(kept) - 1)
-        if _stops(words, kept[number], kept[number + 1])
-    }
     found: list[DealMention] = []
     at = 0
-    table = _table()
+    begin = _table()
     while at < len(low):
-        best, means = _priced(low, at), None
-        if best > at:
-            found.append(DealMention(kept[at], kept[best - 1] + 1, "", "", "", ""))
-            at = best
-            continue
-        for phrase, meanings in table.get(low[at], ()):
-            end = _matched(low, at, phrase, ends)
-            if end > best:
-                best, means = end, meanings
-        if means is None:
+        end, means = _priced(low, at), _NO_MEANING
+        if end == at:
+            if low[at] not in begin:
+                at += 1
+                continue
+            end, means = _longest(words, kept, low, at)
+        if end == at:
             at += 1
             continue
-        found.append(DealMention(kept[at], kept[best - 1] + 1, " ".join(low[at:best]),
-                                 means["availability"], means["stage"], _letter(means)))  # fmt: skip
-        at = best
+        text = " ".join(low[at:end])
+        said = (means["availability"], means["stage"], _letter(means))
+        found.append(DealMention(kept[at], kept[end - 1] + 1, text, *said))
+        at = end
     return found
+
+
+@functools.cache
+def _passed_over() -> frozenset[str]:
+    return _SIGNS | words_of("filler")
+
+
+def _longest(
+    words: Sequence[Word], kept: Sequence[int], low: Sequence[str], at: int
+) -> tuple[int, Mapping[str, str]]:
+    """Return where the longest words of dealing from ``at`` end, and what they mean."""
+    node = _table()
+    best, means = at, _NO_MEANING
+    seen = 0
+    here = at
+    while True:
+        ends = [node.says] if node.says else []
+        if node.says_last and _clause_ends(words, kept, low, here):
+            ends.insert(0, node.says_last)
+        for length, meaning in ends:
+            if here - at > seen:
+                best, means, seen = at + (length or here - at), meaning, here - at
+        if here == len(low) or low[here] not in node:
+            return best, means
+        node = node[low[here]]
+        here += 1
+
+
+def _clause_ends(words: Sequence[Word], kept: Sequence[int], low: Sequence[str], at: int) -> bool:
+    """Tell whether nothing of the clause follows."""
+    if at >= len(low) or low[at] in _CLAUSE_ENDS:
+        return True
+    return any(words[between].low in _SIGNS for between in range(kept[at - 1] + 1, kept[at]))
 
 
 def _priced(low: Sequence[str], at: int) -> int:
@@ -86,11 +115,6 @@ def _priced(low: Sequence[str], at: int) -> int:
     while end < len(low) and low[end] in _OF_PRICES:
         end += 1
     return end
-
-
-def _stops(words: Sequence[Word], before: int, after: int) -> bool:
-    """Whether a full stop or the like stands between two words."""
-    return any(words[at].low in _SIGNS for at in range(before + 1, after))
 
 
 def availability_of(words: Sequence[Word]) -> str:
@@ -110,33 +134,43 @@ def _letter(means: Mapping[str, str]) -> str:
     return ""
 
 
-def _matched(low: Sequence[str], at: int, phrase: _Phrase, stops: set[int]) -> int:
-    """Return where a phrase that begins at ``at`` ends, or -1."""
-    end = -1
-    for want in phrase:
-        if want == ">":
-            end = at
-            continue
-        if want == "$":
-            if at < len(low) and low[at] not in _CLAUSE_ENDS and at not in stops:
-                return -1
-            continue
-        if at >= len(low) or low[at] not in want:
-            return -1
-        at += 1
-    return at if end < 0 else end
+class _Node(dict[str, "_Node"]):
+    """Words that may go on a phrase. What it means if it ends here, and if the clause does, too.
+
+    With each meaning, how many words are the phrase's own, 0: all of them.
+    """
+
+    __slots__ = ("says", "says_last")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.says: tuple[int, Mapping[str, str]] | None = None
+        self.says_last: tuple[int, Mapping[str, str]] | None = None
 
 
 @functools.cache
-def _table() -> dict[str, list[tuple[_Phrase, Mapping[str, str]]]]:
-    """Return the phrases by the words they can begin with."""
-    found: dict[str, list[tuple[_Phrase, Mapping[str, str]]]] = {}
+def _table() -> _Node:
+    """Return the phrases as a tree of words."""
+    root = _Node()
     for row in load_words("note_deal"):
         for phrase in phrases_of(row.words.lower()):
-            first = phrase[0]
-            for word in first if isinstance(first, frozenset) else ():
-                found.setdefault(word, []).append((phrase, row.meanings))
-    return found
+            _insert(root, phrase, 0, 0, row.meanings)
+    return root
+
+
+def _insert(node: _Node, phrase: _Phrase, step: int, length: int, means: Mapping[str, str]) -> None:
+    """Put a phrase into the tree; the first of two alike stays."""
+    if step == len(phrase):
+        node.says = node.says or (length, means)
+        return
+    want = phrase[step]
+    if want == "$":
+        node.says_last = node.says_last or (length, means)
+    elif want == ">":
+        _insert(node, phrase, step + 1, step, means)
+    else:
+        for word in want:
+            _insert(node.setdefault(word, _Node()), phrase, step + 1, length, means)
 
 
 def phrases_of(pattern: str) -> list[_Phrase]:
