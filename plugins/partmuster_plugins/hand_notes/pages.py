@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from statistics import fmean, median
@@ -36,6 +37,8 @@ _APART = 1.45
 _PAGE_NUMBER = re.compile(
     r"\W*(?:page|p\.|seite)?\s*\d{1,3}(?:\s*(?:of|/|von)\s*\d{1,3})?\W*", re.IGNORECASE
 )
+#: Middles of letters so many heights apart have a blank between them; in a word 1.7 at most.
+_BLANK = 1.9
 _WORD = re.compile(r"\S+")
 _NOTHING = "this page states nothing of vehicles and parts that could be read"
 #: Of a page that states nothing so much is kept with the reason.
@@ -110,12 +113,33 @@ def _line(page: ReadPage, row: Row, number: int, not_read: NotRead) -> Line:
         max(box[2] for box in boxes), max(box[3] for box in boxes),
     )  # fmt: skip
     place = f"page {page.number}, line {number}"
+    row = [_with_blanks(piece, page.text.height) for piece in row]
     text = " ".join(readable(" ".join(piece.text for piece in row)).split())
     return Line(
         kept_short(text, place, not_read), number, place, page=page.number,
         box=",".join(f"{edge:.0f}" for edge in around),
         unsure=tuple(word for piece in row for word in _unsure_words(piece)),
     )  # fmt: skip
+
+
+def _with_blanks(piece: Piece, height: float) -> Piece:
+    """Return a piece with the wide blanks that its reading lost between signs of two sorts."""
+    text = piece.text
+    if len(piece.at) != len(text) or len(piece.sure) != len(text):
+        return piece
+    lost = [
+        at + 1
+        for at, (one, other) in enumerate(pairwise(text))
+        if piece.at[at + 1] - piece.at[at] >= _BLANK * height
+        and not (one.isspace() or other.isspace())
+        and not (one.isalpha() and other.isalpha())
+        and not (one.isdecimal() and other.isdecimal())
+    ]
+    sure = list(piece.sure)
+    for at in reversed(lost):
+        text = f"{text[:at]} {text[at:]}"
+        sure.insert(at, 1.0)
+    return replace(piece, text=text, sure=tuple(sure), at=(), of_kind=()) if lost else piece
 
 
 def _unsure_words(piece: Piece) -> Iterator[str]:
