@@ -102,7 +102,7 @@ def test_says_nothing_of_states_work_and_talk(tmp_path, text):
 
 
 def test_names_the_part_that_has_the_feature(tmp_path):
-    found = stated(tmp_path, HEAD + "The left front hub is stamped 1948. Its cap is brass, not steel.")
+    found = stated(tmp_path, HEAD + "The left sprocket is stamped 1948. Its cap is brass, not steel.")
     said = [one.statement.fields for one in found if one.statement.kind == "feature"]
-    assert said[0]["description"] == "hub"
+    assert said[0]["description"] == "sprocket"
     assert said[0]["side"] == "left"

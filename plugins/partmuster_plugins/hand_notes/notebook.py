@@ -307,6 +307,7 @@ class Notebook:
         context = self.context
         view = settle(view_of(sentence), context)
         before = context.vehicles, context.else_of
+        context.before = context.vehicles
         topic = None if quiet else topic_of(view, context, self._proper, whole=whole)
         if topic:
             carried = not self._section and not self._in_items and self._one_vehicle

@@ -2,15 +2,18 @@
 
 A clause tells a feature where it says how a thing is made ("riveted, not welded"), what stands on it
 ("stamped AD"), or how many of a detail it has ("five slots, not four"). What somebody looked for and
-did not find is a feature too. Only the clause is kept, in the note's own words.
+did not find is a feature too, and so is what another vehicle has where this one differs. Only the
+clause is kept, in the note's own words.
 """
 
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from .acts import is_plan
+from . import feature_words as w
+from .clauses import Clause, clauses_of, is_hedged, names_in, parts_in, place_of, plain_words
 from .names import NameMention
 from .statement import Statement
 
@@ -18,121 +21,182 @@ if TYPE_CHECKING:
     from .acts import Act
     from .context import Context
 
-_NUMBER = r"(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
-#: Small things that are counted to tell a build (common practice, no source).
-_DETAIL = (
-    r"(?:holes?|ribs?|slots?|knuckles?|spokes?|teeth|tooth|studs?|rivets?|louvres?|louvers?|fins?|splines?|"
-    r"screws?|bolts?|lugs?|segments?|vanes?|leaves|rows?|pieces?|piece|webs?|bosses|boss|flutes?)"
+_OWN_LISTS = frozenset({"want", "holding", "promise", "lead"})
+_VEHICLES = frozenset({"vehicle"})
+#: A plan or a wish, in the words of its clause.
+_TO_DO = re.compile(
+    r"\b(?:must (?:look|check|see|find)|wonder|whether|wish|hope|remind|ought|should (?:look|check)|want to|going to|will be|would be|"
+    r"to do|next time|tomorrow|when i|once i|until|ask (?:him|her|him|ivo)|have to|let us|pretend|wishing|wanting|looking for)\b"
 )
-_MARKED = re.compile(
-    r"\b(?:stamped|punched|stencilled|stenciled|chalked|scratched|engraved|embossed|etched|inscribed|"
-    r"lettered|cast in|cast on|cast into|cast with|cast -|cast \"|cast-in|raised letters|raised figures|"
-    r"numbered|carved|cut into|painted on|painted in|marked|branded|tallied)\b"
-    r"|\b(?:reads|reading|says|bears|carries|carrying|wears)\b(?=.*(?:\"|\d|[A-Z]{2}))"
-    r"|\b(?:casting|foundry|forging|inspector's|inspection|maker's|acceptance|unit|chalk|casting date) (?:marks?|numbers?|no|dates?|stamps?|codes?)\b"
-    r"|\b(?:date code|date-code|casting no|cast no|batch number|serial no|serial number|chassis number|engine number|hull number)\b"
-    r"|\b(?:badge|emblem|insignia|crest|transfer|lozenge|diamond|triangle|white bar|red stripe|roundel|star)\b"
-    r"|\b(?:data plate|maker's plate|builder's plate|engine plate|chassis plate|brass plate|brass tag|brass tally|works plate)\b"
-    r"(?=.*\b(?:reads|says|dated|number|with|two|has|none|missing|not there|filed|blank)\b)"
+#: Where people and their doings are what a clause speaks of.
+_TALK = re.compile(
+    r"^(?:(?:and|so|but|then|well|oh|no|yes) )*(?:he|she|they|we|i|who|which|you|people|somebody) (?:say|says|said|told|tells|asked|shouts|carried|took|came|went|gave|paid|let|drove|has put|have put|fitted|bought|sold|made)\b"
+    r"|\b(?:letter|postcard|photograph|receipt|tea|biscuits?|cake|says i can|tells me|told me|on the phone)\b"
 )
-_MADE = re.compile(
-    r"\b(?:riveted|welded|spot welded|bolted|cast iron|folded|pressed|drilled|pierced|bored|joined|chamfered|"
-    r"ribbed|dished|spoked|louvred|fabricated|forged|machined|hinged|one piece|in one piece|two piece|2 piece|"
-    r"in two pieces|two halves|single weld|ground flush|stitched|flush|continuous)\b"
+#: Said of the other of two behind a feature: "the offside ones are welded up from plate".
+_MADE_TOO = re.compile(r"\bones? (?:is|are|was|were) (?:welded|cast|riveted|pressed|forged|folded|fabricated|bolted|machined|plain)\b")
+_LONG = 30
+_ITS = re.compile(r"\b(?:it|its|they|them|their|one|ones)\b")
+_COMPARED = re.compile(
+    r"^(?:(?:where|which|while|whereas|and|but|unlike|though) )*(?:the )?[\w. ]+? ?'s(?: \w+)? ?(?:,.*, )?(?:has|have|is|are|was|does|do)\b"
 )
-_CAST = re.compile(r"\b(?:is|are|was|were) (?:a )?cast(?:ing)?\b")
-_COUNTED = re.compile(
-    rf"\b(?:has|have|having|with|carries|there is|there are|is|are|of|got|by|through|into)\b(?: [\w-]+){{0,3}} {_NUMBER}(?: [\w-]+){{0,2}} {_DETAIL}\b"
-    rf"|\b{_NUMBER}(?: [\w-]+){{0,2}} {_DETAIL}\b"
-)
-_NOT_BUT = re.compile(
-    rf"\b{_NUMBER}\b[^,;]*,? (?:and )?not (?:{_NUMBER}|in|on|the|a|hexagon|hex)\b|, not \w+$"
-)
-_SHAPE = re.compile(
-    r"\b(?:is|are|was|were) (?:the )?(?:square|round|oval|curved|straight|flat|sloping|stepped|hexagon|hex|"
-    r"tapered|rounded|domed|bevelled)\b"
-)
-_LOOKED = re.compile(
-    r"\b(?:looked (?:hard )?for|searched for|hunted for|no sign (?:of|there ever)|no trace of|ever been|ever was|ever were|"
-    r"could (?:see|find) no|found no|could not find|i did look|looked , (?:none|not there)|none (?:of .* )?is stamped)\b"
-)
-_NONE = re.compile(r"\b(?:no|none|not there|is not one|not a|without)\b")
-#: What is said of work to do, of a state or of fitting is no feature.
-_OTHERWISE = re.compile(
-    r"\b(?:needs?|will need|want|wants|to be|should be|must be|could be|can be|if you|have to|"
-    r"drill(?:ing)?|weld(?:ing)? (?:it|up|them)|missing|gone|broken|cracked|seized|snapped|sheared|lost|loose|"
-    r"spare|swap|sale|offer|shelf|boxful|bolts? (?:on|up))\b"
-)
-_CLAUSE = re.compile(
-    r" (?:;|:(?! (?:\"|\d))|but|although|though|whereas|where the|, and(?= <)|,(?= (?:and|but|the|its|it|there|which|while|where|<))|- (?=<)) "
-)
+_MARKS_IN_TEXT = re.compile(r"\"[^\"]+\"|\b(?=\w*\d)\w+|\b[A-Z]{2,}\b")
+#: States of repair that no mark outweighs.
+_STATE = re.compile(r"\b(?:cracked|seized|snapped|rotten|gone|missing|wanted|needs?|swap|sale|spare|bolted|goes back|on the bench|on the shelf)\b")
 
 
 def features_in(act: Act, context: Context) -> list[Statement]:
     """Return the features that a sentence tells, one a clause."""
+    text = act.view.sentence.text
+    if context.heading.get("kind") in _OWN_LISTS or (context.fits and context.fits[-1].words == text):
+        return []
+    looked, context.looked = context.looked, None
+    if act.view.sentence.asks:
+        return []
     made: list[Statement] = []
-    text = act.view.text
-    for start, end in _clauses(text):
-        clause = text[start:end]
-        words = act.view.words_of(start, end).strip(" ,.;-")
-        plain = f"{words.lower()} {clause}"
-        missing = bool(_LOOKED.search(plain) and _NONE.search(plain))
-        if not (missing or _tells(words, plain)) or is_plan(clause):
+    clauses = clauses_of(act)
+    if looked is not None and (found := _not_found(act, looked)):
+        return [found]
+    whole = _looked_for(act, clauses)
+    if whole is not None:
+        return [_statement(act, context, whole, missing=True, before=None)]
+    if clauses and len(clauses) <= 2 and w.LOOKED.search(clauses[0].low) and not _TO_DO.search(clauses[0].low):  # noqa: PLR2004
+        context.looked = _statement(act, context, clauses[0], missing=True, before=None)
+    last: Clause | None = None
+    for clause in clauses:
+        missing = _is_missing(clause)
+        compared = bool(made) and _is_comparison(act, clause)
+        alike = bool(made) and bool(re.match(r"(?:and )?(?:the|its) ", clause.low)) and _MADE_TOO.search(clause.low)
+        if not missing and not compared and not _tells(clause) and not alike:
             continue
-        if _OTHERWISE.search(plain) and not missing:
+        if _TO_DO.search(clause.low) or _TALK.search(clause.low):
             continue
-        made.append(_statement(act, context, start, end, words, missing=missing))
+        if parts_of_builds(act, clause):
+            continue
+        if compared:
+            missing = bool(re.search(r"\b(?:is|are|has|have|does|do) not\b", clause.low))
+        made.append(_statement(act, context, clause, missing=missing, before=last))
+        last = clause
     return made
 
 
-def _tells(words: str, plain: str) -> bool:
-    return bool(
-        _MARKED.search(words)
-        or _MARKED.search(plain)
-        or _MADE.search(plain)
-        or _CAST.search(plain)
-        or _COUNTED.search(plain)
-        or _NOT_BUT.search(plain)
-        or _SHAPE.search(plain)
-    )
+def _not_found(act: Act, looked: Statement) -> Statement | None:
+    """Return what was looked for in the sentence before and, says this one, is not there."""
+    low = " ".join(word.low for word in act.view.sentence.words)
+    if not re.match(r"^(?:(?:but|and|there (?:is|was|are|were)|i found|found) )*(?:none|nothing|not one|not there|no|nowhere|not a \w+|in vain)\b", low):
+        return None
+    if parts_in(act, 0, len(act.view.sentence.words)):
+        return None
+    words = f"{looked.fields['feature']}. {plain_words(act.view.sentence.words)}"
+    return replace(looked, fields={**looked.fields, "feature": words})
 
 
-def _clauses(text: str) -> list[tuple[int, int]]:
-    """Return the clauses of a view's text, as places in it."""
-    found: list[tuple[int, int]] = []
-    start = 0
-    for match in _CLAUSE.finditer(text):
-        found.append((start, match.start() + 1))
-        start = match.end() - 1
-    found.append((start, len(text)))
-    return [(a, b) for a, b in found if text[a:b].strip()]
+def parts_of_builds(act: Act, clause: Clause) -> bool:
+    """Tell whether a clause speaks of a build's part in general, and not of one on a vehicle."""
+    parts = parts_in(act, clause.start, clause.end)
+    return bool(parts) and bool(re.search(r"\b(?:mk|mark) ?\d", parts[0].build.lower()))
+
+
+def _looked_for(act: Act, clauses: list[Clause]) -> Clause | None:
+    """Return the whole sentence as a clause where it looks for something and does not find it."""
+    words = act.view.sentence.words
+    low = " ".join(word.low for word in words)
+    looked = w.LOOKED.search(low)
+    if not looked or not w.ABSENT.search(low) or len(clauses) > 3 or len(words) > _LONG:  # noqa: PLR2004 - a short sentence
+        return None
+    if re.search(r"\b(?:will|would|if|going to) (?:you )?look", low):
+        return None
+    return Clause(plain_words(words), low, 0, len(words), 0, first=True)
+
+
+def _is_missing(clause: Clause) -> bool:
+    low = clause.low
+    if w.NEVER_WAS.search(low) and not re.search(r"\bsince (?:i|we)\b|\bin my time\b", low) and re.search(r"^(?:and |, )*(?:no|not|there (?:is|are|was|were) (?:no|not))\b", low):
+        return True
+    if w.COULD_FIND.search(low) and (w.NO_SUCH.search(low) or re.search(r"\bno\b.*\b(?:weld|mark|date|number|plate|seam|trace|stamp)", low)):
+        return True
+    if re.search(rf"{w.TELLS}(?: (?:by|on|in|under|at|behind) (?:[\w/-]+ ){{0,4}}| )?[-:,=] (?:looked ?, )?(?:none|nil|not there|absent|nothing|blank)\b", low):
+        return True
+    such = w.NO_SUCH.search(low)
+    if such is None or "," in low[: such.start()]:
+        return False
+    return not re.search(r"\b(?:no|number) plates? of any sort\b|\bno use\b|\bno good\b", low)
+
+
+def _tells(clause: Clause) -> bool:
+    """Tell whether a clause tells a feature, and no state, work or deal."""
+    marked = bool(w.MARKED.search(clause.low) or w.READS.search(clause.text))
+    if marked and _MARKS_IN_TEXT.search(clause.text):
+        return not _STATE.search(clause.low)
+    told = (
+        marked or w.MADE.search(clause.low) or w.COUNTED.search(clause.low) or w.NOT_BUT.search(clause.low)
+        or w.SHAPE.search(clause.low) or w.PAINT.search(clause.low)
+    )  # fmt: skip
+    return bool(told) and not w.OTHERWISE.search(clause.low)
+
+
+def _is_comparison(act: Act, clause: Clause) -> bool:
+    """Tell whether a clause says what another vehicle has instead: "where Otter 6's has four"."""
+    return bool(_COMPARED.search(clause.low) and names_in(act, clause.start, clause.end, frozenset({"vehicle", "either"})))
 
 
 def _statement(
-    act: Act, context: Context, start: int, end: int, words: str, *, missing: bool
+    act: Act, context: Context, clause: Clause, *, missing: bool, before: Clause | None
 ) -> Statement:
-    view = act.view
-    clause = view.text[start:end]
-    parts = [part for part in view.parts(clause) if not part.pronoun] or (
-        list(context.parts[-1:]) if re.search(r"<k\d+>|\bits\b", clause) else []
-    )
-    fields = {"feature": words, "status": "no" if missing else "yes"}
+    parts = parts_in(act, clause.start, clause.end)
+    if not parts and before is not None and _is_comparison(act, clause):
+        parts = parts_in(act, before.start, before.end)
+    if not parts and (_ITS.search(clause.low) or re.match(r"(?:and )?(?:stamped|marked|dated|numbered)\b", clause.low)):
+        parts = parts_in(act, 0, clause.start)[-1:] or list(context.parts[-1:])
+    fields = {"feature": clause.text, "status": "no" if missing else "yes"}
     if parts:
-        fields |= {"description": parts[0].name, "side": parts[0].side,
-                   "position": parts[0].position}  # fmt: skip
-    names = [view.mention(mark) for mark in re.findall(r"<v\d+>", clause)]
-    vehicles = tuple(name.text for name in names[:1] if isinstance(name, NameMention))
-    first_hand = act.first_hand(start)
+        part = parts[0]
+        fields |= {"description": part.name, "side": part.side.split("+")[0] if "+" not in part.side else "",
+                   "position": part.position.split("+")[0]}  # fmt: skip
+    compared = before is not None and _is_comparison(act, clause)
+    about = vehicles_of(act, clause, compared=compared)
+    others = context.vehicles
+    if others and context.before and any(
+        one.text == others[0] and _is_no_vehicle(act, one)
+        for one in names_in(act, 0, len(act.view.sentence.words), frozenset({"vehicle", "either"}))
+    ):  # fmt: skip
+        others = context.before
+    if not about and context.before and any(_is_comparison(act, one) for one in clauses_of(act)):
+        others = context.before
+    place = place_of(act, clause.start)
+    own = clause.stretch > 0 or re.match(r"(?:there is|there are|the|its) ", clause.low) is not None and clause.start > 0
+    first_hand = own or act.first_hand(place)
     said_by = ""
-    if (
-        not first_hand
-        and act.said_by
-        and isinstance(name := view.mention(act.said_by), NameMention)
-    ):
+    if not first_hand and act.said_by and isinstance(name := act.view.mention(act.said_by), NameMention):
         said_by = name.text
     return Statement(
-        kind="feature", rule="told of as seen", words=view.sentence.text,
+        kind="feature", rule="told of as seen", words=act.view.sentence.text,
         fields={key: value for key, value in fields.items() if value},
-        vehicles=vehicles or context.vehicles, sure=act.sure(start, end), first_hand=first_hand,
+        vehicles=about or others, sure=not is_hedged(clause, act), first_hand=first_hand,
         said_by=said_by, said_on=context.day,
     )  # fmt: skip
+
+
+def vehicles_of(act: Act, clause: Clause, *, compared: bool) -> tuple[str, ...]:
+    """Return the vehicle a clause names as the one it speaks of, if it does."""
+    sorts = frozenset({"vehicle", "either"}) if compared else _VEHICLES
+    names = names_in(act, clause.start, clause.end, sorts)
+    words = act.view.sentence.words
+    for name in names:
+        if _is_no_vehicle(act, name):
+            continue
+        follows = words[name.end].low if name.end < len(words) else ""
+        if compared or follows == "'s" or name.start == clause.start or name.sort == "vehicle":
+            return (name.text,)
+    return ()
+
+
+def _is_no_vehicle(act: Act, name: NameMention) -> bool:
+    return bool(re.match(r"(?:no|nr|number)\b", name.text, re.IGNORECASE)) or _is_quoted(act, name)
+
+
+def _is_quoted(act: Act, name: NameMention) -> bool:
+    """Tell whether a name stands between quotation marks, or is what a mark reads."""
+    words = act.view.sentence.words
+    before = [word.low for word in words[: name.start]]
+    return before.count('"') % 2 == 1 or before[-1:] in (["reads"], ["says"], ["stamped"], ["marked"])

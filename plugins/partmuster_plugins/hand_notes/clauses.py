@@ -1,0 +1,142 @@
+"""A sentence as clauses in its own words, for what is told rather than stated of a part.
+
+The words between quotation marks and brackets stay together. Each clause knows where its words
+stand, so that hedges and hearsay of the sentence can be asked of it.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from .names import NameMention
+from .parts import PartMention
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from .acts import Act
+    from .sentences import Word
+
+_OPENERS = frozenset(
+    "the its it there a an on in under where which while whereas her she he they his my our someone somebody this that "
+    "i we then before after no not those these both each though although beside behind above below inside so".split()  # noqa: SIM905
+)
+_HEDGED = re.compile(
+    r"\b(?:think|thinks|thought|reckon|reckons|probably|perhaps|might|looks like|seems?|suspect|guess|possibly|maybe|if my memory|from memory|"
+    r"as far as i|not sure|unsure|i believe|i should say|appears?|supposedly|could be|could have been|would guess|i would say|fancy|"
+    r"i dare ?say|not proven|one story|if one believes|it is believed|must have been|i suppose|likely)\b|\?"
+)
+_MAY_BE = re.compile(r"\bmay (?:well )?(?:be|have)\b(?! (?:seen|read|inspected|found|made out|felt|told))")
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """A stretch of a sentence: its words as written and folded, ``start`` and ``end`` in words.
+
+    ``stretch``: counts the sentence's stretches between points. ``first``: whether it begins one.
+    """
+
+    text: str
+    low: str
+    start: int
+    end: int
+    stretch: int
+    first: bool
+
+
+def clauses_of(act: Act, splits: Sequence[tuple[int, int]] = ()) -> list[Clause]:
+    """Return the clauses of a sentence."""
+    words = act.view.sentence.words
+    bounds: list[tuple[int, int, int, bool]] = []
+    start = stretch = 0
+    first = True
+    depth = 0
+    for at, word in enumerate(words):
+        if word.text == '"':
+            depth ^= 1
+        if depth:
+            continue
+        end = _ends_at(words, at)
+        if end:
+            bounds.append((start, at, stretch, first))
+            start = at + end - 1
+            first = word.low in {".", "!"}
+            stretch += first
+    bounds.append((start, len(words), stretch, first))
+    return [
+        Clause(plain_words(words[a:b]), " ".join(word.low for word in words[a:b]), a, b, number, begins)
+        for a, b, number, begins in bounds
+        if any(word.low[:1].isalnum() for word in words[a:b])
+    ]
+
+
+_TOO = frozenset("cast-in cast stamped marked painted another one".split())  # noqa: SIM905
+
+
+def _ends_at(words: Sequence[Word], at: int) -> int:
+    """Return 0, or how many words from ``at`` on join two clauses (and belong to neither), plus 1."""
+    low = words[at].low
+    after = words[at + 1].low if at + 1 < len(words) else ""
+    if low == "and" and after == "there" and [word.low for word in words[at + 2 : at + 3]] in (["is"], ["are"]):
+        return 0 if [word.low for word in words[at + 3 : at + 4]] in (["no"], ["not"]) else 2
+    if low in {"where", "while", "whereas"} and at and any(word.low == "'s" for word in words[at + 2 : at + 5]):
+        return 1
+    if low == "," and after == "the" and at + 2 < len(words) and words[at + 2].low.isdigit():
+        return 0
+    if low == ";" or (low in {".", "!"} and at + 1 < len(words) and words[at - 1].low not in {"no", "mk", "nos"}):
+        return 2
+    if low == "-" and after not in {"not"} and at and words[at - 1].end < words[at].start and after in _OPENERS:
+        return 2
+    if low == "but":
+        return 2 if after else 0
+    if low == "," and after in {"and", "but"} and at + 2 < len(words) and words[at + 2].low in _OPENERS | _TOO:
+        then = " ".join(word.low for word in words[at + 2 : at + 5])
+        return 0 if re.match(r"(?:there|it|they|no sign) (?:never|ever|there)|there (?:is|are|was|were) (?:no|not|none)", then) else 3
+    if low == "," and after in _OPENERS and after not in {"no", "not", "a", "an", "in", "on", "under", "those", "these", "both", "each"}:
+        return 2
+    return 0
+
+
+def plain_words(words: Sequence[Word]) -> str:
+    """Return words as a note has them, without blanks before points."""
+    text = " ".join(word.text for word in words)
+    text = re.sub(r" ([,.;:!?)])", r"\1", text)
+    text = re.sub(r'" ([^"]*?) "', r'"\1"', text)
+    text = re.sub(r"(?<=\d) ?/ ?(?=\d)", "/", text)
+    return re.sub(r"\( ", "(", text).replace(" 's", "'s").replace("*", "").strip(" ,.;:-")
+
+
+def parts_in(act: Act, start: int, end: int) -> list[PartMention]:
+    """Return the parts named between two words of the sentence."""
+    return [
+        one for one in act.view.mentions
+        if isinstance(one, PartMention) and not one.pronoun and start <= one.start < end and one.end > one.start
+    ]  # fmt: skip
+
+
+def names_in(act: Act, start: int, end: int, sorts: frozenset[str]) -> list[NameMention]:
+    """Return the names of some sorts between two words of the sentence."""
+    return [
+        one for one in act.view.mentions
+        if isinstance(one, NameMention) and one.sort in sorts and start <= one.start < end and one.end > one.start
+    ]  # fmt: skip
+
+
+def is_hedged(clause: Clause, act: Act) -> bool:
+    """Tell whether a clause's own words are doubtful, or the sentence's are as a whole."""
+    if _HEDGED.search(clause.low) or _MAY_BE.search(clause.low):
+        return True
+    whole = " ".join(word.low for word in act.view.sentence.words)
+    return bool(act.hedges) and clause.first and clause.stretch == 0 and bool(_HEDGED.search(whole[: len(clause.low)]))
+
+
+def place_of(act: Act, word: int) -> int:
+    """Return where in the view's text a word of the sentence stands."""
+    at = 1
+    for token, (start, _) in zip(act.view.text.split(), act.view.places, strict=False):
+        if start >= word:
+            return at
+        at += len(token) + 1
+    return max(at - 2, 0)
