@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from partmuster_plugins.hand_notes.documents import Note, Paragraph
+from partmuster_plugins.hand_notes.note import read_note
+
 from .told_by_notes import dated, held, mail, silent, stated, surveyed
 
 ABOUT = {
@@ -338,6 +341,17 @@ def test_a_sentence_that_names_a_part_and_says_nothing_is_told(tmp_path):
     text = "Otter 1, 1 May 2025\n\nNo dynamo.\n\nThe starter sang all night.\n\nTea at four.\n"
     assert silent(tmp_path, text) == ["The starter sang all night."]
     assert len(surveyed(tmp_path, text)) == 1
+
+
+def test_what_a_page_shows_unclearly_is_doubted():
+    def line(text, confidence):
+        return Paragraph(text, "page 1", page=1, box="0,0,9,9", confidence=confidence)
+
+    lines = (line("Otter 1, 1 May 2025", 0.99), line("No dynamo.", 0.99), line("No horn.", 0.62))
+    found, _ = read_note(Note(None, None, lines), "scan.png")
+    assert [(one.statement.fields["description"], bool(one.doubt), one.box) for one in found] == [
+        ("dynamo", False, "0,0,9,9"), ("horn", True, "0,0,9,9"),
+    ]  # fmt: skip
 
 
 def test_a_quoted_paragraph_says_nothing_of_its_own(tmp_path):

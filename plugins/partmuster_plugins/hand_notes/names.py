@@ -50,6 +50,11 @@ _OTHER_NUMBERS = words_of("numbered-otherwise")
 #: Everyday words, which are no names however they are written.
 EVERYDAY = words_of("everyday")
 _WRITER = frozenset({"i", "me", "we", "us", "myself"})
+#: Words in small letters with which a name, a number or a build may begin.
+_SMALL_STARTS = _WRITER | _TITLES | _NUMBERS | {
+    "he", "she", "mark", "early", "late", "mid",
+}  # fmt: skip
+_NEVER_NUMBERED = EVERYDAY | _OTHER_NUMBERS
 _MARK = re.compile(r"(?:mk|mark)?\d{1,2}[a-h]?\*?|(?:i|ii|iii|iv|v|vi)\*?")
 _MOST_WORDS = 3
 _SHORTEST = 3
@@ -90,13 +95,24 @@ def find_names(words: Sequence[Word], taken: Sequence[bool]) -> list[NameMention
     found: list[NameMention] = []
     at = 0
     while at < len(words):
-        mention = None if taken[at] else _name_at(words, taken, at, shouts=shouts)
+        begins = not taken[at] and _may_begin(words, at)
+        mention = _name_at(words, taken, at, shouts=shouts) if begins else None
         if mention is None:
             at += 1
             continue
         found.append(mention)
         at = mention.end
     return found
+
+
+def _may_begin(words: Sequence[Word], at: int) -> bool:
+    """Tell cheaply whether a name may begin at a word: most words begin none."""
+    word = words[at]
+    low = word.low
+    if word.capital or low in _SMALL_STARTS or low in given_names() or low.startswith("mk"):
+        return True
+    follows = words[at + 1].low if at + 1 < len(words) else ""
+    return follows[:1].isdigit() or follows in _SPELT or follows in _NUMBERS
 
 
 def numbered_vehicles(words: Sequence[Word], taken: Sequence[bool]) -> list[tuple[int, int]]:
@@ -279,7 +295,7 @@ def _may_have_number(words: Sequence[Word], at: int) -> bool:
     """Tell whether a word can be a vehicle's name before its number: it is no everyday word."""
     word = words[at]
     low = word.low
-    if not low.isalpha() or low in EVERYDAY | _OTHER_NUMBERS or low in given_names():
+    if not low.isalpha() or low in _NEVER_NUMBERED or low in given_names():
         return False
     if singular(low) in lexicon().tokens or len(low) < _SHORTEST:
         return False

@@ -8,6 +8,12 @@ from partmuster_trade.words import load_words
 
 
 @functools.cache
+def words_of_any(*roles: str) -> frozenset[str]:
+    """Return the words that play one of several roles; raises ValueError as :func:`words_of`."""
+    return frozenset().union(*map(words_of, roles))
+
+
+@functools.cache
 def words_of(role: str) -> frozenset[str]:
     """Return the words that play a role, in small letters.
 

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from .dates import days_in
 from .lexicon import lexicon, singular
-from .names import EVERYDAY, NameMention, find_names, may_be_given, numbered_vehicles
+from .names import NameMention, find_names, may_be_given, numbered_vehicles
 from .parts import find_parts
-from .roles import words_of
+from .roles import words_of, words_of_any
 from .sentences import sentences_of
 from .settling import key_of
 
@@ -48,7 +48,7 @@ def named_vehicles(texts: Sequence[str]) -> frozenset[str]:
     )
     return frozenset(
         one for one in found
-        if one.split()[0].casefold() not in EVERYDAY | words_of("numbered-otherwise")
+        if one.split()[0].casefold() not in words_of_any("everyday", "numbered-otherwise")
         and singular(one.split()[0].casefold()) not in lexicon().tokens
     )  # fmt: skip
 
@@ -97,9 +97,7 @@ def _by_itself(before: str, after: str) -> bool:
 def _may_be_vehicle(name: str, after: str, *, several: bool = False) -> bool:
     """Tell whether a name can be a vehicle's: it owns no house, and a given name is alone."""
     owns = re.match(r"\s*'s (\w+)", after)
-    house = owns and owns[1].casefold() in words_of("place-name") | words_of("store") | words_of(
-        "home"
-    )
+    house = owns and owns[1].casefold() in words_of_any("place-name", "store", "home")
     return (
         (several or " " not in name)
         and not house
@@ -144,8 +142,8 @@ def _with_plate(name: str, text: str) -> str:
 def is_place(name: str, before: str) -> bool:
     """Tell whether a name is a place's or a paper's: "Quill Barn", "at Skellmoor", "Loft"."""
     low = name.casefold().split()
-    places = words_of("place-name") | words_of("store")
-    papers = words_of("file-word") | words_of("section")
+    places = words_of_any("place-name", "store")
+    papers = words_of_any("file-word", "section")
     return (
         low[-1] in places
         or any(one in papers for one in low if one != "old")
@@ -191,7 +189,7 @@ def _is_place_in(word: str, text: str) -> bool:
 
 
 def _is_no_name(word: str) -> bool:
-    known = words_of("place-name") | words_of("store") | words_of("home") | EVERYDAY
+    known = words_of_any("place-name", "store", "home", "everyday")
     return (
         word in known or singular(word) in lexicon().tokens or may_be_given(word) or len(word) < 4  # noqa: PLR2004
     )

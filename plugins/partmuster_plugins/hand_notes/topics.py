@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from .lexicon import lexicon, singular
-from .names import EVERYDAY, NameMention, given_names, may_be_given
+from .names import NameMention, given_names, may_be_given
 from .parts import PartMention
-from .roles import words_of
+from .roles import words_of_any
 from .settling import key_of
 from .titles import BESIDE, is_place
 
@@ -175,7 +175,7 @@ def _is_open(name: NameMention, context: Context) -> bool:
 def _lone_words(view: View) -> Topic | None:
     """Return a name in small letters that stands alone, in a note that has named no vehicle."""
     words = [word.low for word in view.sentence.words if word.low not in {".", "!"}]
-    known = EVERYDAY | words_of("filler") | words_of("file-word") | words_of("home")
+    known = words_of_any("everyday", "filler", "file-word", "home")
     plain = all(word.isalpha() and word not in known and len(word) > 2 for word in words)  # noqa: PLR2004
     strange = any(singular(word) not in lexicon().tokens for word in words)
     if len(words) != 2 or not plain or not strange:  # noqa: PLR2004 - "tin lizard"
