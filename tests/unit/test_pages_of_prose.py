@@ -164,6 +164,20 @@ def test_a_vehicle_or_day_read_unsurely_is_asked_about_in_all_that_hangs_on_it(
     assert all(f"'{word}" in doubt for doubt in doubts.values())
 
 
+def test_a_sentence_that_an_unsure_word_leaves_dark_is_told(tmp_path, monkeypatch):
+    pages_said_to_be(
+        monkeypatch, "The dynamo is missing. The redator is off a lorry.", "We all had tea.",
+        unsure=("redator",),
+    )  # fmt: skip
+    draw_page([("x",)], (0.8,)).save(tmp_path / "note.png")
+    batches = read(PartsLists(), tmp_path / "note.png")
+    assert lines_in(batches)["description"].to_list() == ["dynamo"]
+    [dark] = [batch for batch in batches if isinstance(batch, NotData)]
+    assert (dark.page, dark.row, dark.words) == (1, 1, "The redator is off a lorry.")
+    assert "'redator'" in dark.reason
+    assert "picture" in dark.reason
+
+
 LISTS = {
     "with headings": ([(TITLE,), HEADINGS, *ROWS], PLACES),
     "without headings": (ROWS, PLACES),
