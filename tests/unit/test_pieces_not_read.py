@@ -40,11 +40,15 @@ class Script:
         y = round((TOP + titles * ROW * 1.5 + row * ROW + 0.03) * DOTS)
         left, size = round(x * DOTS), round(0.115 * DOTS)
         for _ in range(signs):
-            for _ in range(5):
-                ends = self.chance.integers(0, size, 4)
-                pen.line([left + ends[0], y + ends[1], left + ends[2], y + ends[3]], 20, 3)
-            pen.rectangle((left, y, left + size, y + size), outline=20, width=2)
-            left += size + 7
+            for at in (0, size // 3, 2 * size // 3, size):
+                start, end = sorted(int(one) for one in self.chance.integers(0, size, 2))
+                pen.line(
+                    [left + start // 2, y + at, left + size - (size - end) // 2, y + at], 20, 2
+                )
+                pen.line(
+                    [left + at, y + start // 2, left + at, y + size - (size - end) // 2], 20, 2
+                )
+            left += size + 6
 
 
 def script_page(count=5, *, titles=()):

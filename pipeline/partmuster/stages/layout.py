@@ -34,6 +34,7 @@ from partmuster.tables.signs import signs_of, with_boxes, with_signs
 from partmuster.tables.standing import standing_cells
 from partmuster.tables.table import TableRead, read_table
 from partmuster.tables.told import Told
+from partmuster.tables.unread import with_unread
 from partmuster.tables.usable_on import with_codes
 from partmuster.tables.vehicle_rows import named_above
 from partmuster_schemas.text_lines import as_text_lines, text_line_schema
@@ -172,7 +173,7 @@ def _table(grid: Grid, piece: Piece, around: Around, signs: pl.DataFrame, keys: 
     read.lines = read.lines.with_columns(pl.coalesce("column", at).alias("column"))
     read.not_data = pl.concat([read.not_data, piece.notes]).with_columns(column=at)
     read.not_data = with_boxes(read.not_data, its_signs)
-    return read
+    return read if grid.page is None else with_unread(read)
 
 
 def _with_those_below(signs: pl.DataFrame, goes_on: Mapping[int, int]) -> pl.DataFrame:

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from .unread import UNREAD
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -44,6 +46,8 @@ def with_doubtful_readings(
             asked = f"read as '{value or ''}', taken for '{text}'"
         else:
             asked = f"read with doubt: '{text}'"
+        if text == UNREAD:
+            continue
         if text or mark == "repaired":  # what was put right tells more than that it was unsure
             whole.setdefault(row, {})[column] = asked
     doubts = [

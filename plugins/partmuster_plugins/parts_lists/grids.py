@@ -15,6 +15,7 @@ from .figures import as_figures
 from .halves import side_by_side
 from .numbers import Repaired, against_neighbours, places_of_one_kind
 from .spelling import as_words, with_blanks
+from .unread import UNREAD
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -107,6 +108,9 @@ def _held_against_each_other(
         if cell is not None and words[at] == cell.text == read[at] and at in sure:
             # Its neighbours have the same signs there, so only letters and figures are in doubt.
             sure[at] = max(sure[at], _sure_among_neighbours(cell, places))
+    for at, cell in enumerate(column):
+        if cell is not None and UNREAD in cell.text:
+            sure[at] = 0.0
     return words, sure
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from partmuster.plugin_api import Claim, NotData, SourceFile, SourceUnreadableError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from partmuster.plugin_api import Batch, PageDrawing
 
@@ -70,6 +70,7 @@ class PartsLists:
         from .prose import up_to_a_table  # noqa: PLC0415
 
         of_note: list[ReadPage] = []
+        unread: dict[int, int] = {}
         with PageReader(source.cache) as reader:
             pages = reader.texts(pdf_pages(source.path) if is_pdf else picture_pages(source))
             looked_at, is_note = up_to_a_table(pages)
@@ -78,6 +79,12 @@ class PartsLists:
                     yield NotData(page.reason, page=page.number)
                 elif not page.text.pieces:
                     yield NotData("no text was found on this page", page=page.number)
+                elif page.text.is_unknown_script:
+                    yield NotData(
+                        "most of this page could not be read: it is in a script the reader does "
+                        "not know, or a picture",
+                        page=page.number,
+                    )
                 elif not page.text.is_readable:
                     yield NotData(
                         "hardly anything on this page could be read: it is a photograph, too faint "
@@ -89,6 +96,7 @@ class PartsLists:
                     of_note.append(page)
                 else:
                     text = page.text
+                    unread[page.number] = text.unread
                     yield from grids_of(
                         text.pieces, text.height, text.width, page.number, text.on_page
                     )
@@ -96,6 +104,7 @@ class PartsLists:
             from partmuster_plugins.hand_notes.pages import statements_on  # noqa: PLC0415
 
             yield from statements_on(of_note, source)
+        yield from _not_read(unread)
 
     def draw(self, source: SourceFile, page: int) -> PageDrawing:
         """Return the picture of a page, and its size in the units of its boxes.
@@ -106,3 +115,12 @@ class PartsLists:
         from .drawing import draw_page  # noqa: PLC0415 - heavy
 
         return draw_page(source, page, is_pdf=_PDF in source.head[:_PDF_START])
+
+
+def _not_read(pieces: Mapping[int, int]) -> Iterator[NotData]:
+    """Yield for each page of which pieces could not be read how many there are in all."""
+    count = sum(pieces.values())
+    said = "1 piece of text" if count == 1 else f"{count:,} pieces of text"
+    for page, its in pieces.items():
+        if its:
+            yield NotData(f"{said} could not be read: see 'partmuster proof'", page=page)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from .ink import Ink, ink_of
+from .unread import with_unread
 
 if TYPE_CHECKING:
     from .engine import Boxes, Engine, Grey
@@ -63,13 +64,15 @@ def letter_height(found: Boxes, page: Grey) -> float:
 
 def read_pieces(page: Grey, found: Boxes, height: float, engine: Engine) -> list[Piece]:
     """Return the pieces of text on a level page, without those that hold only signs."""
-    boxes = boxes_of_pieces(found, ink_of(page, height), height)
+    ink = ink_of(page, height)
+    boxes = boxes_of_pieces(found, ink, height)
     boxes[:, (0, 2)] = boxes[:, (0, 2)].clip(0, page.shape[1])
     boxes[:, (1, 3)] = boxes[:, (1, 3)].clip(0, page.shape[0])
     boxes = boxes[(boxes[:, 2] - boxes[:, 0] > 1) & (boxes[:, 3] - boxes[:, 1] > 1)]
     readings = engine.read([page[y0:y1, x0:x1] for x0, y0, x1, y1 in boxes])
     pieces = []
-    for (x0, y0, x1, y1), said in zip(boxes, readings, strict=True):
+    for (x0, y0, x1, y1), read in zip(boxes.tolist(), readings, strict=True):
+        said = with_unread(read, (x0, y0, x1, y1), ink.letters, height)
         if said.text.strip():
             at = tuple(float(x0 + part * (x1 - x0)) for part in said.at)
             pieces.append(

@@ -10,6 +10,7 @@ import numpy as np
 
 from .pieces import Piece, letter_height, read_pieces
 from .straighten import slant, to_read, turned
+from .unread import UNREAD
 
 if TYPE_CHECKING:
     from .engine import Boxes, Engine, Grey
@@ -33,6 +34,16 @@ class PageText:
     quarters: int
     angle: float
     shape: tuple[int, int]
+
+    @property
+    def unread(self) -> int:
+        """How many pieces could not be read, or not all of them."""
+        return sum(UNREAD in piece.text for piece in self.pieces)
+
+    @property
+    def is_unknown_script(self) -> bool:
+        """Whether most of its pieces could not be read at all."""
+        return 2 * sum(piece.text == UNREAD for piece in self.pieces) > len(self.pieces)
 
     @property
     def is_readable(self) -> bool:
