@@ -44,7 +44,8 @@ _BEFORE_A_PLACE = (
 )
 _PLACE = re.compile(
     rf" (?P<how>{_WHERE}) "
-    rf"(?P<where>(?!<[vih]|{_BEFORE_A_PLACE})(?:(?!for |and |but |which |who |that |if |from )[^\s,;:]+ )+)"
+    rf"(?P<where>(?!<[vih]|{_BEFORE_A_PLACE})"
+    r"(?:(?!for |and |but |which |who |that |if |from )[^\s,;:]+ )+)"
 )
 _OWNED = re.compile(rf" (?:{_WHERE}) <([hn])(\d+)> 's ")
 _HERE = re.compile(r"^ (?:here|over|left over|to hand) ")
@@ -54,7 +55,9 @@ _GIVEN = re.compile(
     r" (?P<who><[hni]\d+>|you|anyone) "
     r"(?:can|could|may|might|is welcome to|are welcome to|is to|is having|wants|has) "
     r"(?:have )?(?:<k\d+>|that|this|one) "
-    r"| (?P<may><[hni]\d+>|you) (?:can|could|may|might) <g\d+> | (?:is |are )?(?P<whose>yours|his|hers) (?:for|if|,|$)"
+    r"| (?P<may><[hni]\d+>|you) (?:can|could|may|might) <g\d+> "
+    r"| <r\d+> (?:for |to |by )?(?P<bound><[hn]\d+>) "
+    r"| (?:is |are )?(?P<whose>yours|his|hers) (?:for|if|,|$)"
 )
 _WANTED = re.compile(r" (?:for|against)? ?((?:(?:an?|the|two|some) )?<[pk](\d+)> (?:or )?)")
 
@@ -63,9 +66,10 @@ _WANTED = re.compile(r" (?:for|against)? ?((?:(?:an?|the|two|some) )?<[pk](\d+)>
 class Around:
     """What stands behind a saying, as far as the next part that is named.
 
-    ``either``: what stands as the vehicle may be a build. ``end``: where its clause ends; ``reach``: where the next part is named. ``shares``: of several, what is done with how many of them.
-    ``out_of``: they come out of somebody's store. ``taker``: mark or word of whom they are then given to. ``stored``: they are said to lie in
-    store. ``gone``, ``fitted``: they are said to be gone, so that nobody has them, or on a vehicle.
+    ``either``: the vehicle may be a build. ``end``: where its clause ends; ``reach``: where the next part is named. ``shares``: of several, what is done with how many of them.
+    ``taker``: mark or word of whom they are then given to. ``out_of``, ``stored``: they come out of
+    somebody's store, or lie in one. ``at_work``: somebody is at work on them. ``gone``, ``fitted``:
+    they are said to be gone, so that nobody has them, or to be on a vehicle.
     """
 
     end: int
@@ -95,7 +99,7 @@ def around(view: View, end: int, context: Context) -> Around:
     text = view.text
     part = _NEXT_PART.search(text, end - 1)
     reach = text[end - 1 : part.start() + 1 if part else len(text)]
-    deals = [one for one in map(view.mention, re.findall(r"<[ag]\d+>", reach))
+    deals = [one for one in map(view.mention, re.findall(r"<[agr]\d+>", reach))
              if isinstance(one, DealMention)]  # fmt: skip
     avail = tuple(one for one in deals if one.availability)
     state, stored, kept_by, gone, fitted = _state(view, reach)
@@ -107,14 +111,15 @@ def around(view: View, end: int, context: Context) -> Around:
     clause = _CLAUSE_END.search(text, end - 1)
     wanted = _WANTED.match(text, text.find(">", text.find("<a", end)) + 1) if avail else None
     return Around(
-        end=clause.start() + 1 if clause else len(text), vehicle=vehicle, either=either, build=build,
+        end=clause.start() + 1 if clause else len(text), vehicle=vehicle, either=either,
+        build=build,
         place=place or stored, person=person or kept_by, reach=end - 1 + len(reach),
         price=view.words_of(offset + price.start("price"), offset + price.end()).strip(" ,.")
         if price else "",
         state=state, avail=avail, shares=_shares(view, reach),
         wanted=tuple(view.parts(wanted[1])) if wanted else (),
-        stage=_stage(view, reach),
-        taker=(given["who"] or given["may"] or given["whose"]) if given else "",
+        stage=_stage(view, reach) or ("agreed" if given and given["bound"] else ""),
+        taker=next(filter(None, given.groups()), "") if given else "",
         stored=bool(stored or person or in_store(place)),
         out_of=bool(_OUT_OF.match(reach)),
         at_work=_at_work(view, reach), here=bool(_HERE.match(reach)), gone=gone, fitted=fitted,
@@ -144,6 +149,7 @@ def _at_work(view: View, reach: str) -> bool:
 
 
 def in_store(place: str) -> bool:
+    """Tell whether the words of a place are of one where parts are kept."""
     return any(word.strip(",.").lower() in words_of("store") for word in place.split())
 
 
@@ -173,7 +179,7 @@ def _state(view: View, reach: str) -> tuple[dict[str, str], str, str, bool, bool
 def where_of(words: str) -> str:
     """Return a place in words, "in", "at" and "on" left out: a place's name is looked for."""
     return re.sub(
-        r"^(?:(?:lying|rusting|sat|standing|hid|hidden|buried|parked|going|left|up|out|over|down) )*"
+        r"^(?:(?:lying|rusting|sat|standing|hid|hidden|buried|parked|left|up|out|over|down) )*"
         r"(?:(?:in|at|on) )?(?:the )?(?=\S)",
         "",
         words,
@@ -228,7 +234,7 @@ def _shares(view: View, reach: str) -> tuple[tuple[str, str], ...]:
     """Return what is done with how many: ("offered", "1"), ("kept", "")."""
     found: list[tuple[str, str]] = []
     start = 0
-    for match in re.finditer(r"<a\d+>", reach):
+    for match in re.finditer(r"<[ar]\d+>", reach):
         deal = view.mention(match[0])
         said = reach[start : match.start()].split()
         count = next((number_of(word) for word, then in zip(said, [*said[1:], ""], strict=False)

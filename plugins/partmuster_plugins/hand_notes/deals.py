@@ -2,8 +2,8 @@
 
 "Up for grabs", "hanging on to it", "spoken for", "changed his mind about": each is one mention, so
 that a saying needs no more than ``{avail}``, ``{sought}``, ``{offer}`` and ``{seek}`` (before the
-part), ``{bound}`` or ``{stage}``. In the table (``words_note_deal.csv``) ``$`` means that nothing of
-the clause follows, and what stands behind ``>`` follows and is not of them.
+part), ``{bound}`` or ``{stage}``. In the table (``words_note_deal.csv``) ``$`` means that nothing
+of the clause follows, and what stands behind ``>`` follows and is not of them.
 """
 
 from __future__ import annotations

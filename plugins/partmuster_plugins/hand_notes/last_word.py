@@ -21,7 +21,7 @@ _OVER = frozenset({"collected", "fitted", "withdrawn", "broken"})
 
 
 def last_word(stated: list[Stated]) -> list[Stated]:
-    """Return the lines of a note with those about one dealing put together, the later words first."""
+    """Return the lines of a note, those about one dealing put together by the later words."""
     kept: list[Stated] = []
     for one in stated:
         said = one.statement

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from .around import where_of
 from .deals import DealMention
 from .lexicon import singular
 from .makers import part_fields, resolved
@@ -21,7 +22,8 @@ if TYPE_CHECKING:
     from .patterns import Found
 
 _ITEM = re.compile(
-    r"(?:<k(\d+)> of (?:those |these |the )?)?(?:<([hn]\d+)> 's )?(?:<([nvb])(\d+)> )?(?:spare )?<[pk](\d+)> "
+    r"(?:<k(\d+)> of (?:those |these |the )?)?(?:<([hn]\d+)> 's )?(?:<([nvb])(\d+)> )?"
+    r"(?:spare )?<[pk](\d+)> "
 )
 _BEGINS = re.compile(r" (?:and |also |then |but )?<(h\d+|n\d+(?=> [:-] ))> (?!, |'s )")
 #: Behind these stands what a part of a list is for or belongs to.
@@ -63,6 +65,7 @@ class Telling:
     near: Around
 
     def made(self, kind: str, person: str, part: PartMention, fields: dict[str, str]) -> Statement:
+        """Return a statement of a part; somebody's of the note, where no person is given."""
         found, act = self.found, self.act
         first_hand = act.first_hand(found.start)
         said = {**part_fields(part), **{key: value for key, value in fields.items() if value}}
@@ -93,6 +96,7 @@ class Telling:
         return context.people[:1] or ((context.writer,) if context.writer else ())
 
     def ours(self) -> str:
+        """Return the first of those whose the things may be."""
         return next(iter(self.people()), "")
 
     def items(self, slot: str) -> list[Item]:
@@ -102,7 +106,7 @@ class Telling:
         return self._items(self.found.slots.get(slot, ""))
 
     def _listed(self, text: str) -> list[Item]:
-        """Return the parts of a free list; one that stands behind "for the", "off" is none of it."""
+        """Return the parts of a free list; one behind "for the" or "off" is none of it."""
         items: list[Item] = []
         for found in _ITEM.finditer(text):
             before = text[: found.start()].split()[-1:]
@@ -147,6 +151,7 @@ class Telling:
         return ""
 
     def deal(self, *slots: str) -> DealMention | None:
+        """Return the words of dealing in the first slot that has some."""
         for slot in slots:
             mark = self.found.slots.get(slot)
             mention = self.act.view.mention(mark) if mark else None
@@ -155,6 +160,7 @@ class Telling:
         return None
 
     def words_in(self, slot: str) -> str:
+        """Return the note's own words for a slot."""
         text = self.found.slots.get(slot, "")
         start = self.found.slot_starts.get(slot, 0)
         return self.act.view.words_of(start, start + len(text)).strip(" ,.") if text else ""
@@ -169,11 +175,13 @@ class Telling:
         return re.sub(r"^(?:the|an?|that|how|old) (?=\S)", "", words, flags=re.IGNORECASE)
 
     def mention(self, slot: str) -> NameMention | None:
+        """Return the name in a slot."""
         marks = re.findall(r"<[vnhi]\d+>", self.found.slots.get(slot, ""))
         mention = self.act.view.mention(marks[0]) if marks else None
         return mention if isinstance(mention, NameMention) else None
 
     def name_text(self, mark: str) -> str:
+        """Return the name that the first mark of a text stands for; "I" is the writer."""
         marks = re.findall(r"<[vnhi]\d+>", mark)
         mention = self.act.view.mention(marks[0]) if marks else None
         if not isinstance(mention, NameMention):
@@ -185,6 +193,7 @@ class Telling:
         return mention.text
 
     def person(self, *slots: str) -> str:
+        """Return who is named in the first slot that names somebody."""
         for slot in slots:
             name = self.name_text(self.found.slots.get(slot, ""))
             if name:
@@ -192,7 +201,7 @@ class Telling:
         return ""
 
     def last_named(self, at: int) -> str:
-        """Return who "he" is at a place of the text: the last one named before, in it or earlier."""
+        """Return who "he" is at a place of the text: the last one named before it."""
         for mark in reversed(re.findall(r"<[hn]\d+>", self.act.view.text[:at])):
             mention = self.act.view.mention(mark)
             if isinstance(mention, NameMention) and not mention.pronoun:
@@ -204,6 +213,7 @@ class Telling:
         return next(others, "")
 
     def said_by(self) -> str:
+        """Return whose words they are, if they are somebody else's."""
         if self.act.first_hand(self.found.start) or not self.act.said_by:
             return ""
         mention = self.act.view.mention(self.act.said_by)
@@ -213,6 +223,20 @@ class Telling:
             others = (one for one in self.context.people if one != self.context.writer)
             return next(others, "")
         return mention.text
+
+    def hearsay(self) -> bool:
+        """Whether the words are somebody else's, as words before or behind them tell."""
+        return 0 <= self.act.told_from <= max(self.found.start, self.near.end)
+
+    def place(self) -> str:
+        """Return where the saying, or else what stands behind it, says it lies."""
+        return where_of(self.words_in("where")) or self.near.place
+
+    def word(self) -> int:
+        """Return the word of the sentence at which the saying begins."""
+        at = self.act.view.text[: self.found.start].count(" ") - 1
+        places = self.act.view.places
+        return places[max(at, 0)][0] if places else 0
 
     def stranger(self, person: str) -> bool:
         """Whether somebody goes by no mere first name, as members do among themselves."""

@@ -1,0 +1,48 @@
+"""Who looks for which part, and for which vehicle."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from .around import around
+from .telling import MY, THEIRS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from .statement import Statement
+    from .telling import Telling
+
+
+def wants_of(told: Telling) -> Iterator[Statement]:
+    """Yield what somebody looks for; of a list, one each."""
+    near = told.near
+    person = told.person("person", "taker")
+    if not person and _is_the_vehicle(told):
+        return
+    vehicle = told.name_text(told.found.slots.get("vehicle", "")) or near.vehicle
+    for item in told.items("things"):
+        if item.owner or item.part.which in MY | THEIRS | {"your"} or not item.wanted:
+            continue
+        if item.end:
+            near = around(told.act.view, item.end, told.context)
+            vehicle = near.vehicle or vehicle
+        one = told.made("want", person, item.part, {"build": item.build or near.build})
+        if vehicle:
+            one = replace(one, vehicles=(vehicle,))
+        if vehicle and near.either:
+            of_build = {**one.fields, "build": vehicle}
+            one = replace(one, otherwise=(replace(one, vehicles=(), fields=of_build),))
+        yield one
+
+
+def _is_the_vehicle(told: Telling) -> bool:
+    """Whether "she" is the vehicle of the note, which lacks what she wants."""
+    name = told.mention("person")
+    return (
+        name is not None
+        and name.pronoun
+        and name.text.lower() in {"she", "it"}
+        and bool(told.context.vehicles)
+    )
