@@ -67,7 +67,10 @@ def _named(statement: Statement, vehicles: tuple[str, ...]) -> list[Statement]:
 def read_note(
     note: Note, file_name: str, club_words: Path | None = None
 ) -> tuple[list[Stated], list[Silent]]:
-    """Return what a note states, in order, and the sentences that name a part and say nothing."""
+    """Return what a note states, in order, and the sentences that seem to say more than was read.
+
+    Those name a part and state nothing, or have a word that was read from a picture with doubt.
+    """
     book = Notebook(note, file_name, patterns(club_words))
     unsure = UnsureWords(note)
     stated: list[Stated] = []
@@ -82,6 +85,8 @@ def read_note(
                        unsure.doubt_of(one, paragraph))
                 for one in read.statements
             ]  # fmt: skip
-            if not read.statements and read.names_part:
-                silent.append((read.words, paragraph.row, paragraph.page, read.reason))
+            if not read.statements:
+                dark = unsure.left_dark(read.words, paragraph)
+                if dark or read.names_part:
+                    silent.append((read.words, paragraph.row, paragraph.page, dark or read.reason))
     return with_doubts(settled_fits(one_a_fact(last_word(stated))), stated), silent

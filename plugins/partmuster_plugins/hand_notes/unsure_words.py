@@ -27,7 +27,7 @@ _MONTHS = frozenset(
     {"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}
 )
 #: Words named in one doubt.
-_NAMED = 3
+_SHOWN = 3
 
 
 class UnsureWords:
@@ -46,7 +46,13 @@ class UnsureWords:
             *self._of_names(statement),
             *self._of_day(statement, paragraph),
         ]
-        return _asked(dict.fromkeys(words))
+        asked = _named(words)
+        return f"{asked}: is it right?" if asked else None
+
+    def left_dark(self, words: str, paragraph: Paragraph) -> str | None:
+        """Return why it is not known what a sentence says, or None where it was read surely."""
+        asked = _named(_held(words, paragraph.unsure))
+        return f"{asked}: what it says is not known" if asked else None
 
     def _of_names(self, statement: Statement) -> Iterator[str]:
         """Yield unsure words of names that stand nowhere else surely."""
@@ -117,9 +123,9 @@ def _stands_in(word: str, words: set[str]) -> bool:
     return word in words or (len(word) > 2 and any(word in one for one in words))  # noqa: PLR2004
 
 
-def _asked(words: Iterable[str]) -> str | None:
-    named = [f"'{word.strip(_AROUND) or word}'" for word in words]
+def _named(words: Iterable[str]) -> str | None:
+    named = [f"'{word.strip(_AROUND) or word}'" for word in dict.fromkeys(words)]
     if not named:
         return None
-    more = f" and {len(named) - _NAMED} more" if len(named) > _NAMED else ""
-    return f"read from a picture with doubt: {', '.join(named[:_NAMED])}{more}: is it right?"
+    more = f" and {len(named) - _SHOWN} more" if len(named) > _SHOWN else ""
+    return f"read from a picture with doubt: {', '.join(named[:_SHOWN])}{more}"
