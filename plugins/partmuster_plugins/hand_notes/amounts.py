@@ -25,7 +25,7 @@ MANY: dict[tuple[str, ...], str] = {
     ("all",): "", ("a", "box", "of"): "2+", ("box", "of"): "2+", ("a", "handful", "of"): "2+",
     ("most", "of"): "", ("most",): "", ("half",): "", ("half", "of"): "",
     ("either",): "", ("every",): "", ("each",): "", ("another",): "1",
-    ("every", "one", "of"): "", ("two", "pairs", "of"): "4", ("all", "of"): "",
+    ("a", "single"): "1", ("every", "one", "of"): "", ("two", "pairs", "of"): "4", ("all", "of"): "",
     ("both", "of"): "2", ("each", "of"): "",
 }  # fmt: skip
 MANY |= {

@@ -73,6 +73,8 @@ def state_fields(found: Found, act: Act, means: Mapping[str, str]) -> dict[str, 
         texts = [one.text for piece in pieces for one in states_in(piece, act)]
         back = all(text.startswith("back from") for text in texts)
         return {"presence": "away-for-repair"} if back else None
+    if "bad" in means and said.get("service") != "unserviceable":
+        return None
     if "made" in means and said.get("making") != "new-made":
         return None
     if "before" in means and not all(
@@ -133,6 +135,8 @@ def amounted(part: PartMention, found: Found, act: Act, *, alone: bool) -> PartM
         part = replace(part, count="2")
     count = number_of(found.slots.get("count", "").strip())
     of = number_of(found.slots.get("of", "").strip())
+    if "times" in found.slots:
+        count = found.slots["times"].strip(" x")
     if "fraction" in found.slots:
         count, of = found.slots["fraction"].strip().split("/")
     if not of and count.isdigit() and int(count) > _MOST_COUNTED:

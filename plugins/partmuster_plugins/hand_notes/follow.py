@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .parts import PartMention
+from .places import place_at
 from .states import StateMention
 
 if TYPE_CHECKING:
@@ -25,6 +26,7 @@ _BARE = re.compile(
 _TABLE_OF_FITS = re.compile(r"\|\s*(?:early |late )?(?:mk|mark|any)\b.*\|", re.IGNORECASE)
 #: Begins with words of state: it goes on about what the sentence before told of.
 _GOES_ON = re.compile(r"^ (?:(?:but|and|now|still|also) )?<s\d+> (?:$|[,;-] |and |but )")
+_LEADING = frozenset({"on", "along", "down", "the", "to", "at", "and", "now"})
 _PLAIN = frozenset({"fitted", "missing", ""})
 _ASKS = frozenset({"?", "??"})
 #: Begins an answer that names no part.
@@ -68,6 +70,23 @@ _ALONG = re.compile(
     r"^ (?:(?:now|next|then|and|right|ok|so|moving|going|working|round|along|down|on|to|the|at|over|first) )*"
     r"<k(\d+)>(?: (?:now|first|next|then|:|-|;|,))* ?$"
 )
+
+
+def side_at_head(view: View) -> str:
+    """Return the side with which a sentence about several parts begins: "Near side: ..."."""
+    low = [word.low for word in view.sentence.words]
+    at = 0
+    while at < len(low) and low[at] in _LEADING:
+        at += 1
+    place = place_at(low, at)
+    if not place or not place[1] or place[2] or "+" in place[1]:
+        return ""
+    after = low[at + place[0]] if at + place[0] < len(low) else ""
+    begins = any(
+        isinstance(one, PartMention) and not one.pronoun and one.start >= at + place[0]
+        for one in view.mentions
+    )
+    return place[1] if begins and (after in {":", "-"} or (at and after in {",", "the"})) else ""
 
 
 def _side_of(view: View) -> str:

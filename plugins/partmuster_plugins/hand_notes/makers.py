@@ -17,6 +17,7 @@ from .conditions import (
     state_fields,
     suits,
 )
+from .follow import side_at_head
 from .lexicon import singular
 from .parts import PartMention, spread
 from .statement import Statement
@@ -81,6 +82,7 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
             ),
         )
         if base.kind == "survey":
+            side = context.side or side_at_head(act.view)
             where = [
                 one
                 for mark in re.findall(r"<k\d+>", found.slots.get("where", ""))
@@ -89,7 +91,7 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
             if parts and parts[0].which == "neither":
                 parts = [replace(one, which="neither") for one in parts]
             parts = [
-                each for one in parts for each in spread(placed(one, where, found, context.side))
+                each for one in parts for each in spread(placed(one, where, found, side))
                 if slot not in _OWN_PARTS or suits(each, parts[0], means)
             ]  # fmt: skip
             if slot in _OWN_PARTS:
@@ -114,7 +116,7 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
 #: What a saying means beside fields of a line.
 _NO_FIELDS = frozenset({
     "only", "denied", "again", "before", "total", "plan", "single", "neither", "donor", "every",
-    "made", "back", "going",
+    "made", "back", "going", "bad",
 })  # fmt: skip
 _OF_BUILD = re.compile(r"^(?:mk|mark|early|late)\b", re.IGNORECASE)
 #: Slots whose parts the fields of a saying are about.

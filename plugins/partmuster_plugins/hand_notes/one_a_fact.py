@@ -58,7 +58,9 @@ def _same(first: Statement, second: Statement) -> bool:
         return False
     many, more = first.fields.get("quantity", ""), second.fields.get("quantity", "")
     return not more or many == more or (
-        not many and first.fields.get("presence") == second.fields.get("presence")
+        not many
+        and first.fields.get("presence") == second.fields.get("presence")
+        and not (second.fields.get("service") or second.fields.get("making"))
     )  # fmt: skip
 
 
@@ -71,6 +73,8 @@ def _joined(first: Statement, second: Statement) -> Statement:
         return first
     if was == now or (now == "fitted" and was in _NOT_THERE and judged):
         sure = first.sure and second.sure
+        if not old.get("quantity"):
+            new = {key: value for key, value in new.items() if key != "quantity"}
         return replace(first, fields={**old, **new, "presence": was}, sure=sure)
     amount = {"quantity": old["quantity"]} if old.get("quantity") else {}
     return replace(second, fields={**amount, **new})

@@ -156,7 +156,7 @@ def spread(part: PartMention) -> list[PartMention]:
     """Return a part that is named for two sides or positions at once as one for each of them."""
     if "+" not in part.side and "+" not in part.position:
         return [part]
-    count = "" if part.count == "2" else part.count
+    count = "" if part.count in {"2", "4"} else part.count
     return [
         replace(part, side=side, position=position, count=count)
         for position in part.position.split("+")
@@ -252,7 +252,7 @@ def _with_its_words(
             mention = replace(mention, spare=True)
         elif low[at - 1] in _DONORS:
             mention = replace(mention, donor=low[at - 1])
-        elif low[at - 1] in _ADJECTIVES or (low[at - 1] == "hand" and at - 1 > after):
+        elif (low[at - 1] in _ADJECTIVES and low[at - 1] != "single") or (low[at - 1] == "hand" and at - 1 > after):
             name_start = name_start if low[at - 1] in _NOT_IN_NAME else at - 1
         else:
             break

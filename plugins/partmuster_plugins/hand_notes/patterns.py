@@ -26,7 +26,8 @@ _VERB = rf"(?:{BE}|{HAVE}|needs?|wants?|went|goes|go|fits?|came|comes|<s\d+>|doe
 _MORE = r"(?:(?:,|and|or|nor|/|plus|&|, and|, or|, nor|, plus|as well as) (?:(?:no|any|not|with|for) )?)"
 #: Parts that are had or wanted, each with the vehicle or build it is for before it ("an Otter hull").
 _THING = (
-    r"(?:(?:an?|the|any|some|another|more|two|three|four|five|six|\d+|old|whole|complete|good|decent) )*"
+    r"(?:(?:an?|the|any|some|another|more|two|three|four|five|six|\d+|old|whole|complete|good|decent|too many|too much|"
+    r"plenty of|a surplus of|enough|several) )*"
     r"(?:<k\d+> of )?(?:those |these |the )?(?:<[hn]\d+> 's )?(?:<[nvb]\d+> )?(?:spare )?<[pk]\d+> "
 )
 #: What joins the parts of such a list; an aside may stand between commas ("either side").
@@ -40,7 +41,7 @@ _NO_GAP = r"<[pkaogrwxhi]\d|(?:came|went|had|did|if|when|because|not|no|never|fr
 #: Somebody, in whatever words, from the beginning of a clause.
 _WHO = (
     r"(?:(?<=^ )|(?<= [,;:-] )|(?<= (?:and|but) )|(?<= that ))"
-    r"(?:(?!<[vpkaogrsiwx]\d|there |if |when |and |but |which |that )[^\s;:,]+ ){1,8}?"
+    r"(?:(?!<[vpkaogrsiwx]\d|there |if |when |and |but |which |that |might |may |could |must |has |have |had |never )[^\s;:,]+ ){1,8}?"
     r"(?:, (?:one |called |named )?<[hn]\d+> , )?"
 )
 #: A price as it is said of a part.
@@ -52,7 +53,7 @@ PRICE = (
 )
 #: Words of state in a row that all tell of one thing: "there, but seized".
 _STATES = (
-    r"(?:<s\d+> (?:(?:(?:,|;|/|-|and|but|though|yet|, and|, but|- but|although|even if|, otherwise|otherwise"
+    r"(?:<s\d+> (?:(?:(?:,|;|/|-|and|but|though|yet|, and|, but|and (?:looks?|seems?|feels?|sounds?)|- but|although|even if|, otherwise|otherwise"
     r"|,(?: (?!not |no )[a-z'-]+){1,5} ,)(?: (?:also|now|still))?"
     r"(?: (?:is|are|was|has|have|will|been))? )?<s\d+> (?!<[pk]\d+> <s|<p\d+> ))*)"
 )
@@ -61,6 +62,8 @@ _SLOTS = {
     "part": r"(?:spare )?<[pk]\d+> ",
     "named": r"<p\d+> ",
     "stop": r"$",
+    "times": r"x ?\d{1,2} ",
+    "plain": r"(?:(?!(?:if|when|will|would|not|no|which|who|that|for|want|wants|need|needs) )[a-z'-]+ ){1,6}",
     "close": r"(?=$|[,;] )",
     "begin": r"(?<=^ )",
     "position": r"(?:front|rear|back|top|bottom|middle|centre) ",

@@ -78,6 +78,8 @@ def pronoun_at(
         place = place_at(low, behind) if low[at : at + 1] in {("on",), ("at",)} else None
         if place and not side and place[1]:
             side, at = place[1], behind + place[0]
+    elif count and not said and at in states and (not start or low[start - 1] in _ENDS):
+        pass  # "6 good, 2 scrap"
     elif not said or not _stands_alone(low, start, at, states, which, side, build, owner):
         return None
     count = count or ("1" if which in {"another", "a", "an"} else "")

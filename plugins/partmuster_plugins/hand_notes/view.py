@@ -91,7 +91,7 @@ def _spaced(text: str) -> str:
 def view_of(sentence: Sentence) -> View:
     """Return the view of a sentence."""
     words = sentence.words
-    deals = find_deals(words)
+    deals = _dealt(words)
     taken = [False] * len(words)
     _take(taken, deals)
     vehicles = numbered_vehicles(words, taken)
@@ -142,6 +142,9 @@ def view_of(sentence: Sentence) -> View:
         if low in {".", "!", '"', "*", "_"} or low in FILLERS:
             at += 1
             continue
+        if _SIGNS.get(low, low) == "," and pieces[-1:] == [","]:
+            at += 1
+            continue
         pieces.append(_SIGNS.get(low, low))
         places.append((at, at + 1))
         at += 1
@@ -151,6 +154,20 @@ def view_of(sentence: Sentence) -> View:
 def _cut_short(words: Sequence[Word], at: int, parts: Sequence[PartMention]) -> bool:
     """Tell whether a point only shortens the word of a part before it: "amm. no"."""
     return any(part.end == at for part in parts) and not words[at + 1].capital
+
+
+def _dealt(words: Sequence[Word]) -> list[DealMention]:
+    """Return the words of dealing; a single word that tells a part's state is none ("dead")."""
+    deals = find_deals(words)
+    alone = [one for one in deals if one.letter == "g" and one.end - one.start == 1]
+    if not alone:
+        return deals
+    free = [False] * len(words)
+    states = [one for one in find_states(words, free) if one.service == "unserviceable"]
+    return [
+        one for one in deals
+        if one not in alone or not any(s.start <= one.start < s.end for s in states)
+    ]  # fmt: skip
 
 
 def _owned(mentions: list[Mention], words: Sequence[Word]) -> list[Mention]:
