@@ -178,6 +178,22 @@ def test_a_sentence_that_an_unsure_word_leaves_dark_is_told(tmp_path, monkeypatc
     assert "picture" in dark.reason
 
 
+def test_words_of_a_note_that_cannot_be_read_are_told(tmp_path, monkeypatch):
+    pages_said_to_be(
+        monkeypatch, "Both track guards are there and so is the \ufffd.", "No dynamo.",
+        "The \ufffd is off a lorry.",
+    )  # fmt: skip
+    draw_page([("x",)], (0.8,)).save(tmp_path / "note.png")
+    batches = read(PartsLists(), tmp_path / "note.png")
+    rows = {row["description"]: row for row in lines_in(batches).to_dicts()}
+    assert "could not be read" in rows["track guards"]["doubt"]
+    assert rows["dynamo"]["doubt"] is None
+    assert (rows["track guards"]["sure"], rows["dynamo"]["sure"]) == (False, True)
+    told = [batch for batch in batches if isinstance(batch, NotData)]
+    assert {(one.page, one.row) for one in told} == {(1, 3), (1, None)}
+    assert all("could not be read" in one.reason for one in told)
+
+
 LISTS = {
     "with headings": ([(TITLE,), HEADINGS, *ROWS], PLACES),
     "without headings": (ROWS, PLACES),
