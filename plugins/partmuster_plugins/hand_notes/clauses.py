@@ -104,6 +104,7 @@ def plain_words(words: Sequence[Word]) -> str:
     text = " ".join(word.text for word in words)
     text = re.sub(r" ([,.;:!?)])", r"\1", text)
     text = re.sub(r'" ([^"]*?) "', r'"\1"', text)
+    text = re.sub(r"(?<![\w'])' (?=\d\d)", "'", text)
     text = re.sub(r"(?<=\d) ?/ ?(?=\d)", "/", text)
     return re.sub(r"\( ", "(", text).replace(" 's", "'s").replace("*", "").strip(" ,.;:-")
 

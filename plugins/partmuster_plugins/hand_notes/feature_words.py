@@ -31,7 +31,7 @@ MARKED: Final = re.compile(
     r"\b(?:stamped|punched|stencilled|stenciled|chalked|scratched|engraved|embossed|etched|inscribed|lettered|incised|branded|"
     r"cast (?:in|on|into|with|\"|-)|cast-in|cast (?=[a-z]{1,3} ?\d)|raised (?:letters?|figures?|numbers?|numerals?|diamond|star|characters)|"
     r"numbered \d|dated \d|dated in|painted (?:on|in|inside|beneath|under) (?:the|its|a)|carved|cut into|hand ?-?painted|sign-?written)\b"
-    rf"|\b{_MARK} (?:\w+ ){{0,3}}(?:on|in|under|inside|behind|beneath|along|like|at|of|reads?|says?|is|,|:|\d|[a-z]{{1,3}} ?\d)"
+    rf"|\b{_MARK} (?:\w+ ){{0,3}}(?:on|in|under|inside|behind|beneath|along|like|resembling|shaped|that looks|at|of|reads?|says?|is|,|:|\d|[a-z]{{1,3}} ?\d)"
     rf"|\b(?:on|in|under|inside|behind|beneath|has|have|got|carries|bears|wears|with) (?:[\w'-]+ ){{0,6}}(?:an? |the |its |two |three )?(?:\w+ ){{0,2}}{_MARK}\b"
     rf"|\b{_PLATE}\b.*\b(?:reads?|reading|says|saying|dated|number|no|with|has|bears|carries|filed|blank|shows|gives|still|stamped|marked)\b"
     rf"|\b(?:wears|carries|bears|has|there is|there was|found|with) (?:an? |the )?(?:\w+ )?{_PLATE}\b"
@@ -45,7 +45,7 @@ _HOW = (
     r"corrugated|stepped|countersunk|machined all over|fabricated|swaged|joggled|radiused|domed|split-rim|slotted|castellated|gusseted|strapped|lap jointed|plug welded)"
 )
 MADE: Final = re.compile(
-    rf"\b(?:is|are|was|were|be|has|have|'s|all|being|its|:|-) (?:[\w'-]+ ){{0,5}}{_HOW}\b|\b{_HOW},? (?:and )?not \w+|^(?:[\w'/-]+ ){{1,5}}(?:- |: |= )?{_HOW}(?: (?:in|along|across|all|with|at|round) .*)?$"
+    rf"^(?:rivets|welds|screws|bolts) .*,? (?:no|not) (?:rivet|weld|bolt|screw)|\b(?:is|are|was|were|be|has|have|'s|all|being|its|:|-) (?:[\w'-]+ ){{0,5}}{_HOW}\b|\b{_HOW},? (?:and )?not \w+|^(?:[\w'/-]+ ){{1,5}}(?:- |: |= )?{_HOW}(?: (?:in|along|across|all|with|at|round) .*)?$"
     r"|\bholes? (?:bored|drilled|cut|burned|burnt|punched|plugged|filled)\b|\b(?:number|numbers|plate|date|stamp|name|mark)s? (?:is|are|was|has been|have been) (?:chopped|chiselled|ground|filed|painted|scraped|cut|milled|hammered) (?:out|off|smooth|over|flat|away)\b"
 )
 COUNTED: Final = re.compile(
@@ -82,7 +82,7 @@ NEVER_WAS: Final = re.compile(
     r"\b(?:ever been|ever was|ever were|ever had|never (?:had|been|was|were|any|has been|have been)|no sign (?:there |that )?(?:of (?:any|one|there)|ever)|nor ever)\b"
 )
 NO_SUCH: Final = re.compile(
-    rf"\b(?:no|not an?|without(?: an?)?|not one|neither|nor|none of (?:\w+ ){{1,3}}(?:has|have|is|are))\b(?: [\w'-]+){{0,5}} (?:{TELLS}|stamped|marked|numbered|dated|cast)\b|\bno (?:trace|sign) of (?:an? |any |the )?(?:[\w'-]+ ){{0,4}}{TELLS}\b"
+    rf"\b(?:no|not an?|without(?: an?)?|not one|neither|nor|none of (?:\w+ ){{1,3}}(?:has|have|is|are))\b(?: [\w'-]+){{0,5}} (?:{TELLS}|stamped|marked|numbered|dated|cast)\b|\bno (?:trace|sign) of (?:an? |any |the )?(?:(?:[\w'-]+ ){{0,4}}{TELLS}|one|it|any|them)\b"
 )
 ABSENT: Final = re.compile(
     r"\b(?:no|none|nothing|not there|not one|not found|isn't|without|nowhere|there is not|is not one|never|could not find|can not find|blank|in vain|nil)\b"

@@ -2,7 +2,8 @@
 
 A clause tells of the past where a vehicle (or "she", "it", "her") is what it speaks of, and a verb of a
 vehicle's life stands in it in the past ("came from", "was sold to", "served as"), with a year, a
-place, an owner or a use. What the writer concludes ("so she must have been a trainer") is kept apart.
+place, an owner or a use where the verb alone may be of today. What the writer concludes ("so she
+must have been a trainer") is kept apart.
 """
 
 from __future__ import annotations
@@ -10,120 +11,228 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from .acts import is_plan
+from . import history_words as w
+from .clauses import Clause, clauses_of, is_hedged, names_in, place_of, plain_words
 from .names import NameMention
+from .parts import PartMention
 from .statement import Statement
 
 if TYPE_CHECKING:
     from .acts import Act
     from .context import Context
 
-#: Verbs of a vehicle's life (common practice, no source).
-_LIFE = (
-    r"(?:(?:was|were|been|being|got|is said to have been) (?:\w+ly )?(?:sold|bought|built|delivered|issued|converted|rebuilt|repainted|"
-    r"painted|registered|new|supplied|used|dug|found|rescued|raised|towed|shipped|crated|returned|given|"
-    r"captured|presented|hired|lent|loaned|abandoned|scrapped|cut|demobbed|auctioned|exported|imported|"
-    r"fitted out|driven|kept|parked|left|laid up|taken|pulled|pushed|owned|recovered|salvaged|put|tried|"
-    r"re-engined|bombed|hit|burnt|burned|sunk|stored|disposed|surveyed|allotted|allocated|struck off)"
-    r"|came (?:from|off|out|through|here|to|in|up|over|by|home|with)|came into|went (?:to|through|under|over|with|into|on|off|for|as)|"
-    r"belonged|served|worked|stood|spent|hauled|carried|pulled|towed|ploughed|wintered|lived|did|burned|burnt|sank|"
-    r"started (?:life|out)|began life|ended up|finished up|saw (?:service|action)|took part|ran|drove|bought|sold|"
-    r"had (?:her|it|him|been)|got her|left the (?:works|factory|army)|passed (?:to|through)|changed hands|"
-    r"was (?:a|an|the|one of|with|at|on|in|number|crane|once|part of|originally|for|used|new)|were a|has been (?:a|an|at|in|with)|"
-    r"used to (?:be|belong|stand|pull|work|live)|had a season|done a season|led the|won|starred|appeared in|"
-    r"made her|made it|put her|put it|ex-\w+)"
+_OWN_LISTS = frozenset({"want", "holding", "promise"})
+#: A chain without a new subject: "sold in 1959 ... and stood in a yard".
+_CHAIN = re.compile(
+    r",? (?:and|then|and then) (?=(?:then |later |afterwards )?(?:stood|served|spent|worked|went (?:to|into|through)|ended|finished|was (?:sold|bought|used|rebuilt|converted|scrapped)|sold|passed|became|sat|lay|came|used)\b)"
 )
-_LIFE_VERB = re.compile(rf"\b{_LIFE}\b")
-_YEAR = re.compile(
-    r"\b(?:1[89]\d\d|20[012]\d)\b|'\s?\d\d\b|\b(?:nineteen )?(?:forty|fifty|sixty|seventy|eighty)[- ]?(?:one|two|three|four|five|six|seven|eight|nine)?\b"
-    r"|\b(?:thirties|forties|fifties|sixties|seventies|eighties|nineties)\b|\b\d0s\b|\bthe war\b|\bcoronation\b"
+_LATER = re.compile(r",? (?:and |, )*(?=(?:(?:in|until|till|before|after|from|by) (?:that|then|'?\s?\d\d)\S* ?,? ?)(?:she|it|they|he)\b)")
+#: Words of a vehicle's life that look like parts, or slips for them: "started", "a breaker".
+_OWN_WORD = re.compile(
+    rf"^(?:(?:a|the) )?(?:started|starts|converted|retired|registered|carried|tracked|pulled|driven|towed|worked|served|rebuilt|painted|repainted|"
+    rf"breakers?|cable laying|winch tractor|(?:{w.USES})s?)$"
 )
-_USE = re.compile(
-    r"\b(?:army|navy|air force|ministry|board|council|county|company|co|farm|farmer|works|quarry|pit|pits|mine|mill|barracks|depot|"
-    r"school|trials?|range|ranges|squadron|regiment|engineers|pioneers|gunners|territorials|cadets|scouts|circus|fair|fairground|"
-    r"showman|film|lifeboat|lighthouse|docks?|railway|brickworks|brickyard|kilns?|sale|auction|disposal|surplus|dealer|widow|"
-    r"father|grandfather|uncle|family|owner|trainer|training|tractor|plough|gritter|hearse|library|prop|target|fire engine|"
-    r"fire brigade|brigade|winch|crane|tender|ferry|harbour|parade|procession|review|carnival|float|milk|coal|timber|forestry|"
-    r"bridge|ice|river|fen|ditch|bog|pond|snow|flood|playground|chicken house|barn|scrap|scrapyard|waterworks|drainage|"
-    r"lorry|wagon|command|recovery|ambulance|troop|unit|reserve|workshops?|wksp|conversion|expedition|museum|club)\b"
-)
-_CLAUSE = re.compile(
-    r" (?:;|:|but|although|though|, and (?=(?:<|then|she|he|it|they|was|stood|served))|, then|and then|, (?=(?:then|she|it|he|they|was|stood|served|sold|repainted|belonged)\b)) "
-)
-_SUBJECT = re.compile(
-    r"<v\d+>|<n\d+>|<k\d+>|<h\d+>|\b(?:she|her|it|he|him|the (?:old lady|vehicle|beast|brute|old girl|heap|lot)|this (?:one|heap|vehicle))\b"
-)
-_NOW = re.compile(r"\b(?:is|are|needs?|wants?|tomorrow|will|shall|offered up)\b")
-_MINE = re.compile(
-    r"^\W*(?:<i\d+>|we|i) (?:came|went|had|drove|took|spent|saw|did|ran|put|bought|sold)\b"
-)
+_MINE = re.compile(r"^(?:(?:and|so|then|but|well) )*(?:i|we)\b")
+#: "It" may be a part of which was just spoken.
+_IT = re.compile(r"(?:^|\s)it$")
 
 
 def history_in(act: Act, context: Context) -> list[Statement]:
     """Return what a sentence tells of a vehicle's past, one a clause."""
+    if act.view.sentence.asks or context.heading.get("kind") in _OWN_LISTS:
+        return []
     made: list[Statement] = []
-    text = act.view.text
-    for start, end in _clauses(text):
-        clause = text[start:end]
-        words = act.view.words_of(start, end).strip(" ,.;-")
-        low = words.lower()
-        if not _LIFE_VERB.search(low) or is_plan(clause) or _MINE.search(clause):
+    for clause in _chained(act, clauses_of(act)):
+        shown = _shown(act, clause)
+        subject = _subject(shown, act, clause, context, told=bool(made))
+        if subject is None:
             continue
-        about = _vehicles(act, clause, low, context)
-        if about is None:
+        vehicles = _vehicles(act, clause, context)
+        if not vehicles:
             continue
-        if not (_YEAR.search(low) or _USE.search(low)) or _of_a_part(clause):
-            continue
-        made.append(_statement(act, context, start, end, words, about))
+        made.append(_statement(act, context, clause, vehicles))
     return made
 
 
-def _clauses(text: str) -> list[tuple[int, int]]:
-    found: list[tuple[int, int]] = []
-    start = 0
-    for match in _CLAUSE.finditer(text):
-        found.append((start, match.start() + 1))
-        start = match.end() - 1
-    found.append((start, len(text)))
-    return [(a, b) for a, b in found if text[a:b].strip()]
+def _chained(act: Act, clauses: list[Clause]) -> list[Clause]:
+    """Return clauses with chains of verbs, and times that begin a new one, apart."""
+    found: list[Clause] = []
+    for clause in clauses:
+        cuts = [match.end() for pattern in (_CHAIN, _LATER) for match in pattern.finditer(clause.low)
+                if match.start() > 0 and w.LIFE.search(clause.low[: match.start()])]  # fmt: skip
+        bounds = [0, *sorted(set(cuts)), len(clause.low) + 1]
+        for number, (start, end) in enumerate(zip(bounds, bounds[1:], strict=False)):
+            first = clause.start + clause.low[:start].count(" ")
+            last = clause.start + clause.low[:end].count(" ") if end <= len(clause.low) else clause.end
+            words = act.view.sentence.words[first:last]
+            while words and words[-1].low in {"and", "then", ","}:
+                words = words[:-1]
+            if words:
+                found.append(Clause(plain_words(words), " ".join(word.low for word in words), first,
+                                    first + len(words), clause.stretch, clause.first and not number))  # fmt: skip
+    return found
 
 
-def _vehicles(act: Act, clause: str, low: str, context: Context) -> tuple[str, ...] | None:
-    """Return the vehicles that a clause may speak of, or None where it speaks of none."""
-    marks = re.findall(r"<[v]\d+>", clause)
-    if marks:
-        name = act.view.mention(marks[0])
-        return (name.text,) if isinstance(name, NameMention) else None
-    either = re.match(r"\W*(?:the )?(<n\d+>)", clause)
-    if either:
-        name = act.view.mention(either[1])
-        if isinstance(name, NameMention):
-            return (name.text, *context.vehicles)
-    if re.search(r"\b(?:she|her|it|vehicle|old lady|old girl|heap|beast|brute|this one)\b", low):
-        return context.vehicles or None
-    if re.match(rf"\W*{_LIFE}\b", low) or _YEAR.match(low):
-        return context.vehicles or None
+def _shown(act: Act, clause: Clause) -> str:
+    """Return a clause's words with marks for vehicles, persons and parts, without whose words they are."""
+    start = _told_start(act, clause)
+    marks = {one.start: one for one in act.view.mentions if isinstance(one, (NameMention, PartMention)) and one.end > one.start}
+    words = act.view.sentence.words
+    shown: list[str] = []
+    at = start
+    while at < clause.end:
+        one = marks.get(at)
+        if isinstance(one, PartMention) and not one.pronoun and not _OWN_WORD.search(one.name.lower()):
+            shown.append("<p>")
+            at = max(one.end, at + 1)
+        elif isinstance(one, NameMention) and not one.pronoun and one.sort != "build":
+            number = re.match(r"(?:no|nr|number)\b", one.text, re.IGNORECASE)
+            shown.append("<h>" if one.sort == "person" else words[at].low if number else "<v>" if one.sort == "vehicle" else "<n>")
+            at = max(one.end, at + 1)
+        else:
+            if words[at].low not in {'"', ",", "*", "_"}:
+                shown.append(words[at].low)
+            at += 1
+    return " ".join(shown)
+
+
+def _told_start(act: Act, clause: Clause) -> int:
+    """Return where a clause begins behind the words that say who tells it or how surely."""
+    kept: set[int] = set()
+    for start, end in act.view.places:
+        kept.update(range(start, max(end, start + 1)))
+    at = clause.start
+    while at < clause.end and at not in kept:
+        at += 1
+    return at if at < clause.end else clause.start
+
+
+def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bool) -> str | None:
+    """Return the words for the vehicle that a clause tells the past of; empty where left out; or None."""
+    shown = re.sub(r"^(?:(?:that|and|but|so|well|also|right|ok|then|yes|no|oh|namely|how|because) )+", "", shown)
+    timed = bool(_year(shown, context) or w.SINCE.search(shown))
+    used = bool(w.USE.search(shown))
+    if w.NOW.search(shown):
+        return None
+    mine = bool(_MINE.match(shown))
+    for pattern in (w.LIFE, w.WAS):
+        found = pattern.match(shown)
+        if not found or mine or _of_part(shown, found.start("who")):
+            continue
+        who = found["who"]
+        parts = "<p>" in shown[: found.end()]
+        weak = pattern is w.WAS or bool(found["timed"])
+        if who in {"it", "this", "this one"} and (parts or _speaks_of_part(act, clause, context)) and not (timed and used):
+            continue
+        if not (timed or used) and (weak or who in {"it", "this"} or not _strong(shown, found)):
+            continue
+        if found.re is w.LIFE and found["timed"] and not timed:
+            continue
+        if who in {"<n>", "the <n>"} and not (timed or used):
+            continue
+        return who
+    for pattern in (w.DID, w.CARRIED):
+        found = pattern.match(shown)
+        if not found:
+            continue
+        what = found["what"] if found["what"] else found["on"]
+        by = (found["by"] or "").strip()
+        if what == "it" and (_speaks_of_part(act, clause, context) or not (timed or used)):
+            continue
+        if by in {"", "you"} and not timed:
+            continue
+        if (by in {"i", "we"} or mine) and not _year(shown, context):
+            continue
+        if timed or used or (what == "her" and _by_others(by)):
+            return what
+    if w.HERS.search(shown):
+        return "her"
+    logged = w.LOGGED.match(shown)
+    if logged and "<p>" not in " ".join(shown.split()[:5]) and (_year(shown, context) or (told and (used or timed)) or (used and logged["what"].startswith(("spent", "ex", "new", "serv", "belonged")))):
+        return ""
     return None
 
 
-def _of_a_part(clause: str) -> bool:
-    """Tell whether a clause speaks of a part: one stands before its verb."""
-    first = re.search(r"<[pvnhk]\d+>", clause)
-    return bool(first and first[0].startswith("<p"))
+def _by_others(by: str) -> bool:
+    return bool(re.search(r"^(?:they|he|(?:the|my|his|our|a|old) \w+(?: \w+)*|<h>(?: .*)?|<n>|her .*)$", by))
+
+
+def _strong(shown: str, found: re.Match[str]) -> bool:
+    """Tell whether the verb alone tells of a vehicle's life."""
+    done = found["done"] or ""
+    if done:
+        return not re.match(r"(?:found|left|kept|parked|pulled|pushed|towed|hauled|stored|driven|sent|cast|won|swapped|called|named|returned|given|tried)", done)
+    return bool(re.match(r"(?:belonged|served|started life|began life|saw service|spent|wintered|changed hands|ploughed|came (?:from|through|off) the|pulled a|hauled|left the works)", found["lived"] or ""))
+
+
+def _of_part(shown: str, at: int) -> bool:
+    """Tell whether a part stands before the vehicle, as what the clause speaks of."""
+    return "<p>" in shown[:at] and not re.search(r"\b(?:says|that|when|and)\b", shown[:at])
+
+
+def _speaks_of_part(act: Act, clause: Clause, context: Context) -> bool:
+    """Tell whether "it" may be a part: one was named before it in the sentence, or just before."""
+    named = any(
+        isinstance(one, PartMention) and not one.pronoun and one.end > one.start and one.start < clause.start
+        for one in act.view.mentions
+    )
+    return named or (bool(context.parts) and context.on_survey)
+
+
+def _year(shown: str, context: Context) -> str:
+    """Return the time a clause names, if it is past."""
+    found = w.YEAR.search(shown)
+    if not found:
+        return ""
+    year = re.search(r"(?:19|20)\d\d", found[0])
+    if year and context.day is not None and int(year[0]) >= context.day.year - 1:
+        return ""
+    return found[0]
+
+
+def _vehicles(act: Act, clause: Clause, context: Context) -> tuple[str, ...]:
+    """Return the vehicles that a clause may speak of, likeliest first."""
+    known = context.vehicles
+    names = names_in(act, 0, len(act.view.sentence.words), frozenset({"vehicle", "either"}))
+    for name in names:
+        if known[:1] == (name.text,) and re.match(r"(?:no|nr|number)\b", name.text, re.IGNORECASE) and context.before:
+            known = context.before
+    for name in names_in(act, clause.start, clause.end, frozenset({"vehicle"})):
+        if not re.match(r"(?:no|nr|number)\b", name.text, re.IGNORECASE):
+            return (name.text,) if name.text not in known else known
+    start = _told_start(act, clause)
+    for name in names_in(act, start, min(start + 3, clause.end), frozenset({"either"})):
+        return known if name.text in known else (name.text, *known)
+    return known
 
 
 def _statement(
-    act: Act, context: Context, start: int, end: int, words: str, about: tuple[str, ...]
+    act: Act, context: Context, clause: Clause, vehicles: tuple[str, ...]
 ) -> Statement:
-    first_hand = act.first_hand(start)
+    start = _told_start(act, clause)
+    words = act.view.sentence.words[start : clause.end]
+    while words and words[0].low in {"and", "that", "but", ",", "so"} and len(words) > 1:
+        words = words[1:]
+    told = plain_words(words)
+    place = place_of(act, start)
+    concludes = bool(w.CONCLUDES.search(clause.low))
+    first_hand = clause.stretch > 0 and act.told_from < 0 or act.first_hand(place)
     said_by = ""
     if not first_hand and act.said_by:
         name = act.view.mention(act.said_by)
         said_by = name.text if isinstance(name, NameMention) else ""
-    year = _YEAR.search(words)
-    fields = {"statement": words, "happened_on": year[0] if year else ""}
+    low = " ".join(word.low for word in act.view.sentence.words)
+    sure = act.sure(place, place + 1) and not (
+        is_hedged(clause, act) or concludes or w.DOUBTED.search(low)
+    )
+    year = w.YEAR.search(told)
+    fields = {
+        "statement": plain_words(act.view.sentence.words) if concludes else told,
+        "conclusion": told if concludes else "",
+        "happened_on": year[0] if year else "",
+    }
     return Statement(
         kind="history", rule="told of its past", words=act.view.sentence.text,
-        fields={key: value for key, value in fields.items() if value}, vehicles=about,
-        sure=act.sure(start, end), first_hand=first_hand, said_by=said_by, said_on=context.day,
+        fields={key: value for key, value in fields.items() if value}, vehicles=vehicles,
+        sure=sure, first_hand=first_hand, said_by=said_by, said_on=context.day,
     )  # fmt: skip

@@ -36,6 +36,8 @@ _TALK = re.compile(
 #: Said of the other of two behind a feature: "the offside ones are welded up from plate".
 _MADE_TOO = re.compile(r"\bones? (?:is|are|was|were) (?:welded|cast|riveted|pressed|forged|folded|fabricated|bolted|machined|plain)\b")
 _LONG = 30
+#: What follows one of these is read on a plate or in a casting.
+_READ = frozenset({"reads", "reading", "says", "saying", "stamped", "marked", "numbered", "dated", "letters", "scratched"})
 _ITS = re.compile(r"\b(?:it|its|they|them|their|one|ones)\b")
 _COMPARED = re.compile(
     r"^(?:(?:where|which|while|whereas|and|but|unlike|though) )*(?:the )?[\w. ]+? ?'s(?: \w+)? ?(?:,.*, )?(?:has|have|is|are|was|does|do)\b"
@@ -115,10 +117,10 @@ def _is_missing(clause: Clause) -> bool:
         return True
     if w.COULD_FIND.search(low) and (w.NO_SUCH.search(low) or re.search(r"\bno\b.*\b(?:weld|mark|date|number|plate|seam|trace|stamp)", low)):
         return True
-    if re.search(rf"{w.TELLS}(?: (?:by|on|in|under|at|behind) (?:[\w/-]+ ){{0,4}}| )?[-:,=] (?:looked ?, )?(?:none|nil|not there|absent|nothing|blank)\b", low):
+    if re.search(rf"{w.TELLS}(?: (?:by|on|in|under|at|behind) (?:[\w/-]+ ){{0,4}}| )?[-:,=] (?:looked ?, )?(?:none|nil|not there|absent|nothing)\b", low):
         return True
     such = w.NO_SUCH.search(low)
-    if such is None or "," in low[: such.start()]:
+    if such is None or ("," in low[: such.start()] and not such[0].endswith((" of one", " of it", " of any"))):
         return False
     return not re.search(r"\b(?:no|number) plates? of any sort\b|\bno use\b|\bno good\b", low)
 
@@ -199,4 +201,4 @@ def _is_quoted(act: Act, name: NameMention) -> bool:
     """Tell whether a name stands between quotation marks, or is what a mark reads."""
     words = act.view.sentence.words
     before = [word.low for word in words[: name.start]]
-    return before.count('"') % 2 == 1 or before[-1:] in (["reads"], ["says"], ["stamped"], ["marked"])
+    return before.count('"') % 2 == 1 or bool(_READ & set(before[-8:]))
