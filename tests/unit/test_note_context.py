@@ -67,6 +67,21 @@ ABOUT = {
     "a text is no title": (
         ("At the show\n\nA fine day. I saw Stoat 1 and had tea with the owner of it.\n\n"
         "# Weasel 2\n\nNo horn.\n"), ["Weasel 2"]),
+    "texts in small letters": (
+        "Texts from Ivo, 19 Apr 2026\n\n07:12 morning all\n07:13 otter 6 has no dynamo\n"
+        "07:15 starter is missing\n07:21 bramble 5 now\n07:24 no horn\n08:44 6 has no radiator\n",
+        ["otter 6", "otter 6", "bramble 5", "otter 6"]),
+    "reported in a meeting": (
+        "# Minutes\n\n1. RF reported on Bramble 2: the dynamo is missing. The starter is missing.\n"
+        "2. MP drew attention to the Duchess: no horn.\n3. No quorum.\n",
+        ["Bramble 2", "Bramble 2", "Duchess"]),
+    "with regard to": (
+        "Dear Mrs. Crane,\n\nI write with regard to Rosalind.\n\nShe has no dynamo.\n",
+        ["Rosalind"]),
+    "a greeting": (mail("Hiya Mrs P!!\n\nNo dynamo.", "TIN LIZARD!!! (a report)"), ["TIN LIZARD"]),
+    "for his own": (
+        "# Otter 1\n\nFred may have it for his Stoat. No dynamo.\n", ["Otter 1"]),
+    "digits and figures": ("# Otter 1\n\nThe digits 88 are on it. No dynamo.\n", ["Otter 1"]),
     "only where it came from": (
         "# Otter 1\n\nA slow drive over from Otter 5. No starter.\n", ["Otter 1"]),
     "only where it goes": ("# Otter 1\n\nThis is for Otter 2. No starter.\n", ["Otter 1"]),
