@@ -42,9 +42,18 @@ _BEFORE_A_PLACE = (
     r"(?:(?<= up )|(?<= down )|(?<= by )|(?<= round )|(?<= over )|(?<= past ))"
     r"(?!the |a |an |at |in |on |near |my |his |her |our |their |<n)"
 )
+#: Behind "in" or "at" these tell no place.
+_NO_PLACE = (
+    r"(?:(?:the )?(?:way|end|moment|meantime|meanwhile|other hand|time|same|morning|evening|sixties|"
+    r"seventies|eighties|nineties|summer|winter|spring|autumn) |all |fact |last |least |once |first |present |"
+    r"hand |use |any |exchange |return |order |general |good |working |one |bits |pieces |it |him |her |"
+    r"them |me |us |time |\d|(?:early|mid|late) |january |february |march |april |may |june |july |august |"
+    r"september |october |november |december |monday |tuesday |wednesday |thursday |friday |saturday |sunday )"
+)
 _PLACE = re.compile(
     rf" (?P<how>{_WHERE}) "
     rf"(?P<where>(?!<[vih]|{_BEFORE_A_PLACE})"
+    rf"(?!{_NO_PLACE})"
     r"(?:(?!for |and |but |which |who |that |if |from )[^\s,;:]+ )+)"
 )
 _OWNED = re.compile(rf" (?:{_WHERE}) <([hn])(\d+)> 's ")
@@ -97,8 +106,7 @@ class Around:
 def around(view: View, end: int, context: Context) -> Around:
     """Return what the words behind the place ``end`` of a view's text add."""
     text = view.text
-    part = _NEXT_PART.search(text, end - 1)
-    reach = text[end - 1 : part.start() + 1 if part else len(text)]
+    reach = text[end - 1 : _next_part(view, end)]
     deals = [one for one in map(view.mention, re.findall(r"<[agr]\d+>", reach))
              if isinstance(one, DealMention)]  # fmt: skip
     avail = tuple(one for one in deals if one.availability)
@@ -126,6 +134,15 @@ def around(view: View, end: int, context: Context) -> Around:
     )  # fmt: skip
 
 
+def _next_part(view: View, end: int) -> int:
+    """Return where the next part is named in a view's text; a shelf or a bench is none here."""
+    for found in _NEXT_PART.finditer(view.text, end - 1):
+        name = view.parts(found[0])[0].name
+        if name.rsplit(" ", 1)[-1].lower() not in words_of("store"):
+            return found.start() + 1
+    return len(view.text)
+
+
 def _stage(view: View, reach: str) -> str:
     """Return how far a promise is said to be behind it; "can come for it" is no further."""
     for match in re.finditer(r"(\S*) <g\d+>", reach):
@@ -146,6 +163,10 @@ def _at_work(view: View, reach: str) -> bool:
     mention = view.mention(state[0]) if state else None
     on_it = isinstance(mention, StateMention) and mention.presence not in {"off-and-kept", ""}
     return (on_it and not mention.text.startswith("here")) or bool(_DOING.match(reach))
+
+
+#: Between a part and a word of state that is said of it.
+_CLOSE = re.compile(r" (?:(?:,|and|is|are|but|still|now|-|<s\d+>|<b\d+>|<n\d+>) )*$")
 
 
 def in_store(place: str) -> bool:
@@ -169,7 +190,7 @@ def _state(view: View, reach: str) -> tuple[dict[str, str], str, str, bool, bool
             stored = where_of(" ".join(words).replace(" 's", "'s"))
             owned = words.index("'s") if "'s" in words else 0
             person = words[owned - 1] if owned and words[owned - 1][:1].isupper() else ""
-        elif state.service:
+        elif state.service and _CLOSE.match(reach[: reach.find(mark)]):
             fields["condition"] = state.text
         elif state.text.startswith(("on", "fitted", "bolted", "in ")):
             fitted = True

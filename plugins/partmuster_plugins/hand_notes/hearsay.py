@@ -14,7 +14,7 @@ from typing import Final
 SAYS: Final = (
     r"(?:says|said|tells|told|swears|swore|claims|claimed|mentioned|mentions|reports|reported|insists|insisted|"
     r"writes|wrote|adds|added|confirms|confirmed|assures|assured|remembers|remembered|recalls|recalled|declares|"
-    r"declared|informs|informed|maintains|maintained|shouts|shouted|states|stated|points out|pointed out|let slip|"
+    r"declared|informs|informed|maintains|maintained|shouts|shouted|states|stated|points out|pointed out|let slip|let drop|let on|"
     r"would have it|will have it|had it|has it|is certain|is convinced|was certain|is sure|explains|explained|"
     r"rang to say|phoned to say|wrote to say|called to say|texted to say|sent word|heard|hears|is told|was told|"
     r"related|relates|reminds|reminded|announced|announces|knows for a fact|hinted|hints|notes|noted)"
@@ -27,7 +27,7 @@ RECKONS: Final = (
 #: Behind a name these tell that it is no hearer's: "says Hester can have it".
 _GOES_ON = (
     r"(?:can|could|has|have|had|is|was|will|would|should|shall|am|may|might|wants?|needs?|still|does|did|sold|got|gave|took|"
-    r"owns|keeps|kept|bought|promised|offered|'s|and|,|at|of|once|used)"
+    r"owns|keeps|kept|lent|went|came|saw|put|left|made|ran|drove|found|bought|promised|offered|'s|and|,|at|of|once|used)"
 )
 _TO = (
     rf"(?:(?:to )?(?:(?:<i\d+>|<[hn]\d+>)(?! {_GOES_ON} )|me|us|him|her|them|everyone|everybody|the meeting|the editor|"

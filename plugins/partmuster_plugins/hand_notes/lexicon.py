@@ -133,7 +133,9 @@ def _slip(word: str) -> str | None:
     )  # fmt: skip
     if not found or (len(found) > 1 and found[0][1] == found[1][1]):
         return None
-    return str(found[0][0])
+    meant = str(found[0][0])
+    verb = next((ending for ending in ("ed", "ing") if word.endswith(ending)), "")
+    return meant if meant.endswith(verb) else None
 
 
 @functools.cache

@@ -142,7 +142,7 @@ def _is_verb(low: Sequence[str], at: int) -> bool:
     after = low[at + 1] if at + 1 < len(low) else ""
     before = low[at - 1] if at else ""
     if low[at] == "bar":
-        return after in NUMBERS or after in _ONE
+        return after in NUMBERS or after in _ONE or after in _CREW
     if low[at] == "spring":
         return before in _SEASON
     if low[at] in _DOINGS and after in _WAYS:
@@ -168,7 +168,7 @@ def _plain(words: Sequence[Word], at: int) -> str:
     """Return a word as the lexicon has it; a capital within a sentence is no slip of the pen."""
     word = words[at]
     plain = singular(word.low)
-    if word.capital and word.low in _given_names():
+    if word.low in _given_names():
         return f"^{plain}"
     if plain in lexicon().tokens:
         return plain
@@ -252,7 +252,9 @@ def _with_its_words(
             mention = replace(mention, spare=True)
         elif low[at - 1] in _DONORS:
             mention = replace(mention, donor=low[at - 1])
-        elif (low[at - 1] in _ADJECTIVES and low[at - 1] != "single") or (low[at - 1] == "hand" and at - 1 > after):
+        elif (low[at - 1] in _ADJECTIVES and low[at - 1] != "single") or (
+            low[at - 1] == "hand" and at - 1 > after
+        ):
             name_start = name_start if low[at - 1] in _NOT_IN_NAME else at - 1
         else:
             break
@@ -278,7 +280,18 @@ def _noun_behind(words: Sequence[Word], low: tuple[str, ...], end: int) -> int:
 
 
 #: What joins words of place to the part before them.
-_JOINS = (("(",), (",",), ("-",), (":",), ("on", "the"), ("at", "the"), ("on",), ("to", "the"))
+_JOINS = (
+    ("(",),
+    (",",),
+    ("-",),
+    (":",),
+    ("on", "the"),
+    ("at", "the"),
+    ("on",),
+    ("to", "the"),
+    ("upon", "the"),
+    ("of", "the"),
+)
 _BARE = frozenset({"left", "right"})
 
 

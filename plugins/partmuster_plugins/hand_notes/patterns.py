@@ -19,14 +19,14 @@ if TYPE_CHECKING:
 BE = (
     "is|are|was|were|be|been|being|'s|am|looks|look|looked|seems|seem|seemed|appears|appear|"
     "remains|remain|stays|sits|stands|feels|got|gets|comes|turned out|will be|has been|have been|"
-    "had been"
+    "had been|was found to be|were found to be|found to be|proved to be|turned out to be|being"
 )
 HAVE = "has|have|had|having|has got|have got|had got|got|has still got|have still got|'s got"
 _VERB = rf"(?:{BE}|{HAVE}|needs?|wants?|went|goes|go|fits?|came|comes|<s\d+>|does|do|did|can|will)"
 _MORE = r"(?:(?:,|and|or|nor|/|plus|&|, and|, or|, nor|, plus|as well as) (?:(?:no|any|not|with|for) )?)"
 #: Parts that are had or wanted, each with the vehicle or build it is for before it ("an Otter hull").
 _THING = (
-    r"(?:(?:an?|the|any|some|another|more|two|three|four|five|six|\d+|old|whole|complete|good|decent|too many|too much|"
+    r"(?:(?:an?|the|any|some|another|more|two|three|four|five|six|\d+|old|whole|complete|good|decent|many|more|"
     r"plenty of|a surplus of|enough|several) )*"
     r"(?:<k\d+> of )?(?:those |these |the )?(?:<[hn]\d+> 's )?(?:<[nvb]\d+> )?(?:spare )?<[pk]\d+> "
 )
@@ -63,7 +63,7 @@ _SLOTS = {
     "named": r"<p\d+> ",
     "stop": r"$",
     "times": r"x ?\d{1,2} ",
-    "plain": r"(?:(?!(?:if|when|will|would|not|no|which|who|that|for|want|wants|need|needs) )[a-z'-]+ ){1,6}",
+    "plain": r"(?:<[ih]\d+> |(?!(?:if|when|will|would|not|no|which|who|that|for|want|wants|need|needs) )[a-z'-]+ ){1,6}",
     "close": r"(?=$|[,;] )",
     "begin": r"(?<=^ )",
     "position": r"(?:front|rear|back|top|bottom|middle|centre) ",
@@ -101,7 +101,7 @@ _SLOTS = {
     "who": _WHO,
     "things": _THINGS,
     "price": PRICE,
-    "goods": r"(?:(?!<[aogrwx]\d|but |have |has |had |so )[^\s;]+ )+",
+    "goods": r"(?:(?!<[aogrwx]\d|but |have |has |had |so )\S+ )+",
     "where": (
         r"(?:(?:in|at|on|under|behind|up|down|near|by|inside|beside|over|above|below|round|beneath|out|lying|"
         r"going|left|rusting|sat|standing|propping|holding|hid|hidden|buried|parked|walled) "

@@ -25,6 +25,8 @@ def promises_of(told: Telling) -> Iterator[Statement]:
     stage = _stage(told)
     if not stage or (told.found.saying.means.get("told") and not told.hearsay()):
         return
+    if told.behind().startswith("only if "):
+        return
     for item in told.items("things"):
         known = told.context.promised.get(head_of(item.part))
         if not item.named and _says_nothing_new(told, stage, known):
@@ -79,6 +81,9 @@ def _giver(told: Telling, item: Item, stage: str, known: Statement | None) -> st
         giver = next(iter(known.people), "")
     if giver or not _may_be_ours(told, stage):
         return giver
+    taker = told.mention("taker")
+    if taker is not None and taker.sort == "writer":
+        return told.said_by() or told.last_named(told.found.start)
     return told.said_by() or told.ours()
 
 

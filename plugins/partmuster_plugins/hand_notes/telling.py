@@ -26,6 +26,12 @@ _ITEM = re.compile(
     r"(?:spare )?<[pk](\d+)> "
 )
 _BEGINS = re.compile(r" (?:and |also |then |but )?<(h\d+|n\d+(?=> [:-] ))> (?!, |'s )")
+#: "his mate Ron Skinner", "Mr Alder of Cold Elmley": the name alone.
+_NAMED = re.compile(
+    r"(?:(?:his|her|my|our|their|the|an?|old) )?(?:[a-z-]+ ){0,3}"
+    r"((?:(?:Mr|Mrs|Miss|Ms|Dr|Farmer|Captain|Old)\.? )?[A-Z][a-z]+(?: [A-Z][a-z]+)?)"
+    r"(?:$| (?:of|at|in|from) )"
+)
 #: Behind these stands what a part of a list is for or belongs to.
 _OF_ANOTHER = frozenset(
     {"the", "of", "off", "in", "on", "to", "from", "with", "behind", "under", "its"}
@@ -125,6 +131,7 @@ class Telling:
                 continue
             build = self.act.view.mentions[int(number)] if number else None
             said = build.text if isinstance(build, NameMention) and letter else ""
+            said = said if len(said) > 1 else ""
             if some and isinstance(many := self.act.view.mentions[int(some)], PartMention):
                 part = replace(part, count=part.count or _COUNTS.get(many.which, ""))
             behind = re.search(rf"<[pk]{mark}> x (\d+) ", self.act.view.text)
@@ -171,6 +178,9 @@ class Telling:
         called = re.search(r"(?:called|named|name of|one|, )\s*((?:[A-Z][\w']+ ?)+)", words)
         if called:
             return called[1].strip()
+        named = _NAMED.match(words)
+        if named:
+            return named[1]
         words = re.sub(r" (?:at|in|of|from|on|by|near|who|which|also|still)$", "", words)
         return re.sub(r"^(?:the|an?|that|how|old) (?=\S)", "", words, flags=re.IGNORECASE)
 
@@ -237,6 +247,10 @@ class Telling:
         at = self.act.view.text[: self.found.start].count(" ") - 1
         places = self.act.view.places
         return places[max(at, 0)][0] if places else 0
+
+    def behind(self) -> str:
+        """Return the text behind the saying."""
+        return self.act.view.text[self.found.end :]
 
     def stranger(self, person: str) -> bool:
         """Whether somebody goes by no mere first name, as members do among themselves."""

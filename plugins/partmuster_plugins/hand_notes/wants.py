@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -15,11 +16,15 @@ if TYPE_CHECKING:
     from .telling import Telling
 
 
+#: "magnetos, wanted the earth for them": something else is wanted.
+_OF_SOMETHING_ELSE = re.compile(r"(?:the|a|an|to|too|more|it|<k\d+>|\d+|[£$€]\S+) ")
+
+
 def wants_of(told: Telling) -> Iterator[Statement]:
     """Yield what somebody looks for; of a list, one each."""
     near = told.near
     person = told.person("person", "taker")
-    if not person and _is_the_vehicle(told):
+    if (not person and _is_the_vehicle(told)) or _OF_SOMETHING_ELSE.match(told.behind()):
         return
     vehicle = told.name_text(told.found.slots.get("vehicle", "")) or near.vehicle
     for item in told.items("things"):
@@ -31,9 +36,6 @@ def wants_of(told: Telling) -> Iterator[Statement]:
         one = told.made("want", person, item.part, {"build": item.build or near.build})
         if vehicle:
             one = replace(one, vehicles=(vehicle,))
-        if vehicle and near.either:
-            of_build = {**one.fields, "build": vehicle}
-            one = replace(one, otherwise=(replace(one, vehicles=(), fields=of_build),))
         yield one
 
 
