@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 #: Sayings that say too little of "it" alone, and those by which nothing is had loose.
 _ONLY_NAMED = frozenset({"is somebody's if he wants", "takes it away", "hands it over"})
 _BY_OFFER = frozenset({"parts with it", "lets it go"})
+_IN_A_LIST = "his in a list of promises"
 _MODAL = re.compile(r" (?:can|could|may|might|to|will|would) $")
 
 
@@ -30,6 +31,8 @@ def promises_of(told: Telling) -> Iterator[Statement]:
     for item in told.items("things"):
         known = told.context.promised.get(head_of(item.part))
         if not item.named and _says_nothing_new(told, stage, known):
+            continue
+        if _IN_A_LIST == told.found.saying.rule and not (item.owner or item.part.which in MY):
             continue
         giver = _giver(told, item, stage, known)
         if not giver:
