@@ -32,9 +32,10 @@ def with_unread(read: TableRead) -> TableRead:
     rows = read.not_data.filter(lost)
     texts = [name for name in (*FIELDS, "section") if name in read.lines.columns
              and read.lines.schema[name] == pl.String]  # fmt: skip
-    of_line = unread | pl.any_horizontal(
-        pl.col(name).str.contains(UNREAD, literal=True).fill_null(value=False)
-        for name in texts if name != "section"
+    of_line = pl.any_horizontal(
+        unread,
+        *(pl.col(name).str.contains(UNREAD, literal=True).fill_null(value=False)
+          for name in texts if name != "section"),
     )  # fmt: skip
     if rows.is_empty() and not read.lines.select(of_line.any()).item():
         return read
