@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from partmuster.reading.builds import read_effectivity
 from partmuster_trade.headings import fold_heading
 
 if TYPE_CHECKING:
@@ -18,30 +19,48 @@ _BUILD = re.compile(
     r"^(?:[^\W\d]+ )?(?:(?:early|mid|late) )?(?:mk|mark) ?\w{1,4}(?: (?:early|mid|late))?$|"
     r"^(?:early|mid|late)$"
 )
-_FIGURES = r"^\d+(\.0)?$"
+_FIGURES = r"(?i)^(?:\d+(?:\.0)?|a/?r|as req(?:d|uired)?\.?|ref\.?|rf|v|np|nil|none|[-–—]+)$"
+#: Under a build: the part is not on it.
+_NOT_ON_IT = r"(?i)^(?:[-–—]+|nil|none|0(?:\.0)?)$"
 #: Signs that a part is used on a build (common practice, no source).
+_LONGEST = 40
+#: A run has two ends of which one is no mark's number, or is announced.
+_SEVERAL = re.compile(
+    r"(?i)\d{3,} ?(?:-|–|to|thru|&|and|on|up|\+|sub)|(?:-|–|to) ?[a-z]{0,3}\d{3,}|^up to \d{3,}|"
+    r"^(?:s/?n|ser|hull|veh|chassis|engine)\w*\b.*\d ?(?:-|–|to|thru|&|and|on\b|up\b|\+|sub)"
+)
 _TICKS = frozenset({"x", "X", "✓", "✔", "y", "Y", "yes", "Yes", "*", "•", "●", "+"})
 
 
 def names_build(text: str) -> bool:
     """Tell whether words name a build and nothing else: "Mk 2 late"."""
-    return bool(_BUILD.match(fold_heading(text)))
+    return bool(_BUILD.match(fold_heading(text))) or names_serials(text)
+
+
+def names_serials(text: str) -> bool:
+    """Tell whether a heading is a run of serials: "SN 1-1250", "1251 on"."""
+    if len(text) > _LONGEST or not _SEVERAL.search(text):
+        return False
+    reading = read_effectivity(text)
+    return bool(reading.intervals) and not reading.problem and not reading.doubt
 
 
 def build_columns(headings: Sequence[Heading], body: pl.DataFrame) -> tuple[dict[str, str], bool]:
     """Return heading by column for columns that each stand for a build, and whether they count.
 
-    True where the cells are figures (how many off on that build), false where they are ticks;
-    an empty dict where there are not two such columns or other things stand in them.
+    True where most cells are figures (how many off on that build), false where all are ticks; an
+    empty dict where there are not two such columns or other things stand in them.
     """
     named = {h.column: h.text for h in headings
              if names_build(h.text) and h.content is not None}  # fmt: skip
     if len(named) < 2:  # noqa: PLR2004 - one such column is a column of marks
         return {}, False
     cells = pl.concat([body[name].alias("cell") for name in named]).drop_nulls()
-    if cells.str.contains(_FIGURES).all():
+    cells = cells.filter(~cells.str.contains(_NOT_ON_IT))
+    # Other words among them are no quantity, and need mending.
+    if cells.len() and 2 * int(cells.str.contains(_FIGURES).sum()) > cells.len():
         return named, True
-    if set(cells.unique().to_list()) <= _TICKS:
+    if cells.len() and set(cells.unique().to_list()) <= _TICKS:
         return named, False
     return {}, False
 
@@ -50,9 +69,12 @@ def spread(rows: pl.DataFrame, builds: dict[str, str], *, counted: bool) -> pl.D
     """Return rows with ``build_words`` and, where counted, ``build_quantity``.
 
     Builds with the same figure share a line; a row with two figures gives two lines. A row with
-    nothing under any build stays one line with both empty.
+    nothing under any build stays one line with both empty; one with dashes alone is for none.
     """
     cells = rows.select("row", *builds).unpivot(index="row", variable_name="build").drop_nulls()
+    absent = pl.col("value").str.contains(_NOT_ON_IT)
+    nowhere = cells.filter(absent.all().over("row"))["row"].unique()
+    cells = cells.filter(~absent)
     cells = cells.with_columns(pl.col("build").replace(builds))
     keys = ["row", "value"] if counted else ["row"]
     joined = cells.group_by(keys, maintain_order=True).agg(
@@ -60,4 +82,9 @@ def spread(rows: pl.DataFrame, builds: dict[str, str], *, counted: bool) -> pl.D
     )
     if counted:
         joined = joined.rename({"value": "build_quantity"})
-    return rows.join(joined, on="row", how="left", maintain_order="left_right")
+    found = rows.join(joined, on="row", how="left", maintain_order="left_right")
+    if nowhere.is_empty():
+        return found
+    none = pl.lit(f"none of {', '.join(builds.values())}")
+    words = pl.when(pl.col("row").is_in(nowhere.implode())).then(none).otherwise("build_words")
+    return found.with_columns(words.alias("build_words"))

@@ -26,7 +26,8 @@ if TYPE_CHECKING:
 
 #: Columns that are put beside a parts list's lines, and the fields that they fill.
 GIVEN = {"own_level": "level", "own_parent": "parent_words", "own_attaching": "attaching",
-         "own_basis": "quantity_basis", "own_times": "times", "asks": "doubt"}  # fmt: skip
+         "own_basis": "quantity_basis", "own_times": "times", "own_figure": "figure",
+         "asks": "doubt"}  # fmt: skip
 _READ = ("description", "quantity", "level", "parent_words", "attaching", "part_number",
          "item_number", "quantity_basis")  # fmt: skip
 _DOT = re.compile(r"[.•·∙●▪]")

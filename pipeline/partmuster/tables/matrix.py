@@ -12,6 +12,7 @@ import polars as pl
 
 from partmuster.reading.sides import read_side
 
+from .builds_across import names_serials
 from .grid import DITTO, labelled
 from .headings import HEAD_ROWS, KNOWN_INSIDE, meanings_of
 from .marks import is_letter, is_presence, read_legend
@@ -204,7 +205,8 @@ def may_be_name(text: str, *, handed: bool = False) -> bool:
     known = known or beside_field(text) is not None or is_unit(text)
     visit = visit_in(text)
     known = known or (visit is not None and not _FIGURES.match(text) and visit.vehicle is None)
-    return not known and len(text) <= _LONGEST_NAME and not _BUILD.search(text)
+    known = known or bool(_BUILD.search(text)) or names_serials(text)
+    return not known and len(text) <= _LONGEST_NAME
 
 
 def names_vehicles(texts: Sequence[str], least: int = 2) -> bool:
