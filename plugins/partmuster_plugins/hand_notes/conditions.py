@@ -25,6 +25,7 @@ _OPPOSITE = {"missing": "fitted", "fitted": "missing"}
 _BEFORE = words_of("before-part")
 #: What has broken off may be there, of no use.
 _BROKEN = re.compile(r"^(?:broken|snapped|sheared|cracked)\b.* off\b")
+_PLAIN = frozenset({"", "fitted", "missing", "could-not-be-seen"})
 _MOST_COUNTED = 24
 _SLOTS = ("states", "state", "states_2")
 
@@ -73,8 +74,12 @@ def state_fields(found: Found, act: Act, means: Mapping[str, str]) -> dict[str, 
         texts = [one.text for piece in pieces for one in states_in(piece, act)]
         back = all(text.startswith("back from") for text in texts)
         return {"presence": "away-for-repair"} if back else None
-    if "bad" in means and said.get("service") != "unserviceable":
+    if "bad" in means and said.get("service") != "unserviceable" and presence in _PLAIN:
         return None
+    if "off" in means:
+        return {} if presence == "missing" else None
+    if "alone" in means:
+        return {}
     if "made" in means and said.get("making") != "new-made":
         return None
     if "before" in means and not all(

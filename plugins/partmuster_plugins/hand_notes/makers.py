@@ -116,7 +116,7 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
 #: What a saying means beside fields of a line.
 _NO_FIELDS = frozenset({
     "only", "denied", "again", "before", "total", "plan", "single", "neither", "donor", "every",
-    "made", "back", "going", "bad",
+    "made", "back", "going", "bad", "off", "alone",
 })  # fmt: skip
 _OF_BUILD = re.compile(r"^(?:mk|mark|early|late)\b", re.IGNORECASE)
 #: Slots whose parts the fields of a saying are about.

@@ -41,7 +41,7 @@ _NO_GAP = r"<[pkaogrwxhi]\d|(?:came|went|had|did|if|when|because|not|no|never|fr
 #: Somebody, in whatever words, from the beginning of a clause.
 _WHO = (
     r"(?:(?<=^ )|(?<= [,;:-] )|(?<= (?:and|but) )|(?<= that ))"
-    r"(?:(?!<[vpkaogrsiwx]\d|there |if |when |and |but |which |that |might |may |could |must |has |have |had |never )[^\s;:,]+ ){1,8}?"
+    r"(?:(?!<[vpkaogrsiwx]\d|there |if |when |and |but |which |that |might |may |could |must |can |will |would |should |has |have |had |never |sez |says )[^\s;:,]+ ){1,8}?"
     r"(?:, (?:one |called |named )?<[hn]\d+> , )?"
 )
 #: A price as it is said of a part.
@@ -64,6 +64,7 @@ _SLOTS = {
     "stop": r"$",
     "times": r"x ?\d{1,2} ",
     "plain": r"(?:<[ih]\d+> |(?!(?:if|when|will|would|not|no|which|who|that|for|want|wants|need|needs) )[a-z'-]+ ){1,6}",
+    "anew": r"(?:[,;:-]|and|but) ",
     "close": r"(?=$|[,;] )",
     "begin": r"(?<=^ )",
     "position": r"(?:front|rear|back|top|bottom|middle|centre) ",
@@ -240,7 +241,7 @@ def _slot(text: str, saying: Saying, used: dict[str, int], *, subject: bool) -> 
     else:
         raise SayingsError(f"saying '{saying.pattern}': there is no slot '{{{sort}}}'")
     if (
-        sort in {"be", "have", "dash", "few", "gap", "adv", "end", "k", "stop", "begin", "close"}
+        sort in {"be", "have", "dash", "few", "gap", "adv", "end", "k", "stop", "begin", "close", "anew"}
         and name == sort
     ):
         return inner
