@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from reportlab.pdfgen.canvas import Canvas
 
 from partmuster.plugin_api import PageDrawing
 from partmuster.testing.contract import ImporterContract
@@ -15,6 +16,15 @@ def parts_list(tmp_path_factory):
     return write_list(tmp_path_factory.mktemp("pages") / "list.pdf")
 
 
+@pytest.fixture(scope="session")
+def note(tmp_path_factory):
+    path = tmp_path_factory.mktemp("pages") / "note.pdf"
+    canvas = Canvas(str(path), pagesize=(595, 842))
+    canvas.drawString(60, 760, "The dynamo of Otter 1 is missing, and we saw no horn.")
+    canvas.save()
+    return path
+
+
 class TestPartsLists(ImporterContract):
     may_claim = frozenset({".png", ".jpg", ".pdf"})
 
@@ -23,8 +33,8 @@ class TestPartsLists(ImporterContract):
         return PartsLists()
 
     @pytest.fixture
-    def samples(self, parts_list):
-        return [parts_list]
+    def samples(self, parts_list, note):
+        return [parts_list, note]
 
 
 def test_the_suite_finds_a_page_drawn_in_other_units(parts_list):

@@ -21,7 +21,7 @@ from .importer import batches_of
 from .lines import BLANK, Line, NotRead, kept_short
 from .marked_text import marked
 from .paragraphs import paragraphs_of
-from .unsure_words import SURE_ENOUGH
+from .unsure_words import SURE_ENOUGH, UNREAD
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -39,6 +39,8 @@ _PAGE_NUMBER = re.compile(
 )
 #: Middles of letters so many heights apart have a blank between them; in a word 1.7 at most.
 _BLANK = 1.9
+#: Signs that tell as much as a letter: of doubt, and of what could not be read.
+_TELLING = frozenset({"?", UNREAD})
 _WORD = re.compile(r"\S+")
 _NOTHING = "this page states nothing of vehicles and parts that could be read"
 #: Of a page that states nothing so much is kept with the reason.
@@ -143,10 +145,10 @@ def _with_blanks(piece: Piece, height: float) -> Piece:
 
 
 def _unsure_words(piece: Piece) -> Iterator[str]:
-    """Yield the words of a piece with a letter that may be another, or a "?" that may be none."""
+    """Yield the words of a piece with a letter that may be another, or was not read at all."""
     if len(piece.sure) != len(piece.text) or piece.least_sure >= SURE_ENOUGH:
         return
     for word in _WORD.finditer(piece.text):
         letters = zip(word.group(), piece.sure[slice(*word.span())], strict=True)
-        if any(sure < SURE_ENOUGH and (one.isalnum() or one == "?") for one, sure in letters):
+        if any(sure < SURE_ENOUGH and (one.isalnum() or one in _TELLING) for one, sure in letters):
             yield readable(word.group())

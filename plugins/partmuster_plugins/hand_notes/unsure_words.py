@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 #: A letter that the engine was less sure of may be another, as the core has it of numbers.
 SURE_ENOUGH = 0.8
+#: What stands in a line of a page where text could not be read.
+UNREAD = "\N{REPLACEMENT CHARACTER}"
 #: Signs around a word.
 _AROUND = ".,;:!?()[]\"'“”‘’-–—"
 _MONTHS = frozenset(
@@ -124,7 +126,10 @@ def _stands_in(word: str, words: set[str]) -> bool:
 
 
 def _named(words: Iterable[str]) -> str | None:
-    named = [f"'{word.strip(_AROUND) or word}'" for word in dict.fromkeys(words)]
+    words = list(dict.fromkeys(words))
+    if any(UNREAD in word for word in words):
+        return "part of it could not be read"
+    named = [f"'{word.strip(_AROUND) or word}'" for word in words]
     if not named:
         return None
     more = f" and {len(named) - _SHOWN} more" if len(named) > _SHOWN else ""

@@ -93,6 +93,7 @@ class PartsLists:
                         words=" | ".join(piece.text for piece in page.text.pieces)[:_WORDS_KEPT],
                     )
                 elif is_note:
+                    unread[page.number] = page.text.unread
                     of_note.append(page)
                 else:
                     text = page.text
