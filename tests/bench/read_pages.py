@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from partmuster.plugin_api import Grid
+    from partmuster.plugin_api import Grid, NotData
 
 
 def main() -> None:
@@ -34,8 +34,8 @@ def main() -> None:
 
 
 def _the_plugin() -> Any:
-    """Return a reader of grids: rows of cells, and which cells are in doubt."""
-    from partmuster.plugin_api import Grid, SourceFile
+    """Return a reader of grids: rows of cells, and which cells are in doubt; of prose its lines."""
+    from partmuster.plugin_api import Grid, NotData, SourceFile
     from partmuster_plugins.parts_lists import grids, pdf
     from partmuster_plugins.parts_lists.importer import PartsLists
 
@@ -45,9 +45,17 @@ def _the_plugin() -> Any:
 
     def read(path: Path) -> list[dict[str, Any]]:
         source = SourceFile(path, path.name, path.stat().st_size, path.read_bytes()[:4096])
-        return [_told(batch) for batch in PartsLists().read(source) if isinstance(batch, Grid)]
+        batches = list(PartsLists().read(source))
+        prose = [_lines(one) for one in batches if isinstance(one, NotData) and one.words]
+        return [_told(batch) for batch in batches if isinstance(batch, Grid)] + prose
 
     return read
+
+
+def _lines(prose: NotData) -> dict[str, Any]:
+    """Return the lines of a page of prose that states nothing, as rows of one cell."""
+    rows = [[line] for line in prose.words.split(" | ")]
+    return {"page": prose.page, "rows": rows, "doubted": [], "mended": []}
 
 
 def _told(grid: Grid) -> dict[str, Any]:
