@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from .amounts import number_of
+from .dealing_slots import PRICE
 from .deals import DealMention
 from .names import NameMention
-from .patterns import PRICE
 from .roles import words_of
 from .states import StateMention
 
@@ -44,11 +44,11 @@ _BEFORE_A_PLACE = (
 )
 #: Behind "in" or "at" these tell no place.
 _NO_PLACE = (
-    r"(?:(?:the )?(?:way|end|moment|meantime|meanwhile|other hand|time|same|morning|evening|sixties|"
-    r"seventies|eighties|nineties|summer|winter|spring|autumn) |all |fact |last |least |once |first |present |"
-    r"hand |use |any |exchange |return |order |general |good |working |one |bits |pieces |it |him |her |"
-    r"them |me |us |time |\d|(?:early|mid|late) |january |february |march |april |may |june |july |august |"
-    r"september |october |november |december |monday |tuesday |wednesday |thursday |friday |saturday |sunday )"
+    r"(?:(?:the )?(?:way|end|moment|meantime|meanwhile|other hand|time|same|morning|evening|"
+    r"sixties|seventies|eighties|nineties|summer|winter|spring|autumn) |(?:all|fact|last|least|"
+    r"once|first|present|hand|use|any|exchange|return|order|general|good|working|one|bits|pieces|"
+    r"it|him|her|them|me|us|early|mid|late) |\d|(?:january|february|march|april|may|june|july|"
+    r"august|september|october|november|december) |(?:mon|tues|wednes|thurs|fri|satur|sun)day )"
 )
 _PLACE = re.compile(
     rf" (?P<how>{_WHERE}) "
@@ -75,7 +75,8 @@ _WANTED = re.compile(r" (?:for|against)? ?((?:(?:an?|the|two|some) )?<[pk](\d+)>
 class Around:
     """What stands behind a saying, as far as the next part that is named.
 
-    ``either``: the vehicle may be a build. ``end``: where its clause ends; ``reach``: where the next part is named. ``shares``: of several, what is done with how many of them.
+    ``either``: the vehicle may be a build. ``end``: where its clause ends; ``reach``: where the
+    next part is named. ``shares``: of several, what is done with how many of them.
     ``taker``: mark or word of whom they are then given to. ``out_of``, ``stored``: they come out of
     somebody's store, or lie in one. ``at_work``: somebody is at work on them. ``gone``, ``fitted``:
     they are said to be gone, so that nobody has them, or to be on a vehicle.
@@ -198,7 +199,12 @@ def _state(view: View, reach: str) -> tuple[dict[str, str], str, str, bool, bool
 
 
 def where_of(words: str) -> str:
-    """Return a place in words, "in", "at" and "on" left out: a place's name is looked for."""
+    """Return a place in words, "in", "at" and "on" left out: a place's name is looked for.
+
+    Words that break off before a part tell of a place on a vehicle.
+    """
+    if re.search(r" (?:of|in|on|to|by|near|under|behind|the|its|her)$", words):
+        return ""
     return re.sub(
         r"^(?:(?:lying|rusting|sat|standing|hid|hidden|buried|parked|left|up|out|over|down) )*"
         r"(?:(?:in|at|on) )?(?:the )?(?=\S)",
@@ -223,6 +229,8 @@ def _place(view: View, end: int, reach: str) -> tuple[str, str]:
             continue
         if where[0].startswith("<p") and head[-1].lower() not in words_of("store"):
             continue
+        if any(not in_store(part.name) for part in view.parts(found["where"])):
+            continue  # "in the corner of the engine deck"
         words = view.words_of(found.start() + 1, found.end()).strip(" ,.")
         return where_of(words), person
     return "", person

@@ -50,12 +50,15 @@ def _bound(holding: Statement, promise: Statement) -> bool:
 
 def _alike(first: Statement, second: Statement) -> bool:
     return (
-        first.said_on == second.said_on
-        and first.fields.get("date") == second.fields.get("date")
+        (first.kind == "want" or _day(first) == _day(second))
         and _person(first, second)
         and _one_name(first.fields["description"], second.fields["description"])
         and _agree(first, second, "side")
     )
+
+
+def _day(statement: Statement) -> tuple[object, object]:
+    return statement.said_on, statement.fields.get("date")
 
 
 def _one_name(first: str, second: str) -> bool:

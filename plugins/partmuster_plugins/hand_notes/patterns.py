@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from partmuster_trade.sayings import TABLES, Saying, SayingsError, club_sayings, load_sayings
 
 from .amounts import NUMBERS
+from .dealing_slots import GAP, GOODS, PRICE, WHERE, WHO, things
 from .roles import words_of
 
 if TYPE_CHECKING:
@@ -24,33 +25,6 @@ BE = (
 HAVE = "has|have|had|having|has got|have got|had got|got|has still got|have still got|'s got"
 _VERB = rf"(?:{BE}|{HAVE}|needs?|wants?|went|goes|go|fits?|came|comes|<s\d+>|does|do|did|can|will)"
 _MORE = r"(?:(?:,|and|or|nor|/|plus|&|, and|, or|, nor|, plus|as well as) (?:(?:no|any|not|with|for) )?)"
-#: Parts that are had or wanted, each with the vehicle or build it is for before it ("an Otter hull").
-_THING = (
-    r"(?:(?:an?|the|any|some|another|more|two|three|four|five|six|\d+|old|whole|complete|good|decent|many|more|"
-    r"plenty of|a surplus of|enough|several) )*"
-    r"(?:<k\d+> of )?(?:those |these |the )?(?:<[hn]\d+> 's )?(?:<[nvb]\d+> )?(?:spare )?<[pk]\d+> "
-)
-#: What joins the parts of such a list; an aside may stand between commas ("either side").
-_AND = (
-    r"(?:(?:, (?:(?!<[^nb])[^\s,;:]+ ){1,5})?(?:, )+(?:and |or |also |plus )?|and |or |plus |also |"
-    r"as well as |/ |; also )(?:also |for )?"
-)
-_THINGS = rf"(?:{_THING}(?:(?:for (?:her|him|<[vnk]\d+>) )?{_AND}{_THING}(?!{_VERB} ))*)"
-#: What does not stand between a part and what is said of it.
-_NO_GAP = r"<[pkaogrwxhi]\d|(?:came|went|had|did|if|when|because|not|no|never|from|of|nothing|until|till|which|but) "
-#: Somebody, in whatever words, from the beginning of a clause.
-_WHO = (
-    r"(?:(?<=^ )|(?<= [,;:-] )|(?<= (?:and|but) )|(?<= that ))"
-    r"(?:(?!<[vpkaogrsiwx]\d|there |if |when |and |but |which |that |might |may |could |must |can |will |would |should |has |have |had |never |sez |says )[^\s;:,]+ ){1,8}?"
-    r"(?:, (?:one |called |named )?<[hn]\d+> , )?"
-)
-#: A price as it is said of a part.
-_MONEY = r"(?:pounds?|quid|bucks|dollars|euros|pence|p|fiver|tenner)"
-PRICE = (
-    rf"(?:(?:[£$€]\d\S*|(?:\d\S*|a|ten|five|two|three|four|six|fifteen|twenty|thirty|forty|fifty|a hundred) {_MONEY}|"
-    r"\d+(?:\.\d\d)? (?=(?:each|ea|apiece|ono) )|\d+\.\d\d) "
-    r"(?:(?:each|ea|apiece|per|the|a|pair|lot|set|posted|plus|postage|or|best|near|nearest|offers?|<k\d+>) )*)"
-)
 #: Words of state in a row that all tell of one thing: "there, but seized".
 _STATES = (
     r"(?:<s\d+> (?:(?:(?:,|;|/|-|and|but|though|yet|, and|, but|and (?:looks?|seems?|feels?|sounds?)|- but|although|even if|, otherwise|otherwise"
@@ -97,26 +71,22 @@ _SLOTS = {
     "seek": r"<w\d+> ",
     "sought": r"<x\d+> ",
     "taker": r"(?:<[hnik]\d+>|you|him|her|them|us|me) ",
-    "gap": rf"(?:(?!{_NO_GAP})[^\s;]+ ){{0,9}}?",
+    "gap": GAP,
     "start": r"(?<=^ )",
-    "who": _WHO,
-    "things": _THINGS,
+    "who": WHO,
+    "things": things(_VERB),
     "price": PRICE,
-    "goods": r"(?:(?!<[aogrwx]\d|but |have |has |had |so )\S+ )+",
-    "where": (
-        r"(?:(?:in|at|on|under|behind|up|down|near|by|inside|beside|over|above|below|round|beneath|out|lying|"
-        r"going|left|rusting|sat|standing|propping|holding|hid|hidden|buried|parked|walled) "
-        r"(?:(?!<[pkaogrwx]\d|and |but |which |who )[^\s,;:]+ )+)"
-    ),
+    "goods": GOODS,
+    "where": WHERE,
     "upto": r"(?:(?!<[pkaogrw]\d)[^\s:;]+ ){0,8}",
     "some": r"(?:(?!<[paogrw]\d)[^\s:;]+ ){0,7}?",
     "aside": r", (?:(?!<[paogrw]\d)[^\s,;:]+ ){1,8}, ",
 }
 #: Slots that a mark of their own letter must fill.
-_LETTERED = {"avail": ("<a", "<r"), "bound": ("<r",), "offer": ("<o",), "stage": ("<g",), "seek": ("<w",),
-             "sought": ("<x",), "states": ("<s",), "state": ("<s",), "parts": ("<p", "<k"),
-             "part": ("<p", "<k"), "things": ("<p", "<k"), "goods": ("<p",), "named": ("<p",), "list": ("<p",), "vehicle": ("<v", "<n", "<k"),
-             "person": ("<h", "<n", "<i")}  # fmt: skip
+_LETTERED = {"avail": ("<a", "<r"), "bound": ("<r",), "offer": ("<o",), "stage": ("<g",),
+             "seek": ("<w",), "sought": ("<x",), "states": ("<s",), "state": ("<s",), "parts": ("<p", "<k"),
+             "part": ("<p", "<k"), "things": ("<p", "<k"), "goods": ("<p",), "named": ("<p",),
+             "list": ("<p",), "vehicle": ("<v", "<n", "<k"), "person": ("<h", "<n", "<i")}  # fmt: skip
 _PART = r"(?:spare )?<[pk]\d+> "
 _SUBJECTS = rf"(?:{_PART}(?:{_MORE}{_PART})*)"
 _OBJECTS = rf"(?:{_PART}(?:{_MORE}{_PART}(?!{_VERB} ))*)"

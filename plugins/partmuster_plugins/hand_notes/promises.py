@@ -32,7 +32,7 @@ def promises_of(told: Telling) -> Iterator[Statement]:
         known = told.context.promised.get(head_of(item.part))
         if not item.named and _says_nothing_new(told, stage, known):
             continue
-        if _IN_A_LIST == told.found.saying.rule and not (item.owner or item.part.which in MY):
+        if told.found.saying.rule == _IN_A_LIST and not (item.owner or item.part.which in MY):
             continue
         giver = _giver(told, item, stage, known)
         if not giver:

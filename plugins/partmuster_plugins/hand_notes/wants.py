@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 #: "magnetos, wanted the earth for them": something else is wanted.
-_OF_SOMETHING_ELSE = re.compile(r"(?:the|a|an|to|too|more|it|<k\d+>|\d+|[£$€]\S+) ")
+_OF_SOMETHING_ELSE = re.compile(r"(?:the|a|an|to|too|more|it|<k\d+>|\d+|[£$€]\S+|<p\d+>) ")
 
 
 def wants_of(told: Telling) -> Iterator[Statement]:
