@@ -24,10 +24,13 @@ class Context:
     ``parts``: what "it" and "they" stand for. ``named``: people as they were named, the last one
     first. ``promised``: the last promise of each part, by the last word of its name. ``dealt``: the
     sentence last read for dealings, and how far. ``settled``: names, folded, of which the note
-    itself tells what they are.
+    itself tells what they are. ``numbered``: vehicles with a number, by it, as far as one alone has
+    it. ``proper``: words with a capital where no sentence begins. ``small``: whether the note is
+    written without capitals.
     ``fits``: what was last said of fitting; ``fit_asked``: what the sentence before asked of it.
-    ``looked``: what it was looked for, of which nothing is said yet. ``before``: the vehicles before
-    a sentence that names others.
+    ``looked``: what it was looked for, of which nothing is said yet. ``before``: the vehicles
+    before a sentence that names others. ``told_past``: the vehicles of which the sentence before
+    told the past.
     """
 
     vehicles: tuple[str, ...] = ()
@@ -53,4 +56,8 @@ class Context:
     fit_asked: Statement | None = None
     looked: Statement | None = None
     before: tuple[str, ...] = ()
+    told_past: tuple[str, ...] = ()
+    numbered: dict[str, str] = field(default_factory=dict)
+    proper: frozenset[str] = frozenset()
+    small: bool = False
     settled: dict[str, Literal["vehicle", "person"]] = field(default_factory=dict)

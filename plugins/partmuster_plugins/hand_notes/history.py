@@ -21,36 +21,43 @@ if TYPE_CHECKING:
     from .acts import Act
     from .context import Context
 
+#: A remark of so few words does not turn to something else.
+_PASSING = 9
 _OWN_LISTS = frozenset({"want", "holding", "promise"})
 #: A chain without a new subject: "sold in 1959 ... and stood in a yard".
 _CHAIN = re.compile(
     r",? (?:and|then|and then) (?=(?:then |later |afterwards )?(?:stood|served|spent|worked|went (?:to|into|through)|ended|finished|was (?:sold|bought|used|rebuilt|converted|scrapped)|sold|passed|became|sat|lay|came|used)\b)"
 )
+_COMMA = re.compile(r" , (?=(?:then |later )?(?:sold|repainted|rebuilt|converted|served|stood|spent|used (?:as|by|for)|bought|scrapped|rescued|lent|loaned|registered|demobbed)\b)")
+_THEY = re.compile(r" and (?=they (?:ran|used|kept|had|worked) (?:it|her)\b)")
 _LATER = re.compile(r",? (?:and |, )*(?=(?:(?:in|until|till|before|after|from|by) (?:that|then|'?\s?\d\d)\S* ?,? ?)(?:she|it|they|he)\b)")
 #: Words of a vehicle's life that look like parts, or slips for them: "started", "a breaker".
 _OWN_WORD = re.compile(
     rf"^(?:(?:a|the) )?(?:started|starts|converted|retired|registered|carried|tracked|pulled|driven|towed|worked|served|rebuilt|painted|repainted|"
-    rf"breakers?|cable laying|winch tractor|(?:{w.USES})s?)$"
+    rf"breakers?|cable laying|(?:[\w-]+ )?(?:{w.USES}|prop)s?)$"
 )
 _MINE = re.compile(r"^(?:(?:and|so|then|but|well) )*(?:i|we)\b")
-#: "It" may be a part of which was just spoken.
-_IT = re.compile(r"(?:^|\s)it$")
+#: What only a vehicle is: "number eleven in our line", "one of the trials batch".
+_BATCH = re.compile(r"\b(?:was|were|been) (?:number \w+ (?:in|of|on)|one of (?:the|a|two|three|four|six)|on the strength|new to|part of the)\b")
 
 
 def history_in(act: Act, context: Context) -> list[Statement]:
     """Return what a sentence tells of a vehicle's past, one a clause."""
+    before, context.told_past = context.told_past, ()
     if act.view.sentence.asks or context.heading.get("kind") in _OWN_LISTS:
         return []
     made: list[Statement] = []
-    for clause in _chained(act, clauses_of(act)):
-        shown = _shown(act, clause)
+    for clause in _chained(act, _joined(act, clauses_of(act))):
+        shown = _shown(act, clause, context)
         subject = _subject(shown, act, clause, context, told=bool(made))
         if subject is None:
             continue
-        vehicles = _vehicles(act, clause, context)
+        vehicles = _vehicles(act, clause, context, before)
         if not vehicles:
             continue
         made.append(_statement(act, context, clause, vehicles))
+        before = vehicles
+    context.told_past = made[-1].vehicles if made else before if len(act.view.sentence.words) <= _PASSING else ()
     return made
 
 
@@ -58,8 +65,8 @@ def _chained(act: Act, clauses: list[Clause]) -> list[Clause]:
     """Return clauses with chains of verbs, and times that begin a new one, apart."""
     found: list[Clause] = []
     for clause in clauses:
-        cuts = [match.end() for pattern in (_CHAIN, _LATER) for match in pattern.finditer(clause.low)
-                if match.start() > 0 and w.LIFE.search(clause.low[: match.start()])]  # fmt: skip
+        cuts = [match.end() for pattern in (_CHAIN, _COMMA, _THEY, _LATER) for match in pattern.finditer(clause.low)
+                if match.start() > 0 and _begun(clause.low[: match.start()])]  # fmt: skip
         bounds = [0, *sorted(set(cuts)), len(clause.low) + 1]
         for number, (start, end) in enumerate(zip(bounds, bounds[1:], strict=False)):
             first = clause.start + clause.low[:start].count(" ")
@@ -73,9 +80,39 @@ def _chained(act: Act, clauses: list[Clause]) -> list[Clause]:
     return found
 
 
-def _shown(act: Act, clause: Clause) -> str:
+def _begun(low: str) -> bool:
+    """Tell whether words tell of the past already, so that a chain may go on from them."""
+    last = re.sub(r"^\W+", "", low.rsplit(" : ", maxsplit=1)[-1])
+    return bool(w.LIFE.search(low) or w.LOGGED.match(last) or w.WAS.search(low) or w.DID.search(low))
+
+
+def _joined(act: Act, clauses: list[Clause]) -> list[Clause]:
+    """Return clauses, a name that stands alone put together with what is said of it."""
+    found: list[Clause] = []
+    for clause in clauses:
+        before = found[-1] if found else None
+        if before is not None and before.stretch == clause.stretch and names_in(
+            act, before.start, before.start + 1, _NAMES
+        ) and before.end - before.start <= _NAME and clause.start - before.end <= 1:  # fmt: skip
+            words = act.view.sentence.words[before.start : clause.end]
+            found[-1] = Clause(plain_words(words), " ".join(word.low for word in words), before.start,
+                               clause.end, clause.stretch, before.first)  # fmt: skip
+        else:
+            found.append(clause)
+    return found
+
+
+_PRONOUNS = frozenset({"she", "he", "her", "him", "it", "i", "we", "they"})
+_NAMES = frozenset({"vehicle", "either"})
+_NAME = 3
+_ASIDE = re.compile(r"^(<v>|<n>|she|it) , [^,]{1,60} ,(?= )")
+
+
+def _shown(act: Act, clause: Clause, context: Context | None = None) -> str:
     """Return a clause's words with marks for vehicles, persons and parts, without whose words they are."""
     start = _told_start(act, clause)
+    own = {name.casefold() for name in context.vehicles} if context is not None else set()
+    short = {name.rsplit(" ", 1)[-1] for name in own if " " in name and name[-1:].isalpha()}
     marks = {one.start: one for one in act.view.mentions if isinstance(one, (NameMention, PartMention)) and one.end > one.start}
     words = act.view.sentence.words
     shown: list[str] = []
@@ -83,17 +120,21 @@ def _shown(act: Act, clause: Clause) -> str:
     while at < clause.end:
         one = marks.get(at)
         if isinstance(one, PartMention) and not one.pronoun and not _OWN_WORD.search(one.name.lower()):
-            shown.append("<p>")
+            shown += [words[at].low, "<p>"] if words[at].low in {"her", "its"} else ["<p>"]
             at = max(one.end, at + 1)
-        elif isinstance(one, NameMention) and not one.pronoun and one.sort != "build":
+        elif isinstance(one, NameMention) and not one.pronoun and words[at].low not in _PRONOUNS and one.sort != "build":
             number = re.match(r"(?:no|nr|number)\b", one.text, re.IGNORECASE)
-            shown.append("<h>" if one.sort == "person" else words[at].low if number else "<v>" if one.sort == "vehicle" else "<n>")
+            shown.append("<v>" if one.text.casefold() in own else "<h>" if one.sort == "person" else words[at].low if number else "<v>" if one.sort == "vehicle" else "<n>")
             at = max(one.end, at + 1)
         else:
-            if words[at].low not in {'"', ",", "*", "_"}:
+            if words[at].low in short:
+                shown.append("<v>")
+            elif words[at].low not in {'"', "*", "_"}:
                 shown.append(words[at].low)
             at += 1
-    return " ".join(shown)
+    told = _ASIDE.sub(r"\1", " ".join(shown))
+    told = re.sub(r"\( (?:<[vnh]>|[^()]{1,40}) \) ", "", told)
+    return " ".join(word for word in told.split() if word != ",")
 
 
 def _told_start(act: Act, clause: Clause) -> int:
@@ -109,10 +150,10 @@ def _told_start(act: Act, clause: Clause) -> int:
 
 def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bool) -> str | None:
     """Return the words for the vehicle that a clause tells the past of; empty where left out; or None."""
-    shown = re.sub(r"^(?:(?:that|and|but|so|well|also|right|ok|then|yes|no|oh|namely|how|because) )+", "", shown)
+    shown = re.sub(r"^(?:(?:that|and|but|so|well|also|right|ok|then|yes|no|oh|namely|how|because|-|:) )+", "", shown)
     timed = bool(_year(shown, context) or w.SINCE.search(shown))
     used = bool(w.USE.search(shown))
-    if w.NOW.search(shown):
+    if w.NOW.search(shown) or (shown.startswith("<p>") and not told):
         return None
     mine = bool(_MINE.match(shown))
     for pattern in (w.LIFE, w.WAS):
@@ -124,11 +165,13 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
         weak = pattern is w.WAS or bool(found["timed"])
         if who in {"it", "this", "this one"} and (parts or _speaks_of_part(act, clause, context)) and not (timed and used):
             continue
+        if pattern is w.WAS and who not in {"it", "this"} and _BATCH.search(shown[found.start("who") :]):
+            return who
         if not (timed or used) and (weak or who in {"it", "this"} or not _strong(shown, found)):
             continue
         if found.re is w.LIFE and found["timed"] and not timed:
             continue
-        if who in {"<n>", "the <n>"} and not (timed or used):
+        if "<n>" in who and not (_year(shown, context) and pattern is w.LIFE and (found["done"] or _strong(shown, found))):
             continue
         return who
     for pattern in (w.DID, w.CARRIED):
@@ -137,7 +180,7 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
             continue
         what = found["what"] if found["what"] else found["on"]
         by = (found["by"] or "").strip()
-        if what == "it" and (_speaks_of_part(act, clause, context) or not (timed or used)):
+        if what == "it" and ("<p>" in shown or _speaks_of_part(act, clause, context) or not (timed or used)):
             continue
         if by in {"", "you"} and not timed:
             continue
@@ -147,6 +190,9 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
             return what
     if w.HERS.search(shown):
         return "her"
+    if w.RECORDED.match(shown) and (timed or used):
+        return "her"
+    shown = re.sub(r"^\W+", "", shown.rsplit(" : ", maxsplit=1)[-1])
     logged = w.LOGGED.match(shown)
     if logged and "<p>" not in " ".join(shown.split()[:5]) and (_year(shown, context) or (told and (used or timed)) or (used and logged["what"].startswith(("spent", "ex", "new", "serv", "belonged")))):
         return ""
@@ -167,7 +213,7 @@ def _strong(shown: str, found: re.Match[str]) -> bool:
 
 def _of_part(shown: str, at: int) -> bool:
     """Tell whether a part stands before the vehicle, as what the clause speaks of."""
-    return "<p>" in shown[:at] and not re.search(r"\b(?:says|that|when|and)\b", shown[:at])
+    return "<p>" in shown[:at] and not re.search(r"\b(?:says|said|told|claims|claimed|reckons|that|when|and)\b", shown[:at])
 
 
 def _speaks_of_part(act: Act, clause: Clause, context: Context) -> bool:
@@ -190,7 +236,9 @@ def _year(shown: str, context: Context) -> str:
     return found[0]
 
 
-def _vehicles(act: Act, clause: Clause, context: Context) -> tuple[str, ...]:
+def _vehicles(
+    act: Act, clause: Clause, context: Context, before: tuple[str, ...] = ()
+) -> tuple[str, ...]:
     """Return the vehicles that a clause may speak of, likeliest first."""
     known = context.vehicles
     names = names_in(act, 0, len(act.view.sentence.words), frozenset({"vehicle", "either"}))
@@ -203,7 +251,7 @@ def _vehicles(act: Act, clause: Clause, context: Context) -> tuple[str, ...]:
     start = _told_start(act, clause)
     for name in names_in(act, start, min(start + 3, clause.end), frozenset({"either"})):
         return known if name.text in known else (name.text, *known)
-    return known
+    return known if names or not before else before
 
 
 def _statement(
