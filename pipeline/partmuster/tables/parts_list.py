@@ -29,6 +29,11 @@ if TYPE_CHECKING:
     from .taking import TableTaken
 
 
+#: A brace joins rows: to one quantity, one remark, or as either of them.
+_BRACE = r"(?:^|\s)[{}⎧⎨⎩⎫⎬⎭](?:\s|$)"
+_ASKED_OF_BRACES = "a brace joins this row with others: what does it say of each?"
+
+
 @dataclass(frozen=True, slots=True)
 class PageEnd:
     """What a page of a parts list hands on to the next one of the same source."""
@@ -170,7 +175,9 @@ def finish(parts_list: PartsList, rows: Sorted) -> tuple[Sorted, PageEnd, list[Q
         lines, parts_list.taken.fields, parts_list.rows.figure_ends,
         before.figure if before else None,
     )  # fmt: skip
-    asks = pl.concat_str("asks", "number_asks", separator="; ", ignore_nulls=True)
+    braced = pl.any_horizontal(pl.col(name).str.contains(_BRACE) for name in parts_list.columns)
+    brace = pl.when(braced.fill_null(value=False)).then(pl.lit(_ASKED_OF_BRACES))
+    asks = pl.concat_str("asks", "number_asks", brace, separator="; ", ignore_nulls=True)
     lines = lines.with_columns(asks=pl.when(asks != "").then(asks))
     block = parts_list.rows.blocks[parts_list.rows.open] if parts_list.rows.open else None
     titles = (*parts_list.head.titles, *(before.titles if before else ()))
