@@ -172,6 +172,19 @@ def test_a_vehicle_or_day_read_unsurely_is_asked_about_in_all_that_hangs_on_it(
     assert all(f"'{word}" in doubt for doubt in doubts.values())
 
 
+def test_a_heading_read_unsurely_is_asked_about_in_all_that_stands_under_it(tmp_path, monkeypatch):
+    pages_said_to_be(
+        monkeypatch, "We all saw Otter 2 on 12 April 2025.", "Missing:", "- dynamo", "- horn",
+        "There still:", "- radiator", unsure=("Missing",),
+    )  # fmt: skip
+    draw_page([("x",)], (0.8,)).save(tmp_path / "note.png")
+    rows = lines_in(read(PartsLists(), tmp_path / "note.png")).to_dicts()
+    doubts = {row["description"]: row["doubt"] for row in rows}
+    assert "'Missing'" in doubts["dynamo"]
+    assert "'Missing'" in doubts["horn"]
+    assert doubts.get("radiator") is None
+
+
 def test_a_sentence_that_an_unsure_word_leaves_dark_is_told(tmp_path, monkeypatch):
     pages_said_to_be(
         monkeypatch, "The dynamo is missing. The redator is off a lorry.", "We all had tea.",
@@ -224,6 +237,12 @@ LISTS = {
 def test_a_page_of_a_parts_list_stays_a_table(tmp_path, rows, places):
     batches = read(PartsLists(), pdf(tmp_path / "list.pdf", rows, places=places))
     assert [type(batch) for batch in batches] == [Grid]
+
+
+def test_a_note_that_speaks_of_a_parts_list_is_none(tmp_path):
+    text = f"{NOTE}\nIvo has the parts list."
+    lines = lines_in(read(PartsLists(), pdf(tmp_path / "note.pdf", text)))
+    assert lines["description"].to_list()[:4] == [told[2] for told in TOLD]
 
 
 def test_a_page_of_prose_in_a_file_with_a_table_stays_as_it_is(tmp_path):
