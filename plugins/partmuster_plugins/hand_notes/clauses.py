@@ -56,6 +56,8 @@ def clauses_of(act: Act, splits: Sequence[tuple[int, int]] = ()) -> list[Clause]
     for at, word in enumerate(words):
         if word.text == '"':
             depth ^= 1
+        elif word.text in "()":
+            depth = 2 * (word.text == "(") + depth % 2
         if depth:
             continue
         end = _ends_at(words, at)
@@ -85,7 +87,10 @@ def _ends_at(words: Sequence[Word], at: int) -> int:
         return 1
     if low == "," and after == "the" and at + 2 < len(words) and words[at + 2].low.isdigit():
         return 0
-    if low == ";" or (low in {".", "!"} and at + 1 < len(words) and words[at - 1].low not in {"no", "mk", "nos"}):
+    if low == ";" or (
+        low in {".", "!"} and at + 1 < len(words) and words[at - 1].low not in {"no", "mk", "nos"}
+        and len(words[at - 1].low) > 1 and words[at].end < words[at + 1].start
+    ):  # fmt: skip
         return 2
     if low == "-" and after not in {"not"} and at and words[at - 1].end < words[at].start and after in _OPENERS:
         return 2
