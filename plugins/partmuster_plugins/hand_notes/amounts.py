@@ -25,7 +25,8 @@ MANY: dict[tuple[str, ...], str] = {
     ("all",): "", ("a", "box", "of"): "2+", ("box", "of"): "2+", ("a", "handful", "of"): "2+",
     ("most", "of"): "", ("most",): "", ("half",): "", ("half", "of"): "",
     ("either",): "", ("every",): "", ("each",): "", ("another",): "1",
-    ("a", "single"): "1", ("every", "one", "of"): "", ("two", "pairs", "of"): "4", ("all", "of"): "",
+    ("a", "single"): "1", ("every", "one", "of"): "", ("two", "pairs", "of"): "4",
+    ("all", "of"): "",
     ("both", "of"): "2", ("each", "of"): "",
 }  # fmt: skip
 MANY |= {
@@ -59,14 +60,9 @@ def amount_before(low: Sequence[str], at: int, after: int) -> Amount:
     which = ""
     if at > after and low[at - 1] in _DETERMINERS:
         which, at = low[at - 1], at - 1
-    if at - 1 > after and low[at - 1] == "x" and low[at - 2].isdigit():
-        return Amount(at - 2, low[at - 2], which=which)
-    if at > after and (times := _times(low[at - 1])):
-        return Amount(at - 1, times, which=which)
-    if at > after and low[at - 1] == "neither":
-        return Amount(at - 1, which="neither")
-    if at - 1 > after and low[at - 2 : at] == ("neither", "of"):
-        return Amount(at - 2, which="neither")
+    alone = _times_before(low, at, after, which) or _neither_before(low, at, after)
+    if alone:
+        return alone
     count, every, at = _many_before(low, at, after)
     of = ""
     number = number_of(low[at - 1]) if at > after else ""
@@ -86,9 +82,21 @@ def amount_before(low: Sequence[str], at: int, after: int) -> Amount:
     return Amount(at, count, of, every, which)
 
 
-def _times(word: str) -> str:
-    """Return the 2 of "2x"."""
-    return word[:-1] if word.endswith("x") and word[:-1].isdigit() else ""
+def _times_before(low: Sequence[str], at: int, after: int, which: str) -> Amount | None:
+    """Return the 2 of "2 x" and "2x"."""
+    if at - 1 > after and low[at - 1] == "x" and low[at - 2].isdigit():
+        return Amount(at - 2, low[at - 2], which=which)
+    word = low[at - 1] if at > after else ""
+    if word.endswith("x") and word[:-1].isdigit():
+        return Amount(at - 1, word[:-1], which=which)
+    return None
+
+
+def _neither_before(low: Sequence[str], at: int, after: int) -> Amount | None:
+    for length in (1, 2):
+        if at - length >= after and tuple(low[at - length : at]) == ("neither", "of")[:length]:
+            return Amount(at - length, which="neither")
+    return None
 
 
 def _many_before(low: Sequence[str], at: int, after: int) -> tuple[str, bool, int]:

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from .amounts import number_of
-from .places import place_at
 from .roles import words_of
 from .states import StateMention
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from .acts import Act
     from .parts import PartMention
@@ -26,7 +23,6 @@ _BEFORE = words_of("before-part")
 #: What has broken off may be there, of no use.
 _BROKEN = re.compile(r"^(?:broken|snapped|sheared|cracked)\b.* off\b")
 _PLAIN = frozenset({"", "fitted", "missing", "could-not-be-seen"})
-_MOST_COUNTED = 24
 _SLOTS = ("states", "state", "states_2")
 
 
@@ -50,8 +46,6 @@ def said_by(states: Iterable[StateMention]) -> dict[str, str]:
     services = {one.service for one in states if one.service}
     service = "unserviceable" if "unserviceable" in services else "".join(services)
     makings = [one.making for one in states if one.making]
-    if presence == "stand-in" and "missing" in presences:
-        presence = "stand-in"
     if presence not in {"fitted", "stand-in"}:
         service = "" if presence else service
     fields = {"presence": presence, "service": service, "making": makings[-1] if makings else ""}
@@ -61,36 +55,46 @@ def said_by(states: Iterable[StateMention]) -> dict[str, str]:
 def state_fields(found: Found, act: Act, means: Mapping[str, str]) -> dict[str, str] | None:
     """Return what the words of state of a saying say; None: the saying does not hold for them.
 
-    ``means`` may have ``only``: the presences for which it holds; ``before``: they stand before the part; ``denied``: "no" stands before.
+    ``means`` may have conditions (``_holds``) and what becomes of the state: ``denied``: "no"
+    stands before; ``back``: "not back from"; ``off``: "removed" by somebody who keeps it;
+    ``alone``: it does not matter.
     """
-    pieces = [found.slots[slot] for slot in _SLOTS if slot in found.slots]
-    if not pieces:
+    states = [one for slot in _SLOTS for one in states_in(found.slots.get(slot, ""), act)]
+    if not states:
         return {}
-    said = said_by(one for piece in pieces for one in states_in(piece, act))
+    said = said_by(states)
     presence = said.get("presence", "")
-    if "only" in means and presence not in means["only"].split("/"):
+    if not _holds(means, states, said):
         return None
     if "back" in means:
-        texts = [one.text for piece in pieces for one in states_in(piece, act)]
-        back = all(text.startswith("back from") for text in texts)
-        return {"presence": "away-for-repair"} if back else None
-    if "bad" in means and said.get("service") != "unserviceable" and presence in _PLAIN:
-        return None
-    if "off" in means:
-        return {} if presence == "missing" else None
-    if "alone" in means:
-        return {}
-    if "made" in means and said.get("making") != "new-made":
-        return None
-    if "before" in means and not all(
-        one.text in _BEFORE for piece in pieces for one in states_in(piece, act)
-    ):
-        return None
-    if "denied" in means:
-        if presence == "missing":
-            return {"presence": "fitted"}
-        return {"presence": "missing"} if presence == "fitted" and not said.get("service") else None
+        said = {"presence": "away-for-repair"}
+    elif means.keys() & {"off", "alone"}:
+        said = {}
+    elif "denied" in means:
+        there = presence == "fitted" and not said.get("service")
+        said = {"presence": "missing"} if there else {"presence": "fitted"}
+        return said if there or presence == "missing" else None
     return said
+
+
+def _holds(
+    means: Mapping[str, str], states: Sequence[StateMention], said: Mapping[str, str]
+) -> bool:
+    """Tell whether words of state are such as a saying asks for.
+
+    ``only``: of these presences; ``before``: that stand before a part; ``bad``: that tell more than
+    that it is there; ``made``: that it was made.
+    """
+    presence = said.get("presence", "")
+    asked: dict[str, Callable[[], bool]] = {
+        "only": lambda: presence in means["only"].split("/"),
+        "back": lambda: all(one.text.startswith("back from") for one in states),
+        "bad": lambda: said.get("service") == "unserviceable" or presence not in _PLAIN,
+        "off": lambda: presence == "missing",
+        "made": lambda: said.get("making") == "new-made",
+        "before": lambda: all(one.text in _BEFORE for one in states),
+    }
+    return all(tells() for name, tells in asked.items() if name in means)
 
 
 def denial(found: Found, act: Act, fields: Mapping[str, str]) -> dict[str, str]:
@@ -102,15 +106,6 @@ def denial(found: Found, act: Act, fields: Mapping[str, str]) -> dict[str, str]:
     if denied == "unserviceable":
         return {"presence": "fitted", "service": denied}
     return {"presence": denied if denied in {"missing", "fitted"} else "fitted"}
-
-
-def suits(part: PartMention, first: PartMention, means: Mapping[str, str]) -> bool:
-    """Tell whether a part is one of which a saying with conditions tells."""
-    if "neither" in means and first.which != "neither":
-        return False
-    if "every" in means and not first.every:
-        return False
-    return "donor" not in means or bool(part.donor)
 
 
 def opposite(fields: Mapping[str, str]) -> dict[str, str]:
@@ -130,38 +125,6 @@ def somebodys(found: Found, act: Act, states: Mapping[str, str]) -> bool:
     return act.view.text[: found.start].endswith(
         (" has ", " have ", " had ", " is ", " are ", " got ")
     )
-
-
-def amounted(part: PartMention, found: Found, act: Act, *, alone: bool) -> PartMention:
-    """Return a part with the count that a saying has slots or "both" for."""
-    said = act.view.text[found.start : found.end]
-    both = " both " in said or any("both" in one.text for one in states_in(said, act))
-    if both and alone and not part.count:
-        part = replace(part, count="2")
-    count = number_of(found.slots.get("count", "").strip())
-    of = number_of(found.slots.get("of", "").strip())
-    if "times" in found.slots:
-        count = found.slots["times"].strip(" x")
-    if "fraction" in found.slots:
-        count, of = found.slots["fraction"].strip().split("/")
-    if not of and count.isdigit() and int(count) > _MOST_COUNTED:
-        count = ""
-    if "total" in found.saying.means:
-        of = part.count
-    return replace(part, count=count or part.count, of=of or part.of)
-
-
-def placed(part: PartMention, where: Sequence[PartMention], found: Found, side: str) -> PartMention:
-    """Return a part with side and position of what is said behind its state.
-
-    ``side``: the one along which the note goes.
-    """
-    position = place_at(found.slots.get("at", "").split() or [""], 0)
-    if position:
-        part = replace(part, position=part.position or position[2])
-    for one in where:
-        part = replace(part, side=part.side or one.side, position=part.position or one.position)
-    return replace(part, side=part.side or side)
 
 
 def adjusted(fields: Mapping[str, str], part: PartMention) -> dict[str, str]:

@@ -6,8 +6,8 @@ import re
 
 #: What a sentence must hold for any of them to be looked for.
 _SIGNS = re.compile(
-    r"'|\[|\b(?:cd|abt|thats|its|shant|cannot|cant|wont|aint|theres|im|ive|hes|got|(?:some|no|every|any)"
-    r"(?:body|one)s|(?:do|does|did|is|was|has|have|would|could|are|were)nt)\b",
+    r"'|\[|\b(?:cd|abt|thats|its|shant|cannot|cant|wont|aint|theres|im|ive|hes|got"
+    r"|(?:some|no|every|any)(?:body|one)s|(?:do|does|did|is|was|has|have|would|could|are|were)nt)\b",
     re.IGNORECASE,
 )
 _CONTRACTIONS = (
@@ -21,27 +21,28 @@ _CONTRACTIONS = (
                 r"|missing|rotten|ok|fine|good|sound|original|at|away|back|stuck|bent)\b)",
                 re.IGNORECASE), "it is "),
     (re.compile(r"(?<![\w'])'em\b", re.IGNORECASE), "them"),
-    (re.compile(r"\b(he|she|it|who|that)'s (?=(?:said|gone|been|had|taken|sold|promised|agreed|changed|accepted|"
-                r"picked|collected|kept|put|offered|shaken|shook|fetched|given|told|let|come|asked|bought|found)\b)",
-                re.IGNORECASE), r"\1 has "),
+    (re.compile(r"\b(he|she|it|who|that)'s (?=(?:said|gone|been|had|taken|sold|promised|agreed"
+                r"|changed|accepted|picked|collected|kept|put|offered|shaken|shook|fetched|given|told"
+                r"|let|come|asked|bought|found)\b)", re.IGNORECASE), r"\1 has "),
     (re.compile(r"\bshan'?t\b", re.IGNORECASE), "shall not"),
     (re.compile(r"\bcan't\b|\bcannot\b|\bcant\b", re.IGNORECASE), "can not"),
     (re.compile(r"\bwon't\b|\bwont\b", re.IGNORECASE), "will not"),
     (re.compile(r"\bain't\b|\baint\b", re.IGNORECASE), "is not"),
     (re.compile(r"\b(is|are|was|were|has|have|had|does|do|did|would|could|should|need|must)n't\b",
                 re.IGNORECASE), r"\1 not"),
-    (re.compile(r"\b(do|does|did|is|was|has|have|would|could|are|were)nt\b", re.IGNORECASE), r"\1 not"),
+    (re.compile(r"\b(do|does|did|is|was|has|have|would|could|are|were)nt\b", re.IGNORECASE),
+     r"\1 not"),
     (re.compile(r"\b(i|you|we|they)'ve\b", re.IGNORECASE), r"\1 have"),
     (re.compile(r"\b(you|we|they)'re\b", re.IGNORECASE), r"\1 are"),
     (re.compile(r"\bi'm\b", re.IGNORECASE), "i am"),
     (re.compile(r"\b(i|you|he|she|it|we|they|that|there)'ll\b", re.IGNORECASE), r"\1 will"),
-    (re.compile(r"\b(he|she)'d(?= (?:\w+ed|had|been|got|put|said|kept|sold|taken|given|seen|heard|found|bought|got)\b)", re.IGNORECASE),
-     r"\1 had"),
+    (re.compile(r"\b(he|she)'d(?= (?:\w+ed|had|been|got|put|said|kept|sold|taken|given|seen|heard"
+                r"|found|bought)\b)", re.IGNORECASE), r"\1 had"),
     (re.compile(r"\b(i|you|we|they|he|she)'d\b", re.IGNORECASE), r"\1 would"),
-    (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing)'s got\b", re.IGNORECASE),
-     r"\1 has got"),
-    (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing|one)'s\b", re.IGNORECASE),
-     r"\1 is"),
+    (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing)'s got\b",
+                re.IGNORECASE), r"\1 has got"),
+    (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing|one)'s\b",
+                re.IGNORECASE), r"\1 is"),
     (re.compile(r"\b(any|some|every)(one|body)'?s (?=short|got|after|interested|in need|desperate)",
                 re.IGNORECASE), r"\1\2 is "),
     (re.compile(r"\btheres\b", re.IGNORECASE), "there is"),
@@ -57,7 +58,7 @@ _BOX = re.compile(r"^\W*\[(?P<tick>[ xX✓✔])\]\s*(?P<what>\S.*)$")
 
 
 def opened(text: str) -> str:
-    """Return a sentence with its contractions opened, and a box at its head ticked or not behind."""
+    """Return a sentence with its contractions opened; a box at its head stands behind it."""
     if not _SIGNS.search(text):
         return text
     boxed = _BOX.match(text)

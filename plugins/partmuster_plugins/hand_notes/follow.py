@@ -19,8 +19,9 @@ if TYPE_CHECKING:
 
 #: A sentence that names a part and says nothing of it yet.
 _BARE = re.compile(
-    r"^ (?:(?:and|ok|so|now|the|any|her|what about|wot about|how about|how are|how is|about|what of|is there|n|then|next|first|"
-    r"\d+|[-*:,]) )*<p\d+> (?:(?:and|or|,|/) (?:the )?<p\d+> )*(?:(?:<s\d+>|\?|:|-|,|then|now|first) )*$"
+    r"^ (?:(?:and|ok|so|now|the|any|her|what about|wot about|how about|how are|how is|about|what of|"
+    r"is there|n|then|next|first|\d+|[-*:,]) )*<p\d+> (?:(?:and|or|,|/) (?:the )?<p\d+> )*"
+    r"(?:(?:<s\d+>|\?|:|-|,|then|now|first) )*$"
 )
 #: A row of a table of what fits what.
 _TABLE_OF_FITS = re.compile(r"\|\s*(?:early |late )?(?:mk|mark|any)\b.*\|", re.IGNORECASE)
@@ -32,8 +33,8 @@ _ASKS = frozenset({"?", "??"})
 #: Begins an answer that names no part.
 _ANSWER = re.compile(
     r"^ (?:(?:well|er|um|oh|erm|so|,|just|only|still|all|both|i make it|i counted|i make) )*"
-    r"(?:<s\d+>|yes|no|none|nope|yep|\d+ of|(?:one|two|three|four|five|six|seven|eight|ten|twelve) (?:of|out of)"
-    r"|<k\d+>|there (?:is|are) (?:not|none))"
+    r"(?:<s\d+>|yes|no|none|nope|yep|\d+ of"
+    r"|(?:one|two|three|four|five|six|seven|eight|ten|twelve) (?:of|out of)|<k\d+>|there (?:is|are) (?:not|none))"
 )
 #: Kinds whose lines say the same of a part as a survey would, and more.
 _OF_DEALING = frozenset({"holding", "promise", "lead"})
@@ -42,7 +43,7 @@ _OF_DEALING = frozenset({"holding", "promise", "lead"})
 def is_bare(view: View) -> bool:
     """Tell whether a sentence only names parts, as a question or a heading does."""
     return bool(_BARE.match(view.text)) and all(
-        mention.text in _ASKS for mention in view.mentions if hasattr(mention, "presence")
+        mention.text in _ASKS for mention in view.mentions if isinstance(mention, StateMention)
     )
 
 
@@ -52,7 +53,7 @@ def led(view: View, context: Context) -> View:
     if not goes_on and not (context.asked and _ANSWER.match(view.text)):
         return view
     first = next((one for one in view.mentions if isinstance(one, StateMention)), None)
-    if goes_on and (first is None or first.presence in _PLAIN and not first.service):
+    if goes_on and (first is None or (first.presence in _PLAIN and not first.service)):
         return view
     if any(isinstance(one, PartMention) and (not one.pronoun or one.start == 0)
            for one in view.mentions):  # fmt: skip
@@ -67,7 +68,8 @@ def led(view: View, context: Context) -> View:
 
 #: "Near side.", "Moving along the off side now": the parts told of next are there.
 _ALONG = re.compile(
-    r"^ (?:(?:now|next|then|and|right|ok|so|moving|going|working|round|along|down|on|to|the|at|over|first) )*"
+    r"^ (?:(?:now|next|then|and|right|ok|so|moving|going|working|round|along|down|on|to|the|at|over"
+    r"|first) )*"
     r"<k(\d+)>(?: (?:now|first|next|then|:|-|;|,))* ?$"
 )
 

@@ -7,23 +7,15 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .amounts import number_of
-from .conditions import (
-    adjusted,
-    amounted,
-    denial,
-    opposite,
-    placed,
-    somebodys,
-    state_fields,
-    suits,
-)
+from .conditions import adjusted, denial, opposite, somebodys, state_fields
 from .follow import side_at_head
 from .lexicon import singular
-from .parts import PartMention, spread
+from .parts import PartMention
+from .seen_parts import OWN_PARTS, seen_parts
 from .statement import Statement
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from .acts import Act
     from .context import Context
@@ -41,86 +33,105 @@ def statements_of(found: Found, act: Act, context: Context) -> list[Statement]:
     saying = found.saying
     if saying.kind in {"", "nothing"}:
         return []
-    means = dict(saying.means)
-    said_words = act.view.text[found.start : found.end]
-    states = state_fields(found, act, means)
-    if "going" in means and not context.on_survey:
+    states = _states(found, act, context)
+    if states is None:
         return []
-    if states is None or not _about_vehicle(found, act) or somebodys(found, act, states):
-        return []
-    if "again" in means:
-        states = said_again(context)
-        if not states and means["again"] == "denied" and " is not " in f" {said_words} ":
-            states = {"presence": "missing"}
-        if not states:
-            return []
-        if means["again"] != "yes":
-            states = opposite(states) if means["again"] == "opposite" else dict(context.denial)
-    sure = act.sure(found.start, found.end) and means.pop("sure", "yes") != "no"
-    first_hand = act.first_hand(found.start) and means.pop("first_hand", "yes") != "no"
-    base = Statement(
-        kind=saying.kind, rule=saying.rule, words=act.view.sentence.text, sure=sure,
-        first_hand=first_hand, said_on=context.day,
-        said_by="" if first_hand else _person_text(act, act.said_by, context),
-        vehicles=_vehicles(found, act, context), people=_people(found, act, context),
-    )  # fmt: skip
+    base = _base(found, act, context)
     fields = {
-        key: value for key, value in means.items() if key not in _NO_FIELDS and "." not in key
+        key: value
+        for key, value in saying.means.items()
+        if key not in _NO_FIELDS and "." not in key
     }
     fields |= states
     fields |= _worded(found, act)
     made: list[Statement] = []
     for slot, kind, more in _part_slots(found, base.kind):
-        given = fields | more if slot in _OWN_PARTS else {**more, **_prefixed(means, slot)}
-        if slot == "not":
-            given = {**fields, **opposite(fields)}
-            given = given if "service" in opposite(fields) else _without(given, "service")
-        parts = _without_builds(
-            base.kind,
-            resolved(
-                act.view.parts(found.slots[slot]), act.view, context, survey=base.kind == "survey"
-            ),
-        )
-        if base.kind == "survey":
-            side = context.side or side_at_head(act.view)
-            where = [
-                one
-                for mark in re.findall(r"<k\d+>", found.slots.get("where", ""))
-                if isinstance(one := act.view.mention(mark), PartMention)
-            ]
-            if parts and parts[0].which == "neither":
-                parts = [replace(one, which="neither") for one in parts]
-            parts = [
-                each for one in parts for each in spread(placed(one, where, found, side))
-                if slot not in _OWN_PARTS or suits(each, parts[0], means)
-            ]  # fmt: skip
-            if slot in _OWN_PARTS:
-                parts = [amounted(one, found, act, alone=len(parts) == 1) for one in parts]
-            if "single" in means:
-                parts = [one for one in parts if one.count == "1"]
+        given = _given(found, slot, fields, more)
         made += [
             replace(base, kind=kind, fields={**part_fields(part), **adjusted(given, part)})
-            for part in parts
+            for part in _parts_of(found, act, context, slot)
         ]
-    if base.kind == "survey" and made and "again" not in means:
-        context.denial = denial(found, act, fields)
-    if "excepted" in found.slots and made:
-        made.append(_excepted(made[0], found))
-    if "onto" in found.slots:
-        made += [_moved(one, found, act) for one in made]
+    if base.kind == "survey":
+        made = _seen(made, found, act, context, fields)
     if not made and base.kind in {"feature", "history", "lead", "fit"}:
         made.append(replace(base, fields=fields))
     return [_by_state(one) for one in made if one.kind != "survey" or one.fields.get("presence")]
 
 
+def _states(found: Found, act: Act, context: Context) -> dict[str, str] | None:
+    """Return the state that a saying tells; None: it does not hold here."""
+    means = found.saying.means
+    states = state_fields(found, act, means)
+    if (
+        states is None
+        or ("going" in means and not context.on_survey)
+        or not _about_vehicle(found, act)
+        or somebodys(found, act, states)
+    ):
+        return None
+    if "again" not in means:
+        return states
+    states = said_again(context)
+    if not states:
+        not_so = means["again"] == "denied" and " is not " in act.view.text[found.start : found.end]
+        return {"presence": "missing"} if not_so else None
+    if means["again"] == "yes":
+        return states
+    return opposite(states) if means["again"] == "opposite" else dict(context.denial)
+
+
+def _base(found: Found, act: Act, context: Context) -> Statement:
+    """Return a statement with all that does not depend on a part."""
+    saying = found.saying
+    first_hand = act.first_hand(found.start) and saying.means.get("first_hand", "yes") != "no"
+    return Statement(
+        kind=saying.kind, rule=saying.rule, words=act.view.sentence.text,
+        sure=act.sure(found.start, found.end) and saying.means.get("sure", "yes") != "no",
+        first_hand=first_hand, said_on=context.day,
+        said_by="" if first_hand else _person_text(act, act.said_by, context),
+        vehicles=_vehicles(found, act, context), people=_people(found, act, context),
+    )  # fmt: skip
+
+
+def _given(found: Found, slot: str, fields: dict[str, str], more: dict[str, str]) -> dict[str, str]:
+    """Return the fields that hold for the parts of a slot."""
+    if slot == "not":
+        other = opposite(fields)
+        given = {**fields, **other}
+        return given if "service" in other else _without(given, "service")
+    return fields | more if slot in OWN_PARTS else {**more, **_prefixed(found.saying.means, slot)}
+
+
+def _parts_of(found: Found, act: Act, context: Context, slot: str) -> list[PartMention]:
+    """Return the parts of a slot, what stands for others resolved."""
+    survey = found.saying.kind == "survey"
+    parts = resolved(act.view.parts(found.slots[slot]), act.view, context, survey=survey)
+    if not survey:
+        return parts
+    parts = [one for one in parts if not _OF_BUILD.search(one.build)]
+    side = context.side or side_at_head(act.view)
+    return seen_parts(parts, found, act, own=slot in OWN_PARTS, side=side)
+
+
+def _seen(
+    made: list[Statement], found: Found, act: Act, context: Context, fields: dict[str, str]
+) -> list[Statement]:
+    """Return the lines of what was seen, with what is excepted or is elsewhere now."""
+    if made and "again" not in found.saying.means:
+        context.denial = denial(found, act, fields)
+    if "excepted" in found.slots and made:
+        made = [*made, _excepted(made[0], found)]
+    if "onto" in found.slots:
+        made = [*made, *(_moved(one, found, act) for one in made)]
+    return made
+
+
 #: What a saying means beside fields of a line.
 _NO_FIELDS = frozenset({
     "only", "denied", "again", "before", "total", "plan", "single", "neither", "donor", "every",
-    "made", "back", "going", "bad", "off", "alone",
+    "made", "back", "going", "bad", "off", "alone", "sure", "first_hand",
 })  # fmt: skip
 _OF_BUILD = re.compile(r"^(?:mk|mark|early|late)\b", re.IGNORECASE)
-#: Slots whose parts the fields of a saying are about.
-_OWN_PARTS = frozenset({"parts", "part", "list", "again"})
 
 
 def _about_vehicle(found: Found, act: Act) -> bool:
@@ -130,11 +141,6 @@ def _about_vehicle(found: Found, act: Act) -> bool:
         return True
     name = act.view.mention(mark)
     return getattr(name, "text", "").lower() == "she"
-
-
-def _without_builds(kind: str, parts: list[PartMention]) -> list[PartMention]:
-    """Return parts; what is said of one "of a Mk 2" tells of no part that was seen."""
-    return [one for one in parts if not (kind == "survey" and _OF_BUILD.search(one.build))]
 
 
 def _without(fields: dict[str, str], name: str) -> dict[str, str]:
@@ -172,7 +178,7 @@ def _part_slots(found: Found, kind: str) -> list[tuple[str, str, dict[str, str]]
     return slots
 
 
-def _prefixed(means: dict[str, str], slot: str) -> dict[str, str]:
+def _prefixed(means: Mapping[str, str], slot: str) -> dict[str, str]:
     start = f"{slot}."
     return {key[len(start) :]: value for key, value in means.items() if key.startswith(start)}
 

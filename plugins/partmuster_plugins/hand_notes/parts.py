@@ -252,9 +252,7 @@ def _with_its_words(
             mention = replace(mention, spare=True)
         elif low[at - 1] in _DONORS:
             mention = replace(mention, donor=low[at - 1])
-        elif (low[at - 1] in _ADJECTIVES and low[at - 1] != "single") or (
-            low[at - 1] == "hand" and at - 1 > after
-        ):
+        elif low[at - 1] in _ADJECTIVES or (low[at - 1] == "hand" and at - 1 > after):
             name_start = name_start if low[at - 1] in _NOT_IN_NAME else at - 1
         else:
             break
@@ -314,16 +312,12 @@ def _place_behind(
         at += place[0]
         while at < len(low) and low[at] == "side":
             at += 1
-    if not behind:
-        return end, []
-    if join == ("(",):
-        return (at + 1, behind) if low[at : at + 1] == (")",) else (end, [])
+    if join == ("(",) and low[at : at + 1] == (")",):
+        return at + 1, behind
     plain = tuple(singular(word) for word in low)
-    if at < len(low) and (_name_from(plain, at) or low[at] in {"one", "ones", "'s", "hand"}):
-        return end, []
-    if join[-1:] in {("the",), ("on",)} and not any(side for side, _ in behind):
-        return end, []
-    return at, behind
+    anothers = at < len(low) and (_name_from(plain, at) or low[at] in {"one", "ones", "'s", "hand"})
+    no_side = join[-1:] in {("the",), ("on",)} and not any(side for side, _ in behind)
+    return (end, []) if anothers or no_side or join == ("(",) else (at, behind)
 
 
 _MARK = re.compile(r"(?:\d{1,2}[a-h]?|[ivx]{1,4})\*?")

@@ -26,8 +26,11 @@ _WHICH_BUILD = frozenset({"early", "late", "later", "earlier", "other", "spare"}
 _MARK = re.compile(r"(?:\d{1,2}[a-h]?|[ivx]{1,4})\*?")
 _FIRST = _PLAIN | _OPENERS | _ITS | _WHICH_BUILD | _CREW | {"mk", "mark"}
 _ENDS = words_of("clause-end") | {";"}
-_AFTER = frozenset({"is", "are", "was", "were", "has", "have", "looks", "not", "seems", "also", "does",
-                    "do", "did", "had"})  # fmt: skip
+_ONES = frozenset({"one", "ones", "pair", "side"})
+_AFTER = frozenset({
+    "is", "are", "was", "were", "has", "have", "had", "looks", "not", "seems", "also", "does", "do",
+    "did",
+})  # fmt: skip
 _BARE = frozenset({"left", "right"})
 
 
@@ -42,22 +45,51 @@ def pronoun_at(
     """
     if low[at] not in _FIRST and place_at(low, at) is None and not number_of(low[at]):
         return None
+    return _whole_at(low, at, states) or _pointed_at(words, low, at, states)
+
+
+def _whole_at(low: tuple[str, ...], at: int, states: frozenset[int]) -> PartMention | None:
+    """Return "it", "both", "both sides", "its fellow" as a mention."""
     if low[at] in _PLAIN and (low[at] != "both" or _is_pair(low, at, states)):
         return PartMention(at, at + 1, "", pronoun=True, every=low[at] == "both", which=low[at])
-    start = at
-    which = ""
     whole = place_at(low, at)
     if whole and "+" in whole[1] and _ends_there(low, at + whole[0], states):
         return PartMention(at, at + whole[0], "", whole[1], pronoun=True)
     if low[at] in {"its", "their", "the"} and low[at + 1 : at + 2] and low[at + 1] in _FELLOWS:
         return PartMention(at, at + 2, "", build="other", which="the", pronoun=True)
+    return None
+
+
+def _pointed_at(
+    words: Sequence[Word], low: tuple[str, ...], at: int, states: frozenset[int]
+) -> PartMention | None:
+    """Return "the left one", "n/s", "two", "the driver's" as a mention."""
+    start = at
+    which = count = owner = name = ""
     if low[at] in _OPENERS:
         which, at = low[at], at + 1
-    side = position = build = count = owner = ""
     if at < len(low) and (number := number_of(low[at])) and low[at] != "one":
         count, at = number, at + 1
     if at + 1 < len(low) and low[at] in _CREW and low[at + 1] == "'s":
         owner, at = f"{words[at].text}'s", at + 2
+    at, side, position, build = _told_apart(words, low, at)
+    said = side or position or build or owner
+    if at < len(low) and low[at] in _ONES and (which or said or count):
+        name = "side" if low[at] == "side" else ""
+        at, side = _side_behind(low, at + 1, side)
+    elif not (
+        _counted(low, start, at, states, count, said)
+        or (said and _stands_alone(low, start, at, states, which, side, build, owner))
+    ):
+        return None
+    count = count or ("1" if which in {"another", "a", "an"} else "")
+    return PartMention(start, at, name, side, position, count, build=build, which=which,
+                       owner=owner, pronoun=True)  # fmt: skip
+
+
+def _told_apart(words: Sequence[Word], low: tuple[str, ...], at: int) -> tuple[int, str, str, str]:
+    """Return where the words end that tell one apart, and the side, position and build they say."""
+    side = position = build = ""
     while at < len(low):
         place = place_at(low, at)
         if place and (low[at] != "back" or low[at + 1 : at + 2] == ("one",)):
@@ -69,22 +101,24 @@ def pronoun_at(
             build, at = f"{words[at].text} {words[at + 1].text} {build}".strip(), at + 2
         else:
             break
-    said = side or position or build or owner
-    name = ""
-    if at < len(low) and low[at] in {"one", "ones", "pair", "side"} and (which or said or count):
-        name = "side" if low[at] == "side" else ""
-        at += 1
-        behind = at + 2 if low[at : at + 2] in {("on", "the"), ("at", "the")} else at + 1
-        place = place_at(low, behind) if low[at : at + 1] in {("on",), ("at",)} else None
-        if place and not side and place[1]:
-            side, at = place[1], behind + place[0]
-    elif count and not said and at in states and (not start or low[start - 1] in _ENDS):
-        pass  # "6 good, 2 scrap"
-    elif not said or not _stands_alone(low, start, at, states, which, side, build, owner):
-        return None
-    count = count or ("1" if which in {"another", "a", "an"} else "")
-    return PartMention(start, at, name, side, position, count, build=build, which=which,
-                       owner=owner, pronoun=True)  # fmt: skip
+    return at, side, position, build
+
+
+def _side_behind(low: tuple[str, ...], at: int, side: str) -> tuple[int, str]:
+    """Return the end and the side of "(the one) on the right"."""
+    if side or low[at : at + 1] not in {("on",), ("at",)}:
+        return at, side
+    behind = at + 2 if low[at + 1 : at + 2] == ("the",) else at + 1
+    place = place_at(low, behind)
+    return (behind + place[0], place[1]) if place and place[1] else (at, side)
+
+
+def _counted(
+    low: tuple[str, ...], start: int, end: int, states: frozenset[int], count: str, said: str
+) -> bool:
+    """Tell whether a number alone stands for so many of a part: "6 good, 2 scrap"."""
+    begins = not start or low[start - 1] in _ENDS
+    return bool(count) and not said and end in states and begins
 
 
 def _is_pair(low: tuple[str, ...], at: int, states: frozenset[int]) -> bool:

@@ -2,8 +2,8 @@
 
 "No seats, but Wilf's frames are there" becomes ``no <p0> , but <h1> 's <p2> are there``. A mark's
 letter tells what it stands for: ``p`` part, ``v`` vehicle, ``h`` person, ``n`` a name that may be
-either, ``i`` the writer, ``b`` a build, ``s`` words of state, ``k`` "it", "they", "the left one", ``a``,
-``o`` and ``g`` words of dealing (``deals``). Before a part that is said to be spare stands ``spare``.
+either, ``i`` the writer, ``b`` a build, ``s`` words of state, ``k`` "it", "they", "the left one",
+other letters words of dealing (``deals``). Before a part that is said to be spare stands ``spare``.
 """
 
 from __future__ import annotations
@@ -12,16 +12,14 @@ import re
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from .deals import DealMention, find_deals
-from .names import NameMention, find_names, numbered_vehicles
-from .parts import PartMention, find_parts, spread
-from .pronouns import pronoun_at
+from .deals import DealMention
+from .mentions import Mention, mentions_in
+from .parts import PartMention, spread
 from .roles import words_of
-from .states import StateMention, find_states, is_short
-from .supposed import supposed_part
+from .states import StateMention, is_short
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     from .sentences import Sentence, Word
 
@@ -32,7 +30,9 @@ FILLERS = words_of("filler")
 _NUMBERED = words_of("numbered-otherwise")
 _SIGNS = {"(": ",", ")": ",", "--": "-", "...": ",", "=": "-", "+": "and", "&": "and", "/": "/",
           "->": "-", ">": "-"}  # fmt: skip
-Mention = PartMention | NameMention | StateMention | DealMention
+_POINTS = frozenset({".", "!"})
+_LEFT_OUT = _POINTS | frozenset('"*_')
+__all__ = ["Mention", "View", "view_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,31 +91,9 @@ def _spaced(text: str) -> str:
 def view_of(sentence: Sentence) -> View:
     """Return the view of a sentence."""
     words = sentence.words
-    deals = _dealt(words)
-    taken = [False] * len(words)
-    _take(taken, deals)
-    vehicles = numbered_vehicles(words, taken)
-    for start, end in vehicles:
-        taken[start:end] = [True] * (end - start)
-    states = find_states(words, taken)
-    _take(taken, states)
-    parts = find_parts(words, taken)
-    _take(taken, parts)
-    pronouns = _pronouns(sentence, taken, frozenset(state.start for state in states))
-    _take(taken, pronouns)
-    for start, end in vehicles:
-        taken[start:end] = [False] * (end - start)
-    names = find_names(words, taken)
-    _take(taken, names)
-    supposed = supposed_part(words, states, taken)
-    mentions: list[Mention] = [
-        *parts, *supposed, *(deal for deal in deals if deal.letter), *pronouns, *names, *states,
-    ]  # fmt: skip
-    mentions.sort(key=lambda one: one.start)
-    mentions = _owned(mentions, words)
+    mentions = mentions_in(sentence)
     at_start = {mention.start: number for number, mention in enumerate(mentions)}
-    behind_states = {one.end for one in states if words[one.end + 1 : one.end + 2]
-                     and words[one.end + 1].low[:1].isalnum()}  # fmt: skip
+    stops = _stops(words, mentions)
     pieces: list[str] = []
     places: list[tuple[int, int]] = []
     at = 0
@@ -130,60 +108,39 @@ def view_of(sentence: Sentence) -> View:
             places.append((mention.start, mention.end))
             at = mention.end
             continue
-        low = words[at].low
-        if low in {".", "!"} and 0 < at < len(words) - 1 and not _cut_short(words, at, parts) and (
-            at in behind_states or _begins_anew(words, at) or not is_short(words[at - 1])
-        ):  # fmt: skip
-            if words[at + 1].low[:1].isalnum() and pieces:
-                pieces.append(";")
-                places.append((at, at + 1))
-            at += 1
-            continue
-        if low in {".", "!", '"', "*", "_"} or low in FILLERS:
-            at += 1
-            continue
-        if _SIGNS.get(low, low) == "," and pieces[-1:] == [","]:
-            at += 1
-            continue
-        pieces.append(_SIGNS.get(low, low))
-        places.append((at, at + 1))
+        piece = ";" if at in stops and pieces else _piece(words[at].low, pieces)
+        if piece:
+            pieces.append(piece)
+            places.append((at, at + 1))
         at += 1
     return View(sentence, f" {' '.join(pieces)} ", tuple(mentions), tuple(places))
+
+
+def _piece(low: str, pieces: Sequence[str]) -> str:
+    """Return what a word or sign is in a view's text, or nothing."""
+    if low in _LEFT_OUT or low in FILLERS:
+        return ""
+    piece = _SIGNS.get(low, low)
+    return "" if piece == "," and pieces[-1:] == [","] else piece
+
+
+def _stops(words: Sequence[Word], mentions: Sequence[Mention]) -> set[int]:
+    """Return the points within a sentence behind which a clause begins."""
+    behind_states = {one.end for one in mentions if isinstance(one, StateMention)}
+    parts = [one for one in mentions if isinstance(one, PartMention)]
+    return {
+        at
+        for at in range(1, len(words) - 1)
+        if words[at].low in _POINTS
+        and words[at + 1].low[:1].isalnum()
+        and not _cut_short(words, at, parts)
+        and (at in behind_states or _begins_anew(words, at) or not is_short(words[at - 1]))
+    }
 
 
 def _cut_short(words: Sequence[Word], at: int, parts: Sequence[PartMention]) -> bool:
     """Tell whether a point only shortens the word of a part before it: "amm. no"."""
     return any(part.end == at for part in parts) and not words[at + 1].capital
-
-
-def _dealt(words: Sequence[Word]) -> list[DealMention]:
-    """Return the words of dealing; a single word that tells a part's state is none ("dead")."""
-    deals = find_deals(words)
-    alone = [one for one in deals if one.letter == "g" and one.end - one.start == 1]
-    if not alone:
-        return deals
-    free = [False] * len(words)
-    states = [one for one in find_states(words, free) if one.service == "unserviceable"]
-    return [
-        one for one in deals
-        if one not in alone or not any(s.start <= one.start < s.end for s in states)
-    ]  # fmt: skip
-
-
-def _owned(mentions: list[Mention], words: Sequence[Word]) -> list[Mention]:
-    """Return mentions in which "the left one's glass" is one part, of that side."""
-    found: list[Mention] = []
-    for one in mentions:
-        last = found[-1] if found else None
-        if (
-            isinstance(one, PartMention) and isinstance(last, PartMention) and last.pronoun
-            and last.side and words[last.end : last.end + 1]
-            and words[last.end].low == "'s" and one.start == last.end + 1
-        ):  # fmt: skip
-            found[-1] = replace(one, start=last.start, side=one.side or last.side)
-        else:
-            found.append(one)
-    return found
 
 
 def _begins_anew(words: Sequence[Word], at: int) -> bool:
@@ -200,23 +157,3 @@ def _letter(mention: Mention) -> str:
     if isinstance(mention, DealMention):
         return mention.letter
     return _LETTER[mention.sort]
-
-
-def _take(taken: list[bool], mentions: Iterable[Mention]) -> None:
-    for one in mentions:
-        taken[one.start : one.end] = [True] * (one.end - one.start)
-
-
-def _pronouns(sentence: Sentence, taken: list[bool], states: frozenset[int]) -> list[PartMention]:
-    """Return "it", "they", "the left one", "the early one", "the other" as mentions."""
-    found: list[PartMention] = []
-    low = tuple(word.low for word in sentence.words)
-    at = 0
-    while at < len(low):
-        mention = None if taken[at] else pronoun_at(sentence.words, low, at, states)
-        if mention is None or any(taken[mention.start : mention.end]):
-            at += 1
-            continue
-        found.append(mention)
-        at = mention.end
-    return found
