@@ -45,6 +45,7 @@ class UnsureWords:
             return None
         words = [
             *_held(statement.words, paragraph.unsure),
+            *self._heading_of(paragraph),
             *self._of_names(statement),
             *self._of_day(statement, paragraph),
         ]
@@ -55,6 +56,15 @@ class UnsureWords:
         """Return why it is not known what a sentence says, or None where it was read surely."""
         asked = _named(_held(words, paragraph.unsure))
         return f"{asked}: what it says is not known" if asked else None
+
+    def _heading_of(self, paragraph: Paragraph) -> tuple[str, ...]:
+        """Return the unsure words of the heading that a paragraph stands under."""
+        heading: Paragraph | None = None
+        for one in self._paragraphs:
+            heading = one if one.heading else heading
+            if one is paragraph:
+                break
+        return heading.unsure if heading else ()
 
     def _of_names(self, statement: Statement) -> Iterator[str]:
         """Yield unsure words of names that stand nowhere else surely."""

@@ -109,9 +109,13 @@ def _headings_in(words: Sequence[str]) -> int:
 
 
 def _is_title_of_parts(line: str) -> bool:
-    """Return whether a line is the title of a parts list."""
+    """Return whether a line is the title of a parts list: that name, and no sentence."""
     folded = fold_heading(line)
-    return len(folded.split()) <= _LONGEST_TITLE and any(
-        kind == "requirement" and f" {words} " in f" {folded} "
-        for words, kind in title_kinds().items()
+    return (
+        len(folded.split()) <= _LONGEST_TITLE
+        and not _EVERYDAY.search(line.casefold())
+        and any(
+            kind == "requirement" and f" {words} " in f" {folded} "
+            for words, kind in title_kinds().items()
+        )
     )
