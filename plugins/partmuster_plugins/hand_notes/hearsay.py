@@ -82,11 +82,11 @@ _DOUBTED = r"allegedly|supposedly|by all accounts|so the story goes"
 
 FORMS: Final = (
     # behind its words: "..., Wilf says", "..., according to Wilf"
-    _form(rf" , (?:or )?(?:so |as )?(?P<who>{_NAME}) {_MANNER}{SAYS} (?:<i\d+> |me |us )?(?=$|[,;.] )", before=True),
-    _form(rf" , (?:or )?(?:so )?(?:says|said|reports) (?P<who>{_NAME}) (?=$|[,;.] )", before=True),
-    _form(rf" , (?:or )?(?:so |as )?(?P<who>{_NAME}) {RECKONS} (?=$|[,;.] )", before=True, doubts=True),
-    _form(rf" , (?:or )?(?:so )?(?P<who>{_SOMEBODY}){SAYS} (?:<i\d+> |me |us )?(?=$|[,;.] )", before=True),
-    _form(rf" , (?:or )?(?:so )?(?P<who>{_SOMEBODY}){RECKONS} (?=$|[,;.] )", before=True, doubts=True),
+    _form(rf" (?:, )?(?:or )?(?:so |as )?(?P<who>{_NAME}) {_MANNER}{SAYS} (?:<i\d+> |me |us )?(?=$|[,;.] )", before=True),
+    _form(rf" (?:, )?(?:or )?(?:so )?(?:says|said|reports) (?P<who>{_NAME}) (?=$|[,;.] )", before=True),
+    _form(rf" (?:, )?(?:or )?(?:so |as )?(?P<who>{_NAME}) {RECKONS} (?=$|[,;.] )", before=True, doubts=True),
+    _form(rf" (?:, )?(?:or )?(?:so )?(?P<who>{_SOMEBODY}){SAYS} (?:<i\d+> |me |us )?(?=$|[,;.] )", before=True),
+    _form(rf" (?:, )?(?:or )?(?:so )?(?P<who>{_SOMEBODY}){RECKONS} (?=$|[,;.] )", before=True, doubts=True),
     _form(rf" ,? ?according to (?P<who>{_NAME}|{_SOMEBODY.replace('{1,7}?', '{1,4}')}) (?=$|[,;.] )", before=True),
     _form(rf" , (?:but )?(?:that|this|<k\d+>) is (?:only |just )?what (?P<who>{_NAME}|{_SOMEBODY.strip()}) ?"
           rf"(?:told|tells|said|says|reckons) (?:<i\d+> )?", before=True),

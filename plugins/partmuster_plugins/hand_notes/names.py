@@ -149,7 +149,9 @@ def _name_at(
             return mention
     if titled := _titled_at(words, taken, at, shouts=shouts):
         return titled
-    named = word.low not in _MAY_BE_TITLES and _named(word, at, shouts=shouts)
+    named = word.low not in _MAY_BE_TITLES and (
+        _named(word, at, shouts=shouts) or (at == 0 and _trade_begins_name(words, taken))
+    )
     return _plain_name(words, taken, at, shouts=shouts) if named else None
 
 
@@ -176,6 +178,15 @@ def _only_begins(words: Sequence[Word]) -> bool:
         return False
     follows = words[1].low if len(words) > 1 else ""
     return follows in _NOT_BEHIND_NAMES or low.endswith(("ing", "ly", "ed"))
+
+
+def _trade_begins_name(words: Sequence[Word], taken: Sequence[bool]) -> bool:
+    """Tell whether a sentence's first word, one of the trade, begins a name: "Tin Lizard"."""
+    if len(words) == 1 or taken[1] or not (words[0].capital and words[1].capital):
+        return False
+    low = words[1].low
+    strange = low.isalpha() and low not in EVERYDAY and singular(low) not in lexicon().tokens
+    return strange and low not in given_names() and words[0].low not in EVERYDAY
 
 
 def _begins_before_name(words: Sequence[Word]) -> bool:
@@ -340,6 +351,8 @@ def _lettered_at(words: Sequence[Word], taken: Sequence[bool], at: int) -> NameM
 def _short_vehicle(words: Sequence[Word], at: int) -> int | None:
     """Return where "B2", "O.2" or "T.L." ends, if one begins at ``at``."""
     text = words[at].text
+    if text in {"P.S.", "N.B.", "A.M.", "P.M."}:
+        return None
     if re.fullmatch(r"[A-Z]{1,2}\d{1,2}", text) or re.fullmatch(r"[A-Z]\.[A-Z]\.", text):
         return at + 1
     if (

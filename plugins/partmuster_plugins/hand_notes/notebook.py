@@ -47,6 +47,7 @@ _PRESENT = re.compile(
     r"also|crew|team|who)\b[^:]{0,20}:",
     re.IGNORECASE,
 )
+_HOUR = re.compile(r"^\[?\d{1,2}[:.]\d\d(?::\d\d)?\]?\s+(?=\w)")
 _TITLES = frozenset({"mr", "mrs", "miss", "ms", "dr", "captain"})
 _DEAR = re.compile(r"^(?:my )?dear|^hi\b|^hello\b|^morning\b|^evening\b", re.IGNORECASE)
 _SUBJECT = re.compile(r"^(?:\s*(?:re|fwd?|aw|wg)\s*:\s*|\[[^\]]{1,30}\]\s*)+", re.IGNORECASE)
@@ -76,7 +77,11 @@ class Notebook:
         self._proper = proper_words(texts)
         writer = writer_of(note, file_name)
         self._days = NoteDays(note, file_name, texts)
-        self.context = Context(writer=writer, people=(writer,) if writer else ())
+        starts = [found[0] for text in texts if (found := re.search("[A-Za-z]", text))]
+        self.context = Context(
+            writer=writer, people=(writer,) if writer else (), proper=self._proper,
+            small=sum(one.islower() for one in starts) * 2 > len(starts),
+        )  # fmt: skip
         self._writer = writer
         self._speakers = {id(one): said for one, said in _speakers(note)}
         self._people(note)
@@ -89,6 +94,8 @@ class Notebook:
         self._in_items = False
         self._heading_holds = ""
         self._days.start(self.context)
+        #: A mail's first words greet somebody.
+        self._greeting = note.paragraphs[0] if note.header and note.paragraphs else None
 
     # what the head says
 
@@ -156,7 +163,8 @@ class Notebook:
         elif self._in_items:
             self._in_items = False
             self._end_list("caption")
-        yield from self._sentences(text, item=paragraph.item)
+        greets = paragraph is self._greeting and len(text.split()) <= 5  # noqa: PLR2004 - few words
+        yield from self._sentences(text, item=paragraph.item, quiet=greets)
 
     def _opened(self, paragraph: Paragraph) -> str:
         """Take the day, the speaker and "ditto" at a paragraph's head; return the rest."""
@@ -165,6 +173,7 @@ class Notebook:
         entry, text = self._days.entry(text, context)
         if entry:
             self._end_list("section")
+        text = _HOUR.sub("", text)
         said = self._speakers.get(id(paragraph))
         if said:
             context.writer, text = said[0], said[1] if text == paragraph.text else text
@@ -232,6 +241,10 @@ class Notebook:
     def _or_else(self, statement: Statement) -> Statement:
         """Return a statement with the vehicles that are meant if it is about no known one."""
         context = self.context
+        if len(statement.vehicles) > 1 and statement.vehicles[0] not in context.vehicles:
+            return replace(
+                statement, vehicles=statement.vehicles[:1], else_of=statement.vehicles[1:]
+            )
         if statement.vehicles != context.vehicles:
             return statement
         return replace(statement, else_of=context.else_of)
@@ -328,9 +341,8 @@ class Notebook:
         made = [
             with_other_reading(self._days.dated(one, sentence.text), view, context) for one in made
         ]
-        if context.else_of:
-            made = [self._or_else(one) for one in made]
-        if topic and not topic.turn and (before[0] or self._in_items):
+        made = [self._or_else(one) for one in made]
+        if topic and not topic.turn and before[0]:
             context.vehicles, context.else_of = before
         names = any(isinstance(one, PartMention) and not one.pronoun for one in view.mentions)
         return Read(sentence.text, tuple(made), names and not quiet)

@@ -36,12 +36,19 @@ def settle(view: View, context: Context) -> View:
     mentions = list(view.mentions)
     text = view.text
     changed = False
+    before_text = text
     for number, mention in enumerate(view.mentions):
         if not isinstance(mention, NameMention) or mention.sort not in _LETTER:
             continue
         words = view.sentence.words
         before = words[mention.start - 1].low if mention.start else ""
         told = _pronoun(mention, context) if mention.pronoun else _told(mention, context, before)
+        if _is_no_vehicle(told, context):
+            mark = f"<{_LETTER[mention.sort]}{number}>"
+            text = text.replace(mark, told.text.replace(" ", "-"))
+            continue
+        if told.sort == "vehicle":
+            _number(told.text, context)
         if told != mention:
             changed = True
             mentions[number] = told
@@ -49,13 +56,33 @@ def settle(view: View, context: Context) -> View:
             text = text.replace(mark, f"<{_LETTER[told.sort]}{number}>")
         if not told.pronoun and told.sort == "person":
             remember(told.text, context)
-    view = replace(view, text=text, mentions=tuple(mentions)) if changed else view
+    view = (
+        replace(view, text=text, mentions=tuple(mentions))
+        if (changed or text != before_text)
+        else view
+    )
     place = _AT_PLACE.search(view.text)
     if place:
         view = view.without(place.start("place"), place.end("place"))
     text = view.text
     text, more = _you(text, len(mentions), context)
     return replace(view, text=text, mentions=(*view.mentions, *more)) if more else view
+
+
+def _is_no_vehicle(name: NameMention, context: Context) -> bool:
+    """Tell whether small letters and a number are no vehicle: this note's names have capitals."""
+    if name.sort != "vehicle" or name.pronoun or not name.text[:1].islower():
+        return False
+    return not (context.small or name.text.split()[0] in context.proper)
+
+
+def _number(name: str, context: Context) -> None:
+    """Keep a numbered vehicle by its number, unless two have the same."""
+    number = re.search(r"\d+$", name)
+    if number:
+        other = context.numbered.setdefault(number[0], name)
+        if other.casefold() != name.casefold():
+            context.numbered[number[0]] = ""
 
 
 def remember(name: str, context: Context) -> None:

@@ -17,11 +17,13 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from .context import Context
+    from .sentences import Word
 
 #: Words before a vehicle that is only named: what came from it, goes to it, or is like it.
 BESIDE = re.compile(
     r" (?:off|from|ex|for|to|onto|into|like|than|unlike|as|which|where|with|out of|instead of|"
-    r"same as|both|between|either|any|every|other|another|a|an|some|all) (?:the |of |on |both )?$"
+    r"same as|both|between|either|any|every|other|another|a|an|some|all) "
+    r"(?:the |of |on |both |his |her |my |our |your |their )?$"
 )
 _LED_TO = re.compile(
     r"(?:(?:a|my|our|the|another|quick|second|last|first) )*(?:(?:look|walk|visit|trip|run|check|"
@@ -119,12 +121,23 @@ def _names(text: str) -> Iterator[tuple[NameMention, str, str]]:
         parts = find_parts(words, taken)
         taken = [False] * len(words)
         for part in parts:
-            taken[part.start : part.end] = [True] * (part.end - part.start)
+            if not _begins_name(words, part.start, part.end):
+                taken[part.start : part.end] = [True] * (part.end - part.start)
         for mention in find_names(words, taken):
             if not mention.pronoun:
                 before = " ".join(word.low for word in words[: mention.start])
                 after = " ".join(word.low for word in words[mention.end :])
                 yield mention, f" {before} ", f" {after} "
+
+
+def _begins_name(words: Sequence[Word], start: int, end: int) -> bool:
+    """Tell whether a word of the trade only begins a name: "Tin Lizard"."""
+    follows = words[end] if end < len(words) else None
+    return (
+        follows is not None and end == start + 1 and words[start].capital and follows.capital
+        and singular(follows.low) not in lexicon().tokens
+        and follows.low not in words_of_any("everyday", "place-name", "store", "section")
+    )  # fmt: skip
 
 
 def _without_days(text: str) -> str:

@@ -28,7 +28,9 @@ _AT_IT = re.compile(
     r"in front of|walking round|round|around|walk round|look at|looked at|looking at|look round|"
     r"went over|crawl over|crawled over|climbed over|went round|inspected|checked|check of|"
     r"survey of|"
-    r"visit to|visited|to see|saw|under|inside|inspection of|had|did|doing|they call|called) "
+    r"visit to|visited|to see|saw|under|inside|inspection of|had|did|doing|they call|called|"
+    r"reported on|report on|reports on|attention to|account of|spoke of|with regard to|"
+    r"in respect of|as regards) "
     r"(?:to )?"
     r"(?:the |poor |old |dear )*$"
 )
@@ -37,6 +39,17 @@ _ALONE = re.compile(
     r"also|"
     r"turning to|on) )*(?:the )?<[vnh](\d+)> (?:next |now |first |again |then )?(?P<sign>[:,-] |$)"
 )
+#: What a given name behind it is then a vehicle's, too.
+_REGARDING = re.compile(r" (?:with regard to|regarding|concerning|in respect of|as regards) $")
+_NUMBER_HAS = re.compile(
+    r"^ (?:and |but |now |on )?(\w{1,6}) (?:has|had|is|was|'s|lacks|needs|still|now|:|-) "
+)
+_SPELT = {
+    word: str(at)
+    for at, word in enumerate(
+        ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"), start=1
+    )
+}
 _LEAD = re.compile(r"^ (?:now|next|then|over to|on to|turning to|as to|as for|about|back to) ")
 _OWNER = re.compile(
     r"^ (?:(?:and|but|so|well|right|also|now|then|ok|,) )*(?:(?:on|in|under|at|inside) )?(?:the )?"
@@ -83,7 +96,7 @@ def topic_of(
     """
     found = _alone(view, context, proper, whole=whole) or _pointed_at(view, context)
     found = found or _looked_at(view, context, proper) or _subject(view) or (
-        _owner(view, context, proper)
+        _owner(view, context, proper) or _by_number(view, context)
     )  # fmt: skip
     named = any(isinstance(one, (PartMention, NameMention)) for one in view.mentions)
     return found if found or context.vehicles or named else _lone_words(view)
@@ -115,11 +128,25 @@ def _pointed_at(view: View, context: Context) -> Topic | None:
 
 
 def _looked_at(view: View, context: Context, proper: frozenset[str]) -> Topic | None:
-    for found in re.finditer(r"<[vn](\d+)> ", view.text):
-        name = _name(view, found[1])
-        if name and _AT_IT.search(view.text[: found.start()]) and _can_be(name):
+    for found in re.finditer(r"<([vnh])(\d+)> ", view.text):
+        name = _name(view, found[2])
+        before = view.text[: found.start()]
+        if name is None:
+            continue
+        if found[1] == "h":
+            if _REGARDING.search(before) and _is_open(name, context):
+                return _topic(name, context, proper, turn=True, led=True)
+        elif _AT_IT.search(before) and _can_be(name):
             return _topic(name, context, proper, turn=True, led=True)
     return None
+
+
+def _by_number(view: View, context: Context) -> Topic | None:
+    """Read "6 has no radiator" of the one vehicle named before that has this number."""
+    found = _NUMBER_HAS.match(view.text)
+    number = _SPELT.get(found[1], found[1]) if found else ""
+    name = context.numbered.get(number)
+    return Topic((name,)) if name else None
 
 
 def _subject(view: View) -> Topic | None:
