@@ -53,6 +53,29 @@ SAID = {
         "holding, Wilf's, carb, availability promised", "promise, Wilf's, carb, stage agreed"],
     "Maud said I could have her spare horn and I said yes.": [
         "holding, Maud's, horn, availability promised", "promise, Maud's, horn, stage agreed"],
+    "Required: a dynamo, two left hand road wheels.": [
+        "want, Wilf's, dynamo", "want, Wilf's, road wheels, quantity 2, side left"],
+    "I am at liberty to part with a pair of shackles.": [
+        "holding, Wilf's, shackles, availability offered, quantity 2"],
+    "One headlamp can go to whoever shouts first.": [
+        "holding, Wilf's, headlamp, availability offered, quantity 1"],
+    "Track pins x 40, 1.50 each.": [
+        "holding, Wilf's, track pins, availability offered, quantity 40, price 1.50 each"],
+    "Fan blade x 5, take 'em.": [
+        "holding, Wilf's, fan blade, availability offered, quantity 5"],
+    "Magneto ........ 140 ono": ["holding, Wilf's, magneto, availability offered, price 140 ono"],
+    "Ivo has said no about the dynamo.": ["promise, Ivo's, dynamo, stage withdrawn"],
+    "My dynamo to Maud for Otter 1 - shook on it.": [
+        "holding, Wilf's, dynamo, availability promised",
+        "promise, Wilf's, dynamo, stage agreed, for Otter 1"],
+    "Maud was to get my spare starter.": [
+        "holding, Wilf's, starter, availability promised", "promise, Wilf's, starter, stage agreed"],
+    "Gwen's spare radiator, I can come for it any time, for Otter 1.": [
+        "holding, Gwen's, radiator, availability promised",
+        "promise, Gwen's, radiator, stage offered, for Otter 1"],
+    "Ivo is still without a dipstick.": ["want, Ivo's, dipstick"],
+    "I've a dynamo, reserved for Nell.": [
+        "holding, Wilf's, dynamo, availability promised", "promise, Wilf's, dynamo, stage agreed"],
 }  # fmt: skip
 
 LEADS = {
@@ -82,6 +105,11 @@ NOTHING = [
     "Would anyone swap a carb for a dynamo?",
     "The raffle tickets are for sale at the door.",
     "Nobody wants the old dynamo.",
+    "There is a gusset in the corner of the engine deck.",
+    "Three magnetos there, he wanted the earth for them.",
+    "You can have the early coil bracket only if you take the coil.",
+    "Ivo has the starter off and in bits.",
+    "The dynamo is for nothing to use.",
 ]
 
 

@@ -186,7 +186,7 @@ def _state(view: View, reach: str) -> tuple[dict[str, str], str, str, bool, bool
             continue
         if state.presence == "missing":
             gone = True
-        elif state.presence == "off-and-kept":
+        elif state.presence == "off-and-kept" and f"{mark} of " not in reach:
             words = [word.text for word in view.sentence.words[state.start : state.end]]
             stored = where_of(" ".join(words).replace(" 's", "'s"))
             owned = words.index("'s") if "'s" in words else 0

@@ -30,7 +30,12 @@ def holdings_of(told: Telling) -> Iterator[Statement]:
             yield lead(told, item, "" if place else person)
         elif _has_it(told, item, person, availability):
             yield from _holding(told, item, person, availability, price)
-    if availability == "swap" or any(one.availability == "swap" for one in told.near.avail[:1]):
+    wants = told.found.saying.means.get("wants") == "yes"
+    if (
+        wants
+        or availability == "swap"
+        or any(one.availability == "swap" for one in told.near.avail[:1])
+    ):
         yield from _wanted_for_it(told)
 
 
