@@ -13,16 +13,20 @@ _NO_MARK = frozenset({"ffffff", "000000"})
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """A cell's look; colours are ``rrggbb``, None where automatic, white or black."""
+    """A cell's look; colours are ``rrggbb``, None where automatic, white or black.
+
+    ``indent``: how many steps its text is set in from the left.
+    """
 
     struck: bool = False
     fill: str | None = None
     ink: str | None = None
+    indent: int = 0
 
     @property
     def is_plain(self) -> bool:
         """Whether there is nothing to mark."""
-        return not (self.struck or self.fill or self.ink)
+        return not (self.struck or self.fill or self.ink or self.indent)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,10 @@ if TYPE_CHECKING:
     from .colours import Colours
 
 
+#: Programs offer no more steps.
+_MOST_INDENT = 15
+
+
 def marked_styles(styles: ET.Element, colours: Colours) -> dict[int, Look]:
     """Return the look of each cell style, by its number, that has anything to mark."""
     fonts = [
@@ -23,7 +27,7 @@ def marked_styles(styles: ET.Element, colours: Colours) -> dict[int, Look]:
     for number, form in enumerate(styles.findall("{*}cellXfs/{*}xf")):
         font, fill = _number(form, "fontId"), _number(form, "fillId")
         struck, ink = fonts[font] if font < len(fonts) else (False, None)
-        look = Look(struck, fills[fill] if fill < len(fills) else None, ink)
+        look = Look(struck, fills[fill] if fill < len(fills) else None, ink, _indent(form))
         if not look.is_plain:
             looks[number] = look
     return looks
@@ -47,6 +51,13 @@ def _fill(fill: ET.Element, colours: Colours) -> str | None:
     front = colours.of(pattern.find("{*}fgColor"))
     # Behind a solid fill the second colour does not show.
     return front or (None if kind == "solid" else colours.of(pattern.find("{*}bgColor")))
+
+
+def _indent(form: ET.Element) -> int:
+    alignment = form.find("{*}alignment")
+    if alignment is None or alignment.get("horizontal") in {"right", "center"}:
+        return 0
+    return min(_MOST_INDENT, _number(alignment, "indent"))
 
 
 def _number(form: ET.Element, name: str) -> int:
