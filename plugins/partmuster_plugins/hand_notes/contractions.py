@@ -17,8 +17,8 @@ _CONTRACTIONS = (
     (re.compile(r"\b(some|no|every)(body|one)s(?= (?:had|got|been|taken|nicked|robbed|pinched)\b)",
                 re.IGNORECASE), r"\1\2 has"),
     (re.compile(r"\bthats\b", re.IGNORECASE), "that is"),
-    (re.compile(r"\bits (?=(?:on|off|in|out|there|gone|been|not|a|an|never|only|still|just|all|seized"
-                r"|missing|rotten|ok|fine|good|sound|original|at|away|back|stuck|bent)\b)",
+    (re.compile(r"\bits (?=(?:on|off|in|out|there|gone|been|not|a|an|never|only|still|just|all"
+                r"|seized|missing|rotten|ok|fine|good|sound|original|at|away|back|stuck|bent)\b)",
                 re.IGNORECASE), "it is "),
     (re.compile(r"(?<![\w'])'em\b", re.IGNORECASE), "them"),
     (re.compile(r"\b(he|she|it|who|that)'s (?=(?:said|gone|been|had|taken|sold|promised|agreed"

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
 #: A sentence that names a part and says nothing of it yet.
 _BARE = re.compile(
-    r"^ (?:(?:and|ok|so|now|the|any|her|what about|wot about|how about|how are|how is|about|what of|"
-    r"is there|n|then|next|first|\d+|[-*:,]) )*<p\d+> (?:(?:and|or|,|/) (?:the )?<p\d+> )*"
+    r"^ (?:(?:and|ok|so|now|the|any|her|what about|wot about|how about|how are|how is|about|"
+    r"what of|is there|n|then|next|first|\d+|[-*:,]) )*<p\d+> (?:(?:and|or|,|/) (?:the )?<p\d+> )*"
     r"(?:(?:<s\d+>|\?|:|-|,|then|now|first) )*$"
 )
 #: A row of a table of what fits what.
@@ -34,7 +34,8 @@ _ASKS = frozenset({"?", "??"})
 _ANSWER = re.compile(
     r"^ (?:(?:well|er|um|oh|erm|so|,|just|only|still|all|both|i make it|i counted|i make) )*"
     r"(?:<s\d+>|yes|no|none|nope|yep|\d+ of"
-    r"|(?:one|two|three|four|five|six|seven|eight|ten|twelve) (?:of|out of)|<k\d+>|there (?:is|are) (?:not|none))"
+    r"|(?:one|two|three|four|five|six|seven|eight|ten|twelve) (?:of|out of)|<k\d+>"
+    r"|there (?:is|are) (?:not|none))"
 )
 #: Kinds whose lines say the same of a part as a survey would, and more.
 _OF_DEALING = frozenset({"holding", "promise", "lead"})
@@ -121,7 +122,7 @@ def carry_on(view: View, made: Sequence[Statement], context: Context) -> None:
 
 
 def agreed(made: Sequence[Statement], context: Context) -> list[Statement]:
-    """Return a sentence's statements without survey lines of what is somebody's, or goes on what."""
+    """Return a sentence's statements without survey lines of what is dealt with or fits."""
     made = [one for one in made if one.kind != "survey" or not _TABLE_OF_FITS.search(one.words)]
     if any(one.kind == "feature" and one.fields.get("seen") == "no" for one in made):
         made = [one for one in made if one.fields.get("presence") != "missing"]

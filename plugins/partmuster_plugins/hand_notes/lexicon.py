@@ -63,7 +63,7 @@ class Lexicon:
         return 0
 
     def known(self, word: str) -> str | None:
-        """Return the word of the trade that a folded, singular word is, is short for, or a slip for.
+        """Return the word of the trade that a folded, singular word is, or is short or a slip for.
 
         Of a word with a stroke ("w/pump") it is what stands behind it, with the stroke.
         """

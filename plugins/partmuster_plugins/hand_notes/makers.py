@@ -219,7 +219,9 @@ def resolved(
             meant = list(context.parts[-1:])
         for one in meant if plain else meant[-1:]:
             other = part.build == "other"
-            alone = other and not part.side and not part.name
+            alone = (
+                "1" if other and not (part.side or part.name or _other_side(one, context)) else ""
+            )
             name = one.name
             if part.owner:
                 name = f"{part.owner} {singular(name.rsplit(' ', 1)[-1])}"
@@ -227,7 +229,7 @@ def resolved(
                 one, name=name,
                 side=part.side or (_other_side(one, context) if other else one.side),
                 position=part.position or one.position,
-                count=part.count or (one.count if plain else "1" if alone and not _other_side(one, context) else ""),
+                count=part.count or (one.count if plain else alone),
                 of=one.of if plain else "",
                 build=one.build if other or not part.build else part.build,
             ))  # fmt: skip

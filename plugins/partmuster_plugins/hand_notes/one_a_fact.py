@@ -1,7 +1,7 @@
 """One line a fact: what is said of one thing in several clauses is put together.
 
-Later words that disagree win ("missing. No, scrub that, it's there"). Of a pair of which one side is
-told apart, what was said of both holds for the other ("both there, nearside rotten").
+Later words that disagree win ("missing. No, scrub that, it's there"). Of a pair of which one
+side is told apart, what was said of both holds for the other ("both there, nearside rotten").
 """
 
 from __future__ import annotations

@@ -24,10 +24,14 @@ BE = (
 )
 HAVE = "has|have|had|having|has got|have got|had got|got|has still got|have still got|'s got"
 _VERB = rf"(?:{BE}|{HAVE}|needs?|wants?|went|goes|go|fits?|came|comes|<s\d+>|does|do|did|can|will)"
-_MORE = r"(?:(?:,|and|or|nor|/|plus|&|, and|, or|, nor|, plus|as well as) (?:(?:no|any|not|with|for) )?)"
+_MORE = (
+    r"(?:(?:,|and|or|nor|/|plus|&|, and|, or|, nor|, plus|as well as) "
+    r"(?:(?:no|any|not|with|for) )?)"
+)
 #: Words of state in a row that all tell of one thing: "there, but seized".
 _STATES = (
-    r"(?:<s\d+> (?:(?:(?:,|;|/|-|and|but|though|yet|, and|, but|and (?:looks?|seems?|feels?|sounds?)|- but|although|even if|, otherwise|otherwise"
+    r"(?:<s\d+> (?:(?:(?:,|;|/|-|and|but|though|yet|, and|, but"
+    r"|and (?:looks?|seems?|feels?|sounds?)|- but|although|even if|, otherwise|otherwise"
     r"|,(?: (?!not |no )[a-z'-]+){1,5} ,)(?: (?:also|now|still))?"
     r"(?: (?:is|are|was|has|have|will|been))? )?<s\d+> (?!<[pk]\d+> <s|<p\d+> ))*)"
 )
@@ -37,7 +41,10 @@ _SLOTS = {
     "named": r"<p\d+> ",
     "stop": r"$",
     "times": r"x ?\d{1,2} ",
-    "plain": r"(?:<[ih]\d+> |(?!(?:if|when|will|would|not|no|which|who|that|for|want|wants|need|needs) )[a-z'-]+ ){1,6}",
+    "plain": (
+        r"(?:<[ih]\d+> |(?!(?:if|when|will|would|not|no|which|who|that|for|want|wants|need|needs) )"
+        r"[a-z'-]+ ){1,6}"
+    ),
     "anew": r"(?:[,;:-]|and|but) ",
     "close": r"(?=$|[,;] )",
     "begin": r"(?<=^ )",
@@ -49,7 +56,10 @@ _SLOTS = {
     "build": r"<b\d+> ",
     "state": r"<s\d+> ",
     "states": _STATES,
-    "adv": r"(?:(?!(?:not|no|never|none|nor|without|if|when|to|who|which|hardly) )[^\s,;:<?-]+ ){0,2}?",
+    "adv": (
+        r"(?:(?!(?:not|no|never|none|nor|without|if|when|to|who|which|hardly) )"
+        r"[^\s,;:<?-]+ ){0,2}?"
+    ),
     "list": (
         r"(?:(?:an?|the|her|its|any|all|both|some|\d+) )*<p\d+> "
         r"(?:(?!(?:<s\d+>|is|are|was|were|has|have|had) )[^\s;:]+ )*"
@@ -82,11 +92,17 @@ _SLOTS = {
     "some": r"(?:(?!<[paogrw]\d)[^\s:;]+ ){0,7}?",
     "aside": r", (?:(?!<[paogrw]\d)[^\s,;:]+ ){1,8}, ",
 }
+#: Slots of which nobody asks what stands in them, unless they are given a name.
+_UNNAMED = frozenset({
+    "be", "have", "dash", "few", "gap", "adv", "end", "k", "stop", "begin", "close", "anew",
+})  # fmt: skip
 #: Slots that a mark of their own letter must fill.
-_LETTERED = {"avail": ("<a", "<r"), "bound": ("<r",), "offer": ("<o",), "stage": ("<g",),
-             "seek": ("<w",), "sought": ("<x",), "states": ("<s",), "state": ("<s",), "parts": ("<p", "<k"),
-             "part": ("<p", "<k"), "things": ("<p", "<k"), "goods": ("<p",), "named": ("<p",),
-             "list": ("<p",), "vehicle": ("<v", "<n", "<k"), "person": ("<h", "<n", "<i")}  # fmt: skip
+_LETTERED = {
+    "avail": ("<a", "<r"), "bound": ("<r",), "offer": ("<o",), "stage": ("<g",), "seek": ("<w",),
+    "sought": ("<x",), "states": ("<s",), "state": ("<s",), "parts": ("<p", "<k"),
+    "part": ("<p", "<k"), "things": ("<p", "<k"), "goods": ("<p",), "named": ("<p",),
+    "list": ("<p",), "vehicle": ("<v", "<n", "<k"), "person": ("<h", "<n", "<i"),
+}  # fmt: skip
 _PART = r"(?:spare )?<[pk]\d+> "
 _SUBJECTS = rf"(?:{_PART}(?:{_MORE}{_PART})*)"
 _OBJECTS = rf"(?:{_PART}(?:{_MORE}{_PART}(?!{_VERB} ))*)"
@@ -120,11 +136,12 @@ class Found:
     slot_starts: dict[str, int]
 
 
-#: What a preposition governs is not what a state behind it tells of ("a mark on the flange, painted").
+#: What a preposition governs is not what a state behind it tells of ("on the flange, painted").
 _NO_OBJECT = "".join(
     rf"(?<! {word} )"
     for word in ("of", "on", "in", "at", "by", "into", "onto", "under", "behind", "beside", "from",
-                 "through", "over", "to", "for", "about", "against", "near", "with", "inside", "above", "below")
+                 "through", "over", "to", "for", "about", "against", "near", "with", "inside",
+                 "above", "below")
 )  # fmt: skip
 _SUBJECT = "{parts} "
 
@@ -154,21 +171,21 @@ def _sequence(
 ) -> tuple[str, int]:  # fmt: skip
     pieces: list[str] = []
     while at < len(tokens) and tokens[at] not in {")", "]", "|"}:
-        token = tokens[at]
-        if token in {"(", "["}:
-            inner, words, at = _choice(tokens, at + 1, ")" if token == "(" else "]", saying, used)
-            pieces.append(inner + ("?" if token == "[" else ""))
-            if token == "(" and words:
+        sign = tokens[at]
+        if sign in {"(", "["}:
+            inner, words, at = _choice(tokens, at + 1, ")" if sign == "(" else "]", saying, used)
+            pieces.append(inner + ("?" if sign == "[" else ""))
+            if sign == "(" and words:
                 triggers.append(words)
-        elif token.startswith("{"):
-            pieces.append(_slot(token[1:-1], saying, used, subject=first and not pieces))
-            letters = _LETTERED.get(token[1:-1].rpartition(":")[2])
+        elif sign.startswith("{"):
+            pieces.append(_slot(sign[1:-1], saying, used, subject=first and not pieces))
+            letters = _LETTERED.get(sign[1:-1].rpartition(":")[2])
             if letters:
                 triggers.append(frozenset(letters))
             at += 1
         else:
-            pieces.append(re.escape(token) + " ")
-            triggers.append(frozenset({token}))
+            pieces.append(re.escape(sign) + " ")
+            triggers.append(frozenset({sign}))
             at += 1
     return "".join(pieces), at
 
@@ -210,10 +227,7 @@ def _slot(text: str, saying: Saying, used: dict[str, int], *, subject: bool) -> 
         inner = f"(?:{'|'.join(map(re.escape, sorted(words_of(sort))))}) "
     else:
         raise SayingsError(f"saying '{saying.pattern}': there is no slot '{{{sort}}}'")
-    if (
-        sort in {"be", "have", "dash", "few", "gap", "adv", "end", "k", "stop", "begin", "close", "anew"}
-        and name == sort
-    ):
+    if sort in _UNNAMED and name == sort:
         return inner
     used[name] = used.get(name, 0) + 1
     group = name if used[name] == 1 else f"{name}_{used[name]}"

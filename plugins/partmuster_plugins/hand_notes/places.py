@@ -18,7 +18,8 @@ _BOTH_SIDES = {
     "left+right": (
         "l & r", "l and r", "lh & rh", "lh and rh", "left & right", "left and right", "r & l",
         "l + r", "left + right", "lh + rh", "right and left", "both sides", "either side",
-        "each side", "the both sides", "l/h and r/h", "l/h & r/h", "left and right hand", "left hand and right hand", "l/r",
+        "each side", "the both sides", "l/h and r/h", "l/h & r/h", "left and right hand",
+        "left hand and right hand", "l/r",
         "port and starboard",
     ),
     "near+off": (

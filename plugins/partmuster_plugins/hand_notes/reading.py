@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .acts import act_of, is_plan
-from .context import Context
 from .dealings import KINDS, dealings_of
 from .fits import ask_of_fit, fits_in
 from .follow import agreed, carry_on, led
@@ -21,6 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from .acts import Act
+    from .context import Context
     from .patterns import Found
     from .sentences import Sentence
     from .statement import Statement

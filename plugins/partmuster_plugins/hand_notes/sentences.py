@@ -92,7 +92,7 @@ def split_sentences(text: str) -> list[str]:
 
 
 def _begins_anew(piece: str, after: str) -> bool:
-    """Tell whether a sentence may end at an abbreviation: a capital follows, and no name or number."""
+    """Tell whether a sentence may end at an abbreviation: a capital follows, no name or number."""
     last = piece.rsplit(None, 1)[-1].strip("(").lower().rstrip(".")
     titles = {"mr", "mrs", "ms", "dr", "st", "mk", "no", "nos", "nr", "fig", "approx", "v", "vs",
               "tel"}  # fmt: skip

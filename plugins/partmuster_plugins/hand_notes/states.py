@@ -147,7 +147,7 @@ def _table() -> dict[str, list[_Entry]]:
 
 
 def _sequence(tokens: list[str], at: int) -> tuple[str, frozenset[str], int, bool]:
-    """Return the expression of some words, those it can begin with, its end, whether it is empty."""
+    """Return the expression of words, those it can begin with, its end, whether it is empty."""
     pieces: list[str] = []
     first: frozenset[str] = frozenset()
     empty = True
@@ -187,17 +187,17 @@ def _few() -> str:
     return rf"(?:(?!(?:{ends}|;) )(?:\w\S*|'s) ){{0,3}}"
 
 
-def _piece(token: str) -> tuple[str, frozenset[str], bool]:
+def _piece(slot: str) -> tuple[str, frozenset[str], bool]:
     """Return the expression of a word or slot, the words it can be, whether it may be nothing."""
-    if token == "$":
+    if slot == "$":
         ends = "|".join(map(re.escape, sorted(words_of("clause-stop"))))
         return rf"(?=(?:{ends}|;) |$)", frozenset(), False
-    if token == "{whose}":
+    if slot == "{whose}":
         its = "|".join(sorted(words_of("determiner")))
         return rf"(?:(?:{its}) |(?:\w\S* ){{1,2}}'s )?", frozenset(), True
-    if token == "{few}":
+    if slot == "{few}":
         return _few(), frozenset(), True
-    if token.startswith("{"):
-        words = words_of(token[1:-1])
+    if slot.startswith("{"):
+        words = words_of(slot[1:-1])
         return f"(?:{'|'.join(map(re.escape, sorted(words)))}) (?:'s )?", words, False
-    return f"{re.escape(token)} ", frozenset({token}), False
+    return f"{re.escape(slot)} ", frozenset({slot}), False
