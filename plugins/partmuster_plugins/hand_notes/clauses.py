@@ -26,7 +26,7 @@ _OPENERS = frozenset(
 _HEDGED = re.compile(
     r"\b(?:think|thinks|thought|reckon|reckons|probably|perhaps|might|looks like|seems?|suspect|guess|possibly|maybe|if my memory|from memory|"
     r"as far as i|not sure|unsure|i believe|i should say|appears?|supposedly|could be|could have been|would guess|i would say|fancy|"
-    r"i dare ?say|not proven|one story|if one believes|it is believed|must have been|i suppose|likely)\b|\?"
+    r"i dare ?say|not proven|if one believes|wondered (?:if|whether)|it is believed|must have been|i suppose|likely)\b|\?"
 )
 _MAY_BE = re.compile(r"\bmay (?:well )?(?:be|have)\b(?! (?:seen|read|inspected|found|made out|felt|told))")
 

@@ -30,7 +30,7 @@ class Context:
     ``fits``: what was last said of fitting; ``fit_asked``: what the sentence before asked of it.
     ``looked``: what it was looked for, of which nothing is said yet. ``before``: the vehicles
     before a sentence that names others. ``told_past``: the vehicles of which the sentence before
-    told the past.
+    told the past. ``last``: the vehicles of the sentences before in the paragraph.
     """
 
     vehicles: tuple[str, ...] = ()
@@ -57,6 +57,7 @@ class Context:
     looked: Statement | None = None
     before: tuple[str, ...] = ()
     told_past: tuple[str, ...] = ()
+    last: tuple[str, ...] = ()
     numbered: dict[str, str] = field(default_factory=dict)
     proper: frozenset[str] = frozenset()
     small: bool = False

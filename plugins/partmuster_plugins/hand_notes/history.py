@@ -29,6 +29,7 @@ _CHAIN = re.compile(
     r",? (?:and|then|and then) (?=(?:then |later |afterwards )?(?:stood|served|spent|worked|went (?:to|into|through)|ended|finished|was (?:sold|bought|used|rebuilt|converted|scrapped)|sold|passed|became|sat|lay|came|used)\b)"
 )
 _COMMA = re.compile(r" , (?=(?:then |later )?(?:sold|repainted|rebuilt|converted|served|stood|spent|used (?:as|by|for)|bought|scrapped|rescued|lent|loaned|registered|demobbed)\b)")
+_WHEN = re.compile(r",? when (?=(?:the|my|his|they|a|our) \w+(?: \w+)? (?:put|took|sold|used|had) (?:her|it)\b)")
 _THEY = re.compile(r" and (?=they (?:ran|used|kept|had|worked) (?:it|her)\b)")
 _LATER = re.compile(r",? (?:and |, )*(?=(?:(?:in|until|till|before|after|from|by) (?:that|then|'?\s?\d\d)\S* ?,? ?)(?:she|it|they|he)\b)")
 #: Words of a vehicle's life that look like parts, or slips for them: "started", "a breaker".
@@ -44,6 +45,8 @@ _BATCH = re.compile(r"\b(?:was|were|been) (?:number \w+ (?:in|of|on)|one of (?:t
 def history_in(act: Act, context: Context) -> list[Statement]:
     """Return what a sentence tells of a vehicle's past, one a clause."""
     before, context.told_past = context.told_past, ()
+    if context.vehicles or act.view.sentence.first:
+        context.last = context.vehicles
     if act.view.sentence.asks or context.heading.get("kind") in _OWN_LISTS:
         return []
     made: list[Statement] = []
@@ -65,7 +68,7 @@ def _chained(act: Act, clauses: list[Clause]) -> list[Clause]:
     """Return clauses with chains of verbs, and times that begin a new one, apart."""
     found: list[Clause] = []
     for clause in clauses:
-        cuts = [match.end() for pattern in (_CHAIN, _COMMA, _THEY, _LATER) for match in pattern.finditer(clause.low)
+        cuts = [match.end() for pattern in (_CHAIN, _COMMA, _THEY, _WHEN, _LATER) for match in pattern.finditer(clause.low)
                 if match.start() > 0 and _begun(clause.low[: match.start()])]  # fmt: skip
         bounds = [0, *sorted(set(cuts)), len(clause.low) + 1]
         for number, (start, end) in enumerate(zip(bounds, bounds[1:], strict=False)):
@@ -124,7 +127,7 @@ def _shown(act: Act, clause: Clause, context: Context | None = None) -> str:
             at = max(one.end, at + 1)
         elif isinstance(one, NameMention) and not one.pronoun and words[at].low not in _PRONOUNS and one.sort != "build":
             number = re.match(r"(?:no|nr|number)\b", one.text, re.IGNORECASE)
-            shown.append("<v>" if one.text.casefold() in own else "<h>" if one.sort == "person" else words[at].low if number else "<v>" if one.sort == "vehicle" else "<n>")
+            shown.append("<v>" if one.text.casefold() in own or _is_vehicles(act, one) else "<h>" if one.sort == "person" else words[at].low if number else "<v>" if one.sort == "vehicle" else "<n>")
             at = max(one.end, at + 1)
         else:
             if words[at].low in short:
@@ -135,6 +138,23 @@ def _shown(act: Act, clause: Clause, context: Context | None = None) -> str:
     told = _ASIDE.sub(r"\1", " ".join(shown))
     told = re.sub(r"\( (?:<[vnh]>|[^()]{1,40}) \) ", "", told)
     return " ".join(word for word in told.split() if word != ",")
+
+
+_BOUGHT = frozenset({"bought", "sold", "drove", "acquired", "rescued", "rebuilt", "dug", "found", "restored", "won"})
+_FROM = frozenset({"from", "off", "at", "to", "out", "for", "in", "up"})
+_BUILT = re.compile(r"(?:was|were|had been|has been) (?:first |new |originally )?(?:built|rebuilt|delivered|issued|registered|converted|dug|re-engined|bought|sold|new)\b")
+
+
+def _is_vehicles(act: Act, name: NameMention) -> bool:
+    """Tell whether a given name is a vehicle's: "bought Rosalind from", "Rosalind was rebuilt at"."""
+    words = [word.low for word in act.view.sentence.words]
+    if name.pronoun or name.sort != "person" or " " in name.text.strip():
+        return False
+    before = words[name.start - 1] if name.start else ""
+    after = words[name.end] if name.end < len(words) else ""
+    return (before in _BOUGHT and after in _FROM) or bool(
+        _BUILT.match(" ".join(words[name.end : name.end + 4])) and before != "by"
+    )
 
 
 def _told_start(act: Act, clause: Clause) -> int:
@@ -171,7 +191,7 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
             continue
         if found.re is w.LIFE and found["timed"] and not timed:
             continue
-        if "<n>" in who and not (_year(shown, context) and pattern is w.LIFE and (found["done"] or _strong(shown, found))):
+        if "<n>" in who and not (pattern is w.LIFE and (found["done"] or _strong(shown, found) or " on the strength" in found[0])):
             continue
         return who
     for pattern in (w.DID, w.CARRIED):
@@ -180,7 +200,7 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
             continue
         what = found["what"] if found["what"] else found["on"]
         by = (found["by"] or "").strip()
-        if what == "it" and ("<p>" in shown or _speaks_of_part(act, clause, context) or not (timed or used)):
+        if what == "it" and not told and ("<p>" in shown or _speaks_of_part(act, clause, context) or not (timed or used)):
             continue
         if by in {"", "you"} and not timed:
             continue
@@ -240,7 +260,7 @@ def _vehicles(
     act: Act, clause: Clause, context: Context, before: tuple[str, ...] = ()
 ) -> tuple[str, ...]:
     """Return the vehicles that a clause may speak of, likeliest first."""
-    known = context.vehicles
+    known = context.vehicles or context.last
     names = names_in(act, 0, len(act.view.sentence.words), frozenset({"vehicle", "either"}))
     for name in names:
         if known[:1] == (name.text,) and re.match(r"(?:no|nr|number)\b", name.text, re.IGNORECASE) and context.before:
@@ -250,7 +270,10 @@ def _vehicles(
             return (name.text,) if name.text not in known else known
     start = _told_start(act, clause)
     for name in names_in(act, start, min(start + 3, clause.end), frozenset({"either"})):
-        return known if name.text in known else (name.text, *known)
+        return known if name.text in known else (name.text,)
+    for name in names_in(act, start, clause.end, frozenset({"person"})):
+        if _is_vehicles(act, name):
+            return (name.text,)
     return known if names or not before else before
 
 
@@ -270,9 +293,7 @@ def _statement(
         name = act.view.mention(act.said_by)
         said_by = name.text if isinstance(name, NameMention) else ""
     low = " ".join(word.low for word in act.view.sentence.words)
-    sure = act.sure(place, place + 1) and not (
-        is_hedged(clause, act) or concludes or w.DOUBTED.search(low)
-    )
+    sure = not (is_hedged(clause, act) or concludes or w.DOUBTED.search(low))
     year = w.YEAR.search(told)
     fields = {
         "statement": plain_words(act.view.sentence.words) if concludes else told,

@@ -33,7 +33,7 @@ _LIVED = (
     r"took part|took (?:a|an|the|two|three|men|people|part)|brought (?:the|a)|gave rides|spent|worked|wintered|hauled|ploughed|pulled (?:a|an|the|timber|trees|stumps|logs|pipe|up)|towed (?:a|an|the|targets|guns)|carried (?:a|an|the|coal|milk|men|mail|hay|stone|"
     r"people|timber)|lived|stood (?:in|at|on|by|outside|behind|there|as|for)|sat (?:in|at|on|outside|behind|there)|lay (?:in|at|on|there)|burned|burnt|sank|drowned|changed hands|"
     r"passed (?:to|through)|left the (?:works|factory|army|navy|unit|regiment|depot)|went to (?:war|a|an|the|france|scrap)|went (?:through|under|over|into|for scrap|off|as)(?: (?:a|an|the|to))?|"
-    r"came (?:from|off|out of|through|up|down|over|by|here|home|to us|to the|to me|into|in from|back from|with)|starred|appeared in|did (?:a|the|her|its|time|service|duty|two|three|years|the)|"
+    r"came (?:from|off|out of|through|up|down|over|by|here|home|to us|to the|to me|into|in from|back from|with)|starred|appeared in|(?:did|done) (?:a|the|her|its|time|service|duty|two|three|years|the)|"
     r"ran (?:at|in|for|as|on|the)|won (?:a|the)|led (?:a|the)|crossed|drove|fought|survived|escaped|had (?:a|an|her|its|the|two|three) \w+|earned|arrived|toured|paraded|hauled|worked|(?:was|were) on the strength)"
 )
 #: "She was a winch tractor", "one of the trials batch", "at the depot": with a use, place or time.
@@ -47,10 +47,10 @@ _DID = (
     r"was given|were given|been given|won|traded|exchanged|broke|cut|turned|ended)"
 )
 DID: Final = re.compile(rf"^(?P<by>.*?) ?\b(?:had |have |has |'d )?(?:also |then |once |first |never |later )?(?P<did>{_DID}) (?P<what>{OBJECT})(?! that\b)(?= |$)")
-CARRIED: Final = re.compile(rf"^(?P<by>they|he|we|(?:the|my|his|her|our) \w+(?: \w+)?|<h>) (?:used to |once )?(?:carried|brought|rode|went|came|fetched|took|towed|crossed|carry|ride|take) .*\b(?:in|on|with|behind|aboard) (?P<what>{OBJECT})\b|^(?P<other>.*) with (?P<on>her|it) (?:aboard|on the back|in tow)\b")
+CARRIED: Final = re.compile(rf"^(?:.*\b(?:say|says|said|that|told <?\w+>?) )?(?P<by>they|he|we|(?:the|my|his|her|our) \w+(?: \w+)?|<h>) (?:used to |once )?(?:carried|brought|rode|went|came|fetched|took|towed|crossed|carry|ride|take) .*\b(?:in|on|with|behind|aboard) (?P<what>{OBJECT})\b|^(?P<other>.*) with (?P<on>her|it) (?:aboard|on the back|in tow)\b")
 #: A clause without subject, as a log has it.
 LOGGED: Final = re.compile(
-    r"^(?:(?:and|then|later|afterwards|first|next|before that|after that|originally|also|so|unquestionably|so) )*(?P<what>sold|bought|new (?:to|in|at|from)|built|delivered|repainted|painted|spent|served|serving|stood|used (?:as|by|for|on|at|in)|registered|came|rebuilt|"
+    r"^(?:(?:and|then|later|afterwards|first|next|before that|after that|originally|also|so|-|unquestionably|in pencil) )*(?P<what>sold|bought|new (?:to|in|at|from)|built|delivered|repainted|painted|spent|served|serving|stood|used (?:as|by|for|on|at|in)|registered|came|rebuilt|"
     r"converted|worked|issued|ex-?\w+|ex - \w+|started life|began|demobbed|struck off|first (?:registration|registered|issued|owner)|ex |never (?:did|saw|went)|lay|winched|loaned|lent|presented|allotted|belonged|went|passed|wintered|hauled|pulled|returned|"
     r"disposed of|captured|re-engined|acquired|auctioned|shipped|crated|with the|(?:19|20)\d\d (?:to|-|till|until|and) (?:19|20)?\d\d|from (?:19|20)\d\d|in (?:19|20)\d\d,?|"
     r"as (?:a|an|the) [\w ]+ in|then (?:a|an|the|to|with|at|in)|(?:a|an|the) \w+ (?:until|till|til))\b"
@@ -86,5 +86,5 @@ CONCLUDES: Final = re.compile(
     r"^(?:and )?so (?:she|it|that|they|this) |^(?:(?:and|which means|i reckon|i think|i guess|i suspect|i would say|therefore|hence|that|,) )*(?:must have|i reckon|i would guess|therefore|hence|which (?:means|suggests|proves)|suggests|i suspect|my guess)\b|\bmust have (?:been|come|served|had)\b|\bi would guess\b|\bconclusion that\b"
 )
 DOUBTED: Final = re.compile(
-    r"\b(?:but (?:then )?(?:he|she|they) (?:also )?(?:said|says|say) that about|do not know (?:if|whether) (?:it|that) is true|pinch of salt|take it with|who knows|not proven|if one believes|or so (?:the|he|she|they)|or so \w+ \w+ thought|a story|one story|hard to credit|cannot be true|tall tale\b(?<!not a tall tale))\b"
+    r"\b(?:but (?:then )?(?:he|she|they) (?:also )?(?:said|says|say) that about|do not know (?:if|whether) (?:it|that) is true|pinch of salt|take it with|who knows|not proven|if one believes|or so (?:the|he|she|they)|or so \w+ \w+ thought|unlikely|wondered (?:if|whether)|hard to credit|cannot be true|tall tale\b(?<!not a tall tale))\b"
 )

@@ -53,6 +53,8 @@ def features_in(act: Act, context: Context) -> list[Statement]:
     if context.heading.get("kind") in _OWN_LISTS or (context.fits and context.fits[-1].words == text):
         return []
     looked, context.looked = context.looked, None
+    if context.vehicles or act.view.sentence.first:
+        context.last = context.vehicles
     if act.view.sentence.asks:
         return []
     made: list[Statement] = []
@@ -157,7 +159,7 @@ def _statement(
                    "position": part.position.split("+")[0]}  # fmt: skip
     compared = before is not None and _is_comparison(act, clause)
     about = vehicles_of(act, clause, compared=compared)
-    others = context.vehicles
+    others = context.vehicles or context.last
     if others and context.before and any(
         one.text == others[0] and _is_no_vehicle(act, one)
         for one in names_in(act, 0, len(act.view.sentence.words), frozenset({"vehicle", "either"}))
