@@ -82,6 +82,16 @@ ABOUT = {
     "for his own": (
         "# Otter 1\n\nFred may have it for his Stoat. No dynamo.\n", ["Otter 1"]),
     "digits and figures": ("# Otter 1\n\nThe digits 88 are on it. No dynamo.\n", ["Otter 1"]),
+    "a letterhead": (
+        "Wendover Mill,\nWendover.\n9th June, 2026\n\nDear Mrs. Pettifer,\n\nOtter 3 has no dynamo.\n",
+        ["Otter 3"]),
+    "fields at the head": (
+        "# AVC 701, second look\n\nInspector: T. Okafor.\n\nScope: engine.\n\nThe dynamo is missing.\n",
+        ["AVC 701"]),
+    "two people in the title": (
+        "## Dunwater Garage, 10 October 2026 (Nell + Gwen)\n\nThe dynamo is missing.\n", [""]),
+    "a place behind a room": (
+        "MINUTES of the meeting held in the Reading Room, Oxtarn, on 13 May 2026\n\nNo dynamo.\n", [""]),
     "only where it came from": (
         "# Otter 1\n\nA slow drive over from Otter 5. No starter.\n", ["Otter 1"]),
     "only where it goes": ("# Otter 1\n\nThis is for Otter 2. No starter.\n", ["Otter 1"]),
@@ -152,6 +162,14 @@ WRITERS = {
         "DUCHESS. 1 May 2025. Hester speaking.\n\nI have a dynamo.\n", "note.txt", "Hester"),
     "it's": ("right its ivo its saturday\n\nI have a dynamo.\n", "note.txt", "ivo"),
     "the file's name": ("I have a dynamo.\n", "hester_to_ivo.txt", "hester"),
+    "a letter's end in one line": (
+        "Dear Tansley,\n\nI have a dynamo.\n\nWith kind regards, I remain, yours sincerely, P. Wendover\n",
+        "note.txt", "P. Wendover"),
+    "a letter's end with more behind it": (
+        "Dear Madam,\n\nI have a dynamo.\n\nYours very truly,\n\nPiers Wendover\n\nP.S. It rains.\n",
+        "note.txt", "Piers Wendover"),
+    "not who wrote a letter that came": (
+        "Minutes of May. A letter had come from Brandt.\n\nI have a dynamo.\n", "note.txt", ""),
     "a letter's end": ("Dear Mrs Pettifer,\n\nI have a dynamo.\n\nYours sincerely,\nEdith Marlow\n",
                        "note.txt", "Edith Marlow"),
     "a message's": ("[23/08/2025, 14:02] Gwen S: I have a dynamo\n", "note.txt", "Gwen S"),

@@ -42,7 +42,7 @@ _GREETING = re.compile(
     re.IGNORECASE,
 )
 _PRESENT = re.compile(
-    r"^\W*(?:present|here|attending|in attendance|those present|in the chair|chair|apologies|"
+    r"^\W*(?:members|present|here|attending|in attendance|those present|in the chair|chair|apologies|"
     r"absent|not here|"
     r"also|crew|team|who)\b[^:]{0,20}:",
     re.IGNORECASE,
@@ -123,10 +123,15 @@ class Notebook:
     def _title(self, note: Note, file_name: str, texts: list[str]) -> tuple[str, ...]:
         """Return the vehicles that subject, title, first lines and file name offer."""
         subject = _SUBJECT.sub("", note.header.subject) if note.header else ""
-        first = [one.text for one in note.paragraphs[:_HEAD] if not (one.item or one.quoted)]
+        first = [one.text for one in note.paragraphs[: _HEAD + 2] if not (one.item or one.quoted)]
         head = [subject] if subject else [
-            text for number, text in enumerate(first) if _is_title(text, first=number == 0)
+            text
+            for number, text in enumerate(first[:_HEAD])
+            if _is_title(text, first=number == 0)
         ]  # fmt: skip
+        greeted = next((at for at, one in enumerate(first) if _DEAR.match(one)), None)
+        if greeted is not None and not subject:  # above it stands where the writer lives
+            head = []
         found: tuple[str, ...] = ()
         for number, text in enumerate(head):
             given = bool(subject) or not days_in(text) or len(text) > 40  # noqa: PLR2004 - more than a name

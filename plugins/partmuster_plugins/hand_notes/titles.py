@@ -32,6 +32,11 @@ _LED_TO = re.compile(
     r"round|over|"
     r"and|the|poor|old|dear) ?)*"
 )
+#: "The Reading Room, Oxtarn": what follows a place is where that is.
+_BEHIND_PLACE = re.compile(
+    r" (?:room|hall|mill|barn|yard|farm|house|garage|works|shed|inn|arms|road|lane|street|rise|cottage|school|"
+    r"church|chapel|pub|lamb|lion) ,? $"
+)
 _ENDS = (
     ",", ";", ":", "(", ".", "-", "'s ", "and ", "&", "+", "/", "again", "today", "revisited", "!",
     "|",
@@ -66,7 +71,7 @@ def vehicles_in(text: str, context: Context, *, given: bool = True) -> tuple[str
     others: list[str] = []
     people: list[str] = []
     for name, before, after in _names(_without_days(text)):
-        if _is_settled_person(name.text, context):
+        if _is_settled_person(name.text, context) or _BEHIND_PLACE.search(before):
             continue
         if name.sort == "vehicle":
             if not BESIDE.search(before) or before.strip() in {"for", "to", "a", "the"}:
@@ -79,6 +84,8 @@ def vehicles_in(text: str, context: Context, *, given: bool = True) -> tuple[str
     plates = [one for one in numbered if _BARE_PLATE.match(one)]
     if plates and any(f"({plate})" in other for plate in plates for other in others):
         numbered = [other for other in others if any(f"({one})" in other for one in plates)]
+    if len(people) > 1 or re.search(r"\([A-Z]\w+ (?:\+|and|&) [A-Z]", text):
+        people = []  # "(Nell + Gwen)"
     return tuple(dict.fromkeys(numbered or owned or others or people))
 
 
@@ -186,7 +193,10 @@ def vehicle_of_file(name: str, text: str) -> tuple[str, ...]:
             return (f"{found[1]} {found[2]}",)
     words = [word for word in re.findall(r"[A-Za-z]+", stem) if word.casefold() not in file_words]
     phrase = " ".join(words).casefold()
-    if len(words) == 1 and _is_place_in(phrase, text.casefold()):
+    folded = text.casefold()
+    if len(words) == 1 and (_is_place_in(phrase, folded) or (phrase not in folded and phrase != (
+        stem.strip().casefold()
+    ))):  # fmt: skip
         return ()
     said = len(words) == 2 and phrase in " ".join(text.casefold().split())  # noqa: PLR2004
     no_name = any(_is_no_name(word.casefold()) for word in words)

@@ -112,7 +112,9 @@ def _alone(view: View, context: Context, proper: frozenset[str], *, whole: bool)
     led = bool(_LEAD.match(text))
     if alone["sign"] == ", " and name.sort != "vehicle" and not led:
         return None
-    return _topic(name, context, proper, turn=True, led=led, whole=whole)
+    return _topic(
+        name, context, proper, turn=True, led=led, whole=whole and not alone["sign"].strip()
+    )
 
 
 def _pointed_at(view: View, context: Context) -> Topic | None:

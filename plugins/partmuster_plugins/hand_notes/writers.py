@@ -44,7 +44,9 @@ _SAID = (
                re.IGNORECASE),
 )  # fmt: skip
 #: Said less plainly: looked for in the title alone, where the end of the note does not tell.
-_FROM = re.compile(rf"(?<!told )\b(?:[Ff]rom|[Bb]y) ({_FULL})(?=[,.;:)(]| on\b| at\b| -|$)")
+_FROM = re.compile(
+    rf"(?<!told )(?<!come )(?<!came )(?<!heard )(?<!had )\b(?:[Ff]rom|[Bb]y) ({_FULL})(?=[,.;:)(]| on\b| at\b| -|$)"
+)
 _PLAIN = re.compile(rf"^\(?({_INITIALS}{_NAME}|{_INITIALS})(?=[\s.,;:)-]|$)")
 _WITHIN = re.compile(rf"(?:^|[-–—,;(.]\s*)({_INITIALS}{_NAME}|{_INITIALS}(?=\s*(?:[,;)(]|$)))")
 _NAME_DATE = re.compile(rf"^({_NAME})(?: {_NAME})?\s*[-–—,:]")
@@ -101,16 +103,22 @@ def _from_at(head: Sequence[str]) -> str:
 
 def _signed(texts: Sequence[str]) -> str:
     """Return the name with which the last paragraphs end."""
-    for text in reversed(texts[1:][-4:]):
+    said = texts[1:][-4:]
+    for at in reversed(range(len(said))):
+        text = said[at]
         lines = [text]
         closing = _CLOSING.match(text)
+        signed_off = closing or (at and _CLOSING.match(said[at - 1]) and len(said[at - 1]) < 60)  # noqa: PLR2004
         if closing:
             lines.insert(0, text[closing.end() :])
         for line in lines:
             found = _SIGNED.match(line.strip()) if len(line) <= _LONGEST_SIGNATURE else None
-            if found and (name := _person(found[1], alone=closing is None)):
+            if found and (name := _person(found[1], alone=not signed_off)):
                 return name
     last = texts[-1] if texts else ""
+    end = re.search(rf"(?:sincerely|faithfully|truly|regards|wishes|ever),? ({_FULL})\.?$", last)
+    if end and (name := _person(end[1])):
+        return name
     found = re.search(
         rf"(?:\bXX+|[-–—]|\b[Ll]ove,?|[Yy]ours,?|[Cc]heers,?) ({_NAME}|[A-Z])\.?$", last
     )
