@@ -18,7 +18,7 @@ from tests.unit.told_surveys import surveys
         ("Wing mirror arm: bare bracket only", ["wing mirror arm: missing"]),
         ("nowt where the battery box was", ["battery box: missing"]),
         ("She is minus a propshaft.", ["propshaft: missing"]),
-        ("not a single seat cushion left in her", ["seat cushion: missing"]),
+        ("not a single seat cushion left in her", ["1 seat cushion: missing"]),
         ("periscopes 0/3", ["0 of 3 periscopes: fitted"]),
         ("I see the commander's hatch has gone since last year", ["commander's hatch: missing"]),
         ("exhaust: stolen?", ["exhaust: missing (?)"]),

@@ -271,7 +271,12 @@ def _with_its_words(
 def _noun_behind(words: Sequence[Word], low: tuple[str, ...], end: int) -> int:
     """Return where a name ends that goes on with an unknown noun: "clutch slave - seized"."""
     after = low[end + 1] if end + 1 < len(low) else ""
-    unknown = end < len(low) and low[end].isalpha() and low[end] == words[end].text
+    unknown = (
+        end < len(low)
+        and low[end].isalpha()
+        and low[end] == words[end].text
+        and not low[end].endswith(("ing", "ed", "s"))
+    )
     if unknown and after in {"^", "-", ":"} and low[end] not in _NO_NOUN and not place_at(low, end):
         return end + 1
     return end
@@ -312,6 +317,8 @@ def _place_behind(
         at += place[0]
         while at < len(low) and low[at] == "side":
             at += 1
+    if not behind:
+        return end, []
     if join == ("(",) and low[at : at + 1] == (")",):
         return at + 1, behind
     plain = tuple(singular(word) for word in low)

@@ -32,7 +32,8 @@ _MORE = (
 _STATES = (
     r"(?:<s\d+> (?:(?:(?:,|;|/|-|and|but|though|yet|, and|, but"
     r"|and (?:looks?|seems?|feels?|sounds?)|- but|although|even if|, otherwise|otherwise"
-    r"|,(?: (?!not |no )[a-z'-]+){1,5} ,)(?: (?:also|now|still))?"
+    r"|,(?: (?!not |no )[a-z'-]+){1,5} ,|(?:(?!not |no )(?:<[ikh]\d+>|[a-z'-]+) ){1,8}and"
+    r")(?: (?:also|now|still))?"
     r"(?: (?:is|are|was|has|have|will|been))? )?<s\d+> (?!<[pk]\d+> <s|<p\d+> ))*)"
 )
 _ENDS = sorted(words_of("clause-end") | {";"})

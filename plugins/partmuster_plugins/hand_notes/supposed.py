@@ -59,6 +59,9 @@ def supposed_part(
         return []
     if not ours and (not apart or low[after] == ","):
         return []
+    state = next((one for one in states if one.start == behind), None)
+    if state and low[state.end : state.end + 1] in {("for",), ("as",)}:
+        return []  # "jam tin doing duty for the bowl"
     name = " ".join(word.text for word in words[:end])
     return [PartMention(0, after, name, side, position)]
 
