@@ -210,6 +210,9 @@ def test_you_is_the_one_a_mail_is_written_to(tmp_path):
 
 DAYS = {
     "the title": ("OTTER 1, Sat 12 Apr 2025\n\nno dynamo\n", ["2025-04-12"]),
+    "a day and a year apart": (
+        "Rimside, 25 October. Notes for the autumn number, 2026.\n\nOtter 1 has no dynamo.\n",
+        ["2026-10-25"]),
     "a month": ("# Otter 1\n\nMay 2025, in the wet\n\nNo dynamo.\n", ["2025-05"]),
     "a field at the head": ("# Otter 1\n\nDate: 11 January 2026\n\nNo dynamo.\n", ["2026-01-11"]),
     "a diary": (

@@ -147,7 +147,9 @@ def test_a_day_told_from_the_notes_own(text, day):
     "text",
     [
         "next Sunday", "on Sunday week", "by Friday", "until March", "back in May", "since Tuesday",
-        "every Sunday", "from 1961", "it may be", "we march on", "Sundays only", "this coming Friday",
+        "every Sunday", "from 1961", "it may be", "we march on", "Sundays only",
+        "this coming Friday",
+        "a sun visor", "Sun visor missing", "it sat there", "Sat on the axle",
         "after Easter", "due on 14 April", "before Christmas Day", "in the second week",
     ],
 )  # fmt: skip
@@ -164,7 +166,8 @@ def test_without_a_day_of_its_own_a_note_tells_no_other():
     ("text", "last", "day", "rest"),
     [
         ("3 Mar. Rain. Roof.", dt.date(2025, 1, 1), "2025-03-03", "Rain. Roof."),
-        ("9 Mar. (Sunday) Went to see Wilf.", dt.date(2025, 3, 3), "2025-03-09", "Went to see Wilf."),
+        ("9 Mar. (Sunday) Went to see Wilf.", dt.date(2025, 3, 3), "2025-03-09",
+         "Went to see Wilf."),
         ("May 4. Old Mr Tarrant came by.", dt.date(2025, 4, 19), "2025-05-04",
          "Old Mr Tarrant came by."),
         ("24 May So much for witnesses.", dt.date(2025, 5, 17), "2025-05-24",

@@ -274,12 +274,23 @@ def _months_ago(match: re.Match[str], near: dt.date, number: int) -> Day | None:
 
 
 def _weekday(match: re.Match[str], near: dt.date) -> Day | None:
+    if _is_other_word(match):
+        return None
     days = (near.weekday() - WEEKDAYS[match[2][:3].lower()]) % _DAYS_A_WEEK
     if not days and (
         match[1] or re.search(r"\bon $", match.string[: match.start()], re.IGNORECASE)
     ):
         days = _DAYS_A_WEEK
     return _made(match, near - dt.timedelta(days=days), alone=True)
+
+
+def _is_other_word(match: re.Match[str]) -> bool:
+    """Tell whether "sun" or "sat" is no day: it stands neither alone nor behind "on"."""
+    short = not match[2].lower().endswith("day")
+    before, after = match.string[: match.start()], match.string[match.end() :]
+    led = match[1] or re.search(r"\b(?:on|this|since) $", before, re.IGNORECASE)
+    alone = match[2][0].isupper() and not re.match(r"\s+[a-z]", after)
+    return short and not led and not alone
 
 
 def _in_month(match: re.Match[str], near: dt.date) -> Day | None:

@@ -143,6 +143,11 @@ def _day_of(note: Note, file_name: str, texts: Sequence[str], order: bool | None
     named = days_in(file_name.rsplit("/", 1)[-1].rsplit(".", 1)[0], day_first=order)
     if named:
         return named[0]
+    for text in head[:2]:  # "25 October. Notes for the autumn number, 2026"
+        year = _year_of([text])
+        days = days_in(text, dt.date(year, 12, 31), day_first=order) if year else []
+        if told := [day for day in days if not day.alone]:
+            return told[0]
     return next((day for text in texts[-2:] if len(text) < 80  # noqa: PLR2004 - under a letter
                  for day in days_in(text, day_first=order)), None)  # fmt: skip
 
