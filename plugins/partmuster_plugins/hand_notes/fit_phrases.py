@@ -237,6 +237,11 @@ def _thing_at(
     """Return the thing that begins at ``at``, if one does."""
     start = at
     every = ""
+    if low[at] in {"that", "those"} and low[at + 1 : at + 2] == ["of"]:
+        then = _after_det(low, at + 2)
+        if then in builds:
+            behind, end = _with_builds(low, Thing(start, then, stands="one"), then, builds)
+            return replace(behind, end=end)
     if low[at] in DETERMINERS and at not in parts:
         every = words[at].text if low[at] in EVERY else ""
         at += 1
@@ -315,6 +320,9 @@ def _said_behind(
     """Return a thing with what stands behind it: "off a Mk 2", "of the late pattern", "of an Otter tank"."""
     if thing.builds or (thing.part is None and not thing.stands):
         return thing, at
+    if low[at : at + 1] == ["("] and at + 1 in builds and low[builds[at + 1][0] :][:1] == [")"]:
+        end, text = builds[at + 1]
+        return replace(thing, builds=text), end + 1
     then = at
     while low[then : then + 1] == [","] or low[then : then + 1] == ["("]:
         then += 1

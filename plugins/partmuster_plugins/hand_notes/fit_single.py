@@ -65,6 +65,7 @@ def _answer(act: Act, asked: Statement, text: str) -> Statement | None:
     """Return what was asked, graded by the answer: "Yes, no bother", "No, never"."""
     if act.view.sentence.asks:
         return None
+    text = re.sub(r"^(?:<t>|[a-z]+(?: [a-z]+)?) (?:told (?:me|us)|says|said|reckons|thinks|swears|tells me) (?:that )?", "", text)
     start = re.sub(r"^(?:(?:well|oh|er|um|ah|,|;) )*", "", text)
     if not (w.YES.match(start) or w.NO.match(start) or re.match(r"(?:only|goes|with|if) ", start)):
         return None
@@ -169,7 +170,10 @@ def _handed(
     part = first[1].part if first is not None else (context.parts[-1] if context.parts else None)
     if part is None or _STATES.search(low):
         return None
-    fields = {"description": part.name, "position": part.position, "side": "left", "to_side": "right",
+    sides = [side for side in re.findall(r"\b(?:left|right|lh|rh)\b", low)]
+    first_side = "right" if sides[:1] in (["right"], ["rh"]) and len(sides) > 1 else "left"
+    fields = {"description": part.name, "position": part.position, "side": first_side,
+              "to_side": "left" if first_side == "right" else "right",
               "fit_grade": "never" if never else "as-is"}  # fmt: skip
     return said(act, context, fields, 0, rule="one hand for the other")
 

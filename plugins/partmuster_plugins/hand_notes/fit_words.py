@@ -22,7 +22,7 @@ STANDS_FOR: Final = _set("one ones it they them these those mine yours hers ours
 VERBS: Final = _set("goes go going fits fit bolts bolt slots slot drops drop does do serves serve suits suit replaces "
                     "replace supersedes supersede interchanges interchange swaps swap works work mates mate marries "
                     "marry clears clear takes take accepts accept screws screw lines line sits sit slides slide slips "
-                    "slip clips clip plugs plug pushes push presses press")  # fmt: skip
+                    "slip hangs hang exchanges exchange clips clip plugs plug pushes push presses press")  # fmt: skip
 #: What follows such a verb, and no noun that ends in the same letters.
 FOLLOWS_VERB: Final = _set("on onto in into to for with up over straight right directly as upon the a any every all an "
                            "either both back perfectly fine together where mine yours , . ; - : ) only just")  # fmt: skip
@@ -39,7 +39,7 @@ NO_THINGS: Final = _set(
     "throughout except bar having use used useless interchangeable common universal whatever however monday tuesday "
     "wednesday thursday friday saturday sunday january february march april june july august september october "
     "november december christmas easter dear regards love hello nothing everything anything something people "
-    "folk years year months weeks days"
+    "wont dont cant doesnt isnt wouldnt didnt arent was were folk years year months weeks days"
 )
 
 _BEFORE = (
@@ -50,7 +50,7 @@ _BEFORE = (
 _VERB = (
     r"(?:goes|go|going|gone|fits|fit|bolts|bolt|slots|slot|drops|drop|do|does|serves|serve|suits|suit|replaces|replace|"
     r"supersedes|supersede|interchanges|interchange|swaps|swap|works|work|mates|mate|marries|marry|clears|clear|takes|take|"
-    r"accepts|accept|screws|screw|line|lines|sits|sit|slides|slide|slips|slip|clips|clip|plugs|plug|pushes|push|presses|press|"
+    r"accepts|accept|screws|screw|line|lines|sits|sit|slides|slide|slips|slip|clips|clip|plugs|plug|pushes|push|presses|press|hangs|hang|exchanges|exchange|"
     r"hung|fitted|put|used|mounted|bolted|swapped|mixed|got|had|exchanged|substituted|persuaded|made to (?:work|fit|go)|strips|"
     r"fouls|binds|foul|bind|(?:take|takes|taking) the place of|(?:does|do) duty|stands? in|steps? in)"
 )
@@ -86,24 +86,24 @@ NOT: Final = re.compile(
     r"\b(?:not|never|no longer|no use|useless|no good|no earthly use|nor|neither|wrong|unsuitable|strips|fouls?|binds?|refuses to|too \w+ for|unlikely)\b"
 )
 SET: Final = re.compile(
-    r"\b(?:only (?:(?:ever )?(?:go|goes|fit|fits|work|works|come|comes|sold) (?:with|as|in|together)|as|with|together|if (?:you )?(?:also )?(?:bring|take|use|fit|change|swap|keep|have)|if and only if|in (?:pairs|sets)|sold as|"
+    r"\b(?:as (?:a )?pairs? only|in pairs|matched pairs?|or (?:do )?not bother|only (?:(?:ever )?(?:go|goes|fit|fits|work|works|come|comes|sold) (?:with|as|in|together)|as|with|together|if (?:you )?(?:also )?(?:bring|take|use|fit|change|swap|keep|have)|if and only if|in (?:pairs|sets)|sold as|"
     r"complete|ever (?:go|goes|fit|fits|work|works) (?:as|with|in))|(?:as|in) (?:a )?(?:\w+ )?(?:set|sets|pair|pairs|packet|unit) ?(?:only|or not at all|or nothing|or leave)?$|"
     r"as a (?:\w+ ){0,2}(?:set|pair|packet|unit)\b|(?:not|never) (?:singly|separately|one without|on (?:its|their) own|by (?:itself|themselves))|"
     r"(?:not|never) (?:\w+ ){0,3}without|without (?:its|their|the) (?:\w+ )?(?:own|mate|partner|<t>)|lapped together|matched (?:set|pair)s?|mated|"
     r"(?:stay|stays|keep|kept|go|goes|come|comes|work|works|live|lives|belong) together|together (?:with|or not)|only together|together only|all or nothing|"
     r"must (?:come|go|have|be (?:used|fitted|changed|kept)) (?:with|together)|(?:has|have) to (?:come|go) with|if and only if|if , and only if|"
-    r"bring <t> with|takes? <t> with|along with its|provided (?:you (?:use|fit|take|have|change|bring) <t>|(?:that )?(?:its|the|<t>)(?: \w+){0,2} (?:accompan\w+|comes?|goes?|is with|is used|are used|as well|too|with it))|with its own|with their own|complete with|"
+    r"bring <t> with|takes? <t> with|along with its|provided (?:you (?:use|fit|take|have|change|bring) <t>|(?:that )?(?:its|the|<t>)(?: [\w<>]+){0,5} (?:accompan\w+|comes?|goes?|is with|is used|are used|as well|too|with it|with them|changed with \w+))|with its own|with their own|complete with|"
     r"so long as you (?:use|fit|take|change)|need(?:s)? (?:its|the) own|as well or not at all|at the same time)\b"
 )
 ONE_WAY: Final = re.compile(
     r"\b(?:not (?:the )?(?:other way|back again|back\b|vice versa|in reverse|conversely|reverse)|never (?:the )?(?:other way|back|in reverse)|"
-    r"(?:but )?not (?:an? |the )?(?:early|earlier|late|later|reverse|other) (?:on|in|into|onto|for|one)|"
+    r"(?:but )?not <t> (?:on|in|into|onto|for|to) <t>|(?:but )?not (?:an? |the )?(?:early|earlier|late|later|reverse|other) (?:on|in|into|onto|for|one)|"
     r"other way (?:round |about |around )?[,:]? ?(?:no|never|is not|will not|does not|not)|(?:the )?reverse (?:is not|will not|does not|is untrue|no|never)|"
     r"one way (?:only|street|trip)|only one way|only the one way|only that way|only works (?:one|that) way|vice versa (?:no|not|does not|will not)|"
     r"(?:but |and )?(?:no|not) vice versa|cannot go back|no going back|(?:but )?not backwards?|no good the other way)\b"
 )
 BOTH_WAYS: Final = re.compile(
-    r"\b(?:(?:and|or) (?:of course )?(?:the )?(?:other way|vice versa|conversely|reverse)|vice versa|either way|both ways|conversely|and back)\b"
+    r"\b(?:(?:and|or) (?:of course )?(?:the )?(?:other way|vice versa|conversely|reverse)|vice versa|either way|both ways|conversely|and back|in either direction|either way round)\b"
 )
 NO_WORK: Final = re.compile(
     r"\b(?:no|without|nothing to|needs? no|not needing|no need (?:to|for)|never (?:had|needed) to|with no|same|identical|zero|not a)(?: (?:any|further|real|extra|need|of|a|the))*"
@@ -115,7 +115,7 @@ _WORKS = (
     r"slot(?:ted|ting)?|bush(?:ed|ing)?|weld(?:ed|ing)?|mov(?:e|ed|ing)|cut(?:ting)?|machin\w+|skim\w*|elongat\w+|fettl\w+|los(?:e|t|ing)|shorten\w*|"
     r"lengthen\w*|bend(?:ing)?|bent|tap(?:ped|ping)?|bor(?:e|ed|ing)|modif\w+|alter\w*|sleev\w+|re-?tapped|helicoil\w*|chamfer\w*|thin(?:ned|ning)?|"
     r"remov(?:e|ed|ing)|chop(?:ped|ping)?|saw(?:n|ing)?|hammer\w*|persua\w+|reliev\w+|hacksaw|mill(?:ed|ing)?|radius\w*|"
-    r"spac(?:er|ers|ing)|adapt\w+|washers?|fiddl\w+|coax\w*|dress(?:ed|ing)?|flatten(?:ed|ing)?|straighten(?:ed|ing)?|squeez\w+|press(?:ed|ing)?|jack(?:ed|ing)?|plug(?:ged|ging)?|scrap(?:e|ed|ing))"
+    r"spac(?:er|ers|ing)|adapt\w+|washers?|fiddl\w+|coax\w*|dress(?:ed|ing)?|flatten(?:ed|ing)?|straighten(?:ed|ing)?|squeez\w+|press(?:ed|ing)?|jack(?:ed|ing)?|plug(?:ged|ging)?|scrap(?:e|ed|ing)|braz(?:e|ed|ing)|re-?bush\w*)"
 )
 WORK: Final = re.compile(
     rf"(?:\b(?:if|once|after|but|with|needs?|need|wants?|want|requires?|provided|by|having|must|have to|has to|got to|gotta|you|just|then|first|only|except|though|when|and|takes?|take)\b|[:,;-]|^)"
@@ -126,25 +126,26 @@ WORK: Final = re.compile(
 )
 YES: Final = re.compile(
     r"^[\s,:;=.-]*(?:(?:and|also|is|it is|are|they are|that is|works?|goes|oh|well|that) )*(?:yes|yep|yup|fine|ok|okay|good|straight|direct|bolt on|bolts on|no (?:\w+ ){0,2}(?:bother|alterations?|trouble|fuss|cutting|problems?|"
-    r"difference|mods|changes?|work)|fits|goes|same|identical|ditto|as is|a? ?(?:straight|direct) swap|perfect|swap away|interchange|interchangeable|drops? (?:in|straight)|nothing to do|works|will go|easy|done)\b"
+    r"difference|mods|changes?|work)|fits|goes|same|identical|ditto|as is|a? ?(?:straight|direct) swap|perfect|swap away|interchange|interchangeable|drops? (?:in|straight)|nothing to do|works|will go|easy|done|(?:it|they) (?:will|does|do|can|is|are)(?! (?:not|never)))\b"
 )
 NO: Final = re.compile(
     r"^[\s,:;=.?-]*(?:(?:and|but|also|is|it is|well|oh|that is|i say|just|probably|a|maybe|i think|i reckon|perhaps) )*(?:no|never|not|nope|nah|do not|does not|will not|did not|can not|no go|forget it|no chance|no hope|useless|impossible|"
-    r"wrong|fouls|different|hopeless|not a hope|will never|you will (?:own|have an?|be|get an?|need a new)|is a (?:never|no))\b"
-    r"(?! (?:bad|only|(?:\w+ ){0,2}(?:alterations?|cutting|changes?|mods?|modifications?|drilling|filing|fettling|machining|trouble|bother|fuss|problems?|difference|need|work|packing|shims?|questions?)\b))"
+    r"wrong|fouls|different|hopeless|not a hope|will never|too (?:long|short|wide|big|small|thick|thin|narrow|deep|tall|high)|(?:it|they) (?:will|does|do|can|is|are) (?:not|never)|you will (?:own|have an?|be|get an?|need a new)|is a (?:never|no))\b"
+    r"(?! (?:bad|only|fussy|bothered|hard|difficult|a problem|(?:\w+ ){0,2}(?:alterations?|cutting|changes?|mods?|modifications?|drilling|filing|fettling|machining|trouble|bother|fuss|problems?|difference|need|work|packing|shims?|questions?)\b))"
 )
 DITTO: Final = re.compile(r"^[\s,:;=-]*(?:ditto|the same|same again|likewise|same story|same|also|as above)\b(?! (?:on|for|as|in)\b)")
 #: "They are all one": what is said of a thing in all builds at once.
 ALL_ALIKE: Final = re.compile(
     r"(?:^|\b)(?:(?:is|are) )?(?:all |just |exactly )?(?:the |one and the )?(?:no difference|alike|same|identical|interchangeable|interchange(?: freely)?|makes? no odds|universal|no fuss|all one|"
-    r"same thing|common|one size)\b"
+    r"same thing|common|one size|(?:trade|change|swap) places|swap (?:about|over)|exchange|any ?,? (?:on|to|with|for) any)\b"
 )
 MARKS: Final = re.compile(
     r"\b(?:(?:on|for|in|to|across|throughout|of|between|fits?|suits?|any|all) )+(?:the )?(?:(?:every|all|any|both|each|either|the)(?: of)? (?:the )?(?:marks?|mks?|builds?|phases?|types?|of them|models?|series|lot)|"
-    r"the (?:range|marks|lot|board)|everything(?: ever made)?|(?:them )?all|everyone|both|throughout|early and late|any of them)\b|\bthroughout\b|\bany (?:and|to|on) any\b|\bone size fits all\b|\ball marks\b"
+    r"the (?:range|marks|lot|board)|everything(?: ever made)?|(?:them )?all|everyone|both|throughout|early and late|any of them)\b|\bthroughout\b|\bany ?,? (?:and|to|on|with|for) any\b|\bone size fits all\b|\ball marks\b"
 )
 HANDED: Final = re.compile(
-    r"\b(?:(?:is|are|they are|being|both) handed|(?:a |the )?(?:left|right|lh|rh|near side|off side|nearside|offside|n/s|o/s)(?: hand)?(?: one)? "
+    r"\b(?:(?:is|are|they are|being|both) handed(?=.*\b(?:not|never|no|wont)\b)|left for left|left is left|(?:a |the )?(?:left|right|lh|rh)(?: hand)?(?: \w+){0,3} (?:must|can|will|does|do|may) (?:not|never)(?: \w+){0,3} (?:on|for|to) (?:the |a )?(?:left|right|other)|(?:a |the )?(?:left|right)(?: one)? (?:on|for) (?:the |a )?(?:left|right)[ ,:-]*(?:no|not|never)|"
+    r"(?:a |the )?(?:left|right|lh|rh|near side|off side|nearside|offside|n/s|o/s)(?: hand)?(?: one)? "
     r"(?:will|does|do|can|is|would) (?:not|never) (?:\w+ ){0,3}(?:for|on|to|as|in|swap|do|fit|go)|only (?:the )?one hand|not (?:swap|interchange\w*) (?:left|side|hand|from side)|"
     r"not (?:side to side|left to right|left for right))\b"
 )

@@ -39,7 +39,7 @@ _ASKS = re.compile(
 #: An item of a list of what is offered or wanted says something of its own from so many words on.
 _A_SENTENCE = 8
 #: A remark of so few words does not turn to something else ("tried it").
-_PASSING = 9
+_PASSING = 10
 _OWN_LISTS = frozenset({"want", "holding", "promise", "lead"})
 _DEALING = re.compile(
     r"\b(?:wanted|looking for|would like|want an?|i need|we need|after a|for sale|to sell|selling|spare|offers?|swap for|"
@@ -74,6 +74,9 @@ def fits_in(act: Act, context: Context) -> list[Statement]:
     if (listed and (_DEALING.search(text.lower()) or len(text.split()) < _A_SENTENCE)) or not _MAY.search(opened(act.view.sentence.text)):
         context.fit_asked = None
         context.fits = context.fits if len(act.view.sentence.words) <= _PASSING else ()
+        return []
+    if act.view.sentence.asks:
+        ask_of_fit(act, context)
         return []
     made: list[Statement] = []
     for words in _segments(_without_asides(act)):
@@ -125,12 +128,19 @@ def ask_of_fit(act: Act, context: Context) -> None:
             return
 
 
+def _is_build(words: Sequence[Word], at: int) -> bool:
+    """Tell whether a build stands in brackets, said of the part before it: "a lever (Mk 2)"."""
+    inside = " ".join(word.low for word in words[at : at + 4])
+    return bool(re.match(r"(?:early|late|mid)? ?(?:(?:mk|mark) ?[.]? ?\d\w?)? ?(?:early|late|mid)? ?\)", inside)) and inside[:1] != ")"
+
+
 def _without_asides(act: Act) -> Sequence[Word]:
     """Return the sentence's words without what stands in brackets, unless a verb of fitting does."""
     kept = []
     depth = 0
-    for word in act.view.sentence.words:
-        if word.low == "(":
+    words = act.view.sentence.words
+    for at, word in enumerate(words):
+        if word.low == "(" and not _is_build(words, at + 1):
             depth += 1
         if not depth:
             kept.append(word)
@@ -159,7 +169,8 @@ def _relations(pieces: Sequence[Piece], context: Context) -> list[Relation]:
         tail = _text(pieces, at + 3, stop)
         before = pieces[at - 1].text
         verdict = _verdict(kind, before, pieces[at + 1].text, tail, found,
-                           context.fits[-1].fields["fit_grade"] if context.fits else "")  # fmt: skip
+                           context.fits[-1].fields["fit_grade"] if context.fits else "",
+                           relative=at > 1 and pieces[at - 2].thing is not None)  # fmt: skip
         if verdict is None:
             continue
         if kind == "replaced":
@@ -196,6 +207,11 @@ def _link(pieces: Sequence[Piece], at: int) -> str:
         return "bare"  # "on Otter 3, a Mk 2"
     if w.BARE.fullmatch(between) or between == "-" and _both_builds(pieces, at):
         return "bare"
+    left, right = pieces[at].thing, pieces[at + 2].thing
+    if between == "," and left and right and left.builds and right.builds and left.part and (
+        re.match(r"[-:=] ", pieces[at + 3].text if at + 3 < len(pieces) else "")
+    ):  # fmt: skip
+        return "comma"
     if between == "and" and at + 3 < len(pieces) and _MIX.match(pieces[at + 3].text):
         return "mix"
     if w.LINK.fullmatch(between):
@@ -206,7 +222,7 @@ def _link(pieces: Sequence[Piece], at: int) -> str:
 
 
 _MIX = re.compile(
-    r"^(?:(?:will|do|does|can|are|is|must|should) )?(?:all |both )?(?:not |never )?(?:be )?(?:interchange\w*|mix\w*|swap\w*|the same|identical|alike|different|a straight swap|go together)"
+    r"^(?:(?:will|do|does|can|are|is|must|should) )?(?:all |both )?(?:not |never )?(?:be )?(?:interchange\w*|mix\w*|swap\w*|the same|identical|alike|different|a straight swap|go together|swap|exchange|trade places|change places)"
 )
 
 
@@ -221,7 +237,8 @@ def _text(pieces: Sequence[Piece], start: int, stop: int) -> str:
 
 
 def _verdict(
-    kind: str, before: str, between: str, tail: str, earlier: Sequence[Relation], last: str
+    kind: str, before: str, between: str, tail: str, earlier: Sequence[Relation], last: str,
+    *, relative: bool = False,
 ) -> Verdict | None:
     """Return how one thing goes on the other, or None where the words say nothing of it."""
     put = bool(w.PUT.match(before))
@@ -230,10 +247,12 @@ def _verdict(
         return verdict_of(tail, verb="")
     if kind in {"replaced", "equal"}:
         return verdict_of(tail, verb=between)
+    if kind == "comma":
+        return verdict_of(tail, verb="", bare=True)
     if kind == "verb":
         if w.NOT.search(clause) and put:
             return verdict_of(tail, verb=f"not {between}")
-        if re.search(r"\b(?:that|which|to|who)$", before):
+        if re.search(r"\b(?:which|to|who)$", before) or (before == "that" and relative):
             return None
         head = "only" if re.search(r"\bonly$", before) else ""
         return verdict_of(tail, verb=f"{head} {between}".strip())
@@ -247,6 +266,8 @@ def _verdict(
         return None if _IF.search(clause) or not doing else verdict_of(tail, verb="put")
     if w.DITTO.match(tail) and (earlier or last):
         return Verdict(earlier[-1].verdict.grade if earlier else last)
+    if re.search(r"\bnot$", before):
+        return Verdict("never")
     told = verdict_of(tail, verb="", bare=True)
     if told is None and earlier and re.search(r"(?:^|[,;] )(?:and|but|or|nor|also|same for)$|^,$", before):
         return replace(earlier[-1].verdict, work="")
@@ -272,6 +293,10 @@ def _statement(
     part = meant(left, right, pieces, relation.at, context, before)
     if part is None:
         return None
+    if left.part is None and not left.stands and not left.every and not _MARK.search(left.builds) and not (
+        right.builds or left.number
+    ):  # fmt: skip
+        return None  # "the Duchess had her mast up"
     numbered = bool(left.number and (right.number or right.builds))
     made = bool(left.builds) + bool(right.builds)
     if left.stands in _OWN and right.builds and context.fits:
@@ -285,6 +310,7 @@ def _statement(
                          relation.tail, work)  # fmt: skip
 
 
+_MARK = re.compile(r"\d|\b(?:early|late|mid|later|earlier|mk|mark)\b", re.IGNORECASE)
 _OWN = frozenset({"mine", "yours", "ours", "hers"})
 
 

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 #: A remark of so few words does not turn to something else.
 _PASSING = 9
+#: An item of a list of what is offered or wanted tells nothing of the past in fewer words.
+_A_SENTENCE = 7
 _OWN_LISTS = frozenset({"want", "holding", "promise"})
 #: A chain without a new subject: "sold in 1959 ... and stood in a yard".
 _CHAIN = re.compile(
@@ -47,7 +49,8 @@ def history_in(act: Act, context: Context) -> list[Statement]:
     before, context.told_past = context.told_past, ()
     if context.vehicles or act.view.sentence.first:
         context.last = context.vehicles
-    if act.view.sentence.asks or context.heading.get("kind") in _OWN_LISTS:
+    listed = context.heading.get("kind") in _OWN_LISTS and len(act.view.sentence.words) < _A_SENTENCE
+    if act.view.sentence.asks or listed:
         return []
     made: list[Statement] = []
     for clause in _chained(act, _joined(act, clauses_of(act))):
@@ -191,6 +194,8 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
             continue
         if found.re is w.LIFE and found["timed"] and not timed:
             continue
+        if "<n>" in who and found.start("who") > 0:
+            continue
         if "<n>" in who and not (pattern is w.LIFE and (found["done"] or _strong(shown, found) or " on the strength" in found[0])):
             continue
         return who
@@ -199,6 +204,8 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
         if not found:
             continue
         what = found["what"] if found["what"] else found["on"]
+        if "<n>" in what and not _year(shown, context):
+            continue
         by = (found["by"] or "").strip()
         if what == "it" and not told and ("<p>" in shown or _speaks_of_part(act, clause, context) or not (timed or used)):
             continue

@@ -61,7 +61,7 @@ _COUNT = r"(?:one|two|three|four|five|six|seven|eight|nine)"
 YEAR: Final = re.compile(
     r"\b(?:1[89]\d\d|20[012]\d)(?:s|ish)?\b|'\s?\d\ds?\b|\b(?:nineteen )?(?:twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety)[- ]"
     rf"{_COUNT}\b|\b(?:'\s?)?(?:twenties|thirties|forties|fifties|sixties|seventies|eighties|nineties)\b|\b(?:nineteen |in '? ?)(?:forty|fifty|sixty|seventy|eighty|ninety)\b|\b\d0s\b|"
-    r"\b(?:the|last|first|second) (?:great |first |second )?war\b|\bthe (?:coronation|armistice|great snow|strike|general strike|big freeze|floods?|jubilee|blitz)\b|\bwartime\b|\bpeacetime\b|\bv\.?e\.? day\b|"
+    r"\b\d{1,2}/\d\d\b|\b(?:the|last|first|second) (?:great |first |second )?war\b|\bthe (?:coronation|armistice|great snow|strike|general strike|big freeze|floods?|jubilee|blitz)\b|\bwartime\b|\bpeacetime\b|\bv\.?e\.? day\b|"
     r"\b(?:in|of|since|winter of|summer of|spring of|autumn of|to|until|till|til|from|about|around|by) '?\d\d\b(?! (?:miles|mm|minutes|years|men|feet|yards|of|bolts|pounds|volts?|mph|gallons))"
 )
 USES: Final = (
