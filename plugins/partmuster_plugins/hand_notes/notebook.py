@@ -42,7 +42,8 @@ _GREETING = re.compile(
     re.IGNORECASE,
 )
 _PRESENT = re.compile(
-    r"^\W*(?:members|present|here|attending|in attendance|those present|in the chair|chair|apologies|"
+    r"^\W*(?:members|present|here|attending|in attendance|those present|in the chair|chair|"
+    r"apologies|"
     r"absent|not here|"
     r"also|crew|team|who)\b[^:]{0,20}:",
     re.IGNORECASE,

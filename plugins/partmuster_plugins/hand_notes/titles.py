@@ -34,7 +34,8 @@ _LED_TO = re.compile(
 )
 #: "The Reading Room, Oxtarn": what follows a place is where that is.
 _BEHIND_PLACE = re.compile(
-    r" (?:room|hall|mill|barn|yard|farm|house|garage|works|shed|inn|arms|road|lane|street|rise|cottage|school|"
+    r" (?:room|hall|mill|barn|yard|farm|house|garage|works|shed|inn|arms|road|lane|street|rise|"
+    r"cottage|school|"
     r"church|chapel|pub|lamb|lion) ,? $"
 )
 _ENDS = (

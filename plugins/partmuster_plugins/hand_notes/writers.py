@@ -45,7 +45,8 @@ _SAID = (
 )  # fmt: skip
 #: Said less plainly: looked for in the title alone, where the end of the note does not tell.
 _FROM = re.compile(
-    rf"(?<!told )(?<!come )(?<!came )(?<!heard )(?<!had )\b(?:[Ff]rom|[Bb]y) ({_FULL})(?=[,.;:)(]| on\b| at\b| -|$)"
+    rf"(?<!told )(?<!come )(?<!came )(?<!heard )(?<!had )\b(?:[Ff]rom|[Bb]y) "
+    rf"({_FULL})(?=[,.;:)(]| on\b| at\b| -|$)"
 )
 _PLAIN = re.compile(rf"^\(?({_INITIALS}{_NAME}|{_INITIALS})(?=[\s.,;:)-]|$)")
 _WITHIN = re.compile(rf"(?:^|[-–—,;(.]\s*)({_INITIALS}{_NAME}|{_INITIALS}(?=\s*(?:[,;)(]|$)))")
