@@ -23,6 +23,9 @@ _BEFORE = words_of("before-part")
 #: What has broken off may be there, of no use.
 _BROKEN = re.compile(r"^(?:broken|snapped|sheared|cracked)\b.* off\b")
 _PLAIN = frozenset({"", "fitted", "missing", "could-not-be-seen"})
+#: What makes words of place a statement: a verb, a sign, or that they begin a clause.
+_TOLD = re.compile(r"> (?:[-:,|]|is|are|was|were|'s|has|have|<[ihn]\d+>|[a-z' ]+,) ")
+_BEGINS = re.compile(r"(?:^ |[-:,;|] |(?: and| but| so| now| the| both| all) )$")
 _SLOTS = ("states", "state", "states_2")
 
 
@@ -122,8 +125,10 @@ def somebodys(found: Found, act: Act, states: Mapping[str, str]) -> bool:
     """Tell whether a part "in the shed" is a loose one that somebody has, or that there is."""
     if states.get("presence") != "off-and-kept" or not found.saying.pattern.startswith("{parts}"):
         return False
-    return act.view.text[: found.start].endswith(
-        (" has ", " have ", " had ", " is ", " are ", " got ")
+    before = act.view.text[: found.start]
+    told = _TOLD.search(act.view.text[found.start : found.end])
+    return before.endswith((" has ", " have ", " had ", " is ", " are ", " got ")) or not (
+        told or _BEGINS.search(before)
     )
 
 

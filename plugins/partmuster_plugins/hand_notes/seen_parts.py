@@ -49,7 +49,7 @@ def suits(part: PartMention, first: PartMention, means: Mapping[str, str]) -> bo
     """Tell whether a part is one of which a saying with conditions tells."""
     if "neither" in means and first.which != "neither":
         return False
-    if "every" in means and not first.every:
+    if ("every" in means and not first.every) or ("total" in means and not first.count):
         return False
     return "donor" not in means or bool(part.donor)
 
