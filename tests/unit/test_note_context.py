@@ -68,12 +68,12 @@ ABOUT = {
         ("At the show\n\nA fine day. I saw Stoat 1 and had tea with the owner of it.\n\n"
         "# Weasel 2\n\nNo horn.\n"), ["Weasel 2"]),
     "texts in small letters": (
-        "Texts from Ivo, 19 Apr 2026\n\n07:12 morning all\n07:13 otter 6 has no dynamo\n"
-        "07:15 starter is missing\n07:21 bramble 5 now\n07:24 no horn\n08:44 6 has no radiator\n",
+        ("Texts from Ivo, 19 Apr 2026\n\n07:12 morning all\n07:13 otter 6 has no dynamo\n"
+        "07:15 starter is missing\n07:21 bramble 5 now\n07:24 no horn\n08:44 6 has no radiator\n"),
         ["otter 6", "otter 6", "bramble 5", "otter 6"]),
     "reported in a meeting": (
-        "# Minutes\n\n1. RF reported on Bramble 2: the dynamo is missing. The starter is missing.\n"
-        "2. MP drew attention to the Duchess: no horn.\n3. No quorum.\n",
+        ("# Minutes\n\n1. RF reported on Bramble 2: no dynamo. The starter is missing.\n"
+        "2. MP drew attention to the Duchess: no horn.\n3. No quorum.\n"),
         ["Bramble 2", "Bramble 2", "Duchess"]),
     "with regard to": (
         "Dear Mrs. Crane,\n\nI write with regard to Rosalind.\n\nShe has no dynamo.\n",
@@ -83,15 +83,16 @@ ABOUT = {
         "# Otter 1\n\nFred may have it for his Stoat. No dynamo.\n", ["Otter 1"]),
     "digits and figures": ("# Otter 1\n\nThe digits 88 are on it. No dynamo.\n", ["Otter 1"]),
     "a letterhead": (
-        "Wendover Mill,\nWendover.\n9th June, 2026\n\nDear Mrs. Pettifer,\n\nOtter 3 has no dynamo.\n",
+        "Wendover Mill,\nWendover.\n9 June 2026\n\nDear Mrs. Pettifer,\n\nOtter 3 has no horn.\n",
         ["Otter 3"]),
     "fields at the head": (
-        "# AVC 701, second look\n\nInspector: T. Okafor.\n\nScope: engine.\n\nThe dynamo is missing.\n",
+        "# AVC 701, again\n\nInspector: T. Okafor.\n\nScope: engine.\n\nThe dynamo is missing.\n",
         ["AVC 701"]),
     "two people in the title": (
         "## Dunwater Garage, 10 October 2026 (Nell + Gwen)\n\nThe dynamo is missing.\n", [""]),
     "a place behind a room": (
-        "MINUTES of the meeting held in the Reading Room, Oxtarn, on 13 May 2026\n\nNo dynamo.\n", [""]),
+        "MINUTES of the meeting held in the Reading Room, Oxtarn, 13 May 2026\n\nNo horn.\n",
+        [""]),
     "only where it came from": (
         "# Otter 1\n\nA slow drive over from Otter 5. No starter.\n", ["Otter 1"]),
     "only where it goes": ("# Otter 1\n\nThis is for Otter 2. No starter.\n", ["Otter 1"]),
@@ -163,10 +164,10 @@ WRITERS = {
     "it's": ("right its ivo its saturday\n\nI have a dynamo.\n", "note.txt", "ivo"),
     "the file's name": ("I have a dynamo.\n", "hester_to_ivo.txt", "hester"),
     "a letter's end in one line": (
-        "Dear Tansley,\n\nI have a dynamo.\n\nWith kind regards, I remain, yours sincerely, P. Wendover\n",
+        "Dear Tansley,\n\nI have a dynamo.\n\nWith regards, yours sincerely, P. Wendover\n",
         "note.txt", "P. Wendover"),
     "a letter's end with more behind it": (
-        "Dear Madam,\n\nI have a dynamo.\n\nYours very truly,\n\nPiers Wendover\n\nP.S. It rains.\n",
+        "Dear Madam,\n\nI have a dynamo.\n\nYours truly,\n\nPiers Wendover\n\nP.S. It rains.\n",
         "note.txt", "Piers Wendover"),
     "not who wrote a letter that came": (
         "Minutes of May. A letter had come from Brandt.\n\nI have a dynamo.\n", "note.txt", ""),
