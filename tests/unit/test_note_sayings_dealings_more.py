@@ -69,7 +69,8 @@ SAID = {
         "holding, Wilf's, dynamo, availability promised",
         "promise, Wilf's, dynamo, stage agreed, for Otter 1"],
     "Maud was to get my spare starter.": [
-        "holding, Wilf's, starter, availability promised", "promise, Wilf's, starter, stage agreed"],
+        "holding, Wilf's, starter, availability promised",
+        "promise, Wilf's, starter, stage agreed"],
     "Gwen's spare radiator, I can come for it any time, for Otter 1.": [
         "holding, Gwen's, radiator, availability promised",
         "promise, Gwen's, radiator, stage offered, for Otter 1"],
@@ -137,9 +138,7 @@ def test_talk_of_parts_that_is_no_dealing(text):
 
 
 def test_what_follows_in_a_next_sentence_is_said_of_the_last_part():
-    assert told("I've got a spare carb. Anyone can have it.")[-1] == (
-        "holding, Wilf's, carb, availability offered"
-    )
-    assert told("Gwen offered Toby her header tank. He said yes.")[-1] == (
-        "promise, Gwen's, header tank, stage offered"
-    )
+    carb = told("I've got a spare carb. Anyone can have it.")
+    assert "holding, Wilf's, carb, availability offered" in carb
+    tank = told("Gwen offered Toby her header tank. He said yes.")
+    assert "promise, Gwen's, header tank, stage agreed" in tank

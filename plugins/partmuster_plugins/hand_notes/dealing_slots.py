@@ -38,12 +38,13 @@ WHO: Final = (
 _MONEY = "(?:pounds?|quid|bucks|dollars|euros|pence|p|fiver|tenner)"
 _SUM = (
     rf"[£$€]\d\S*|(?:\d\S*|a|two|three|four|five|six|ten|fifteen|twenty|thirty|forty|fifty|"
-    rf"a hundred) {_MONEY}|\d+(?:\.\d\d)?(?= (?:each|ea|apiece|ono|o/n/o) )|\d+\.\d\d"
+    rf"a hundred) {_MONEY}|\d+(?:\.\d\d)?(?= (?:each|ea|apiece|ono|o/n/o) )|"
+    r"\d+\.\d\d"
 )
 #: A price as it is said of a part.
 PRICE: Final = (
-    rf"(?:(?:{_SUM}) (?:(?:each|ea|apiece|per|the|a|pair|lot|set|posted|plus|postage|or|best|near|ono|"
-    r"nearest|offers?|<k\d+>) )*)"
+    rf"(?:(?:{_SUM}) (?:(?:each|ea|apiece|per|the|a|pair|lot|set|posted|plus|postage|or|best|ono|"
+    r"near|nearest|offers?|<k\d+>) )*)"
 )
 #: Where something lies, as far as the next part.
 WHERE: Final = (

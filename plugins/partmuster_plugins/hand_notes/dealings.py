@@ -96,7 +96,8 @@ def _went_on(told: Telling, part: PartMention) -> Iterator[Statement]:
         return
     for one in told.context.dealings:
         alike = head_of(part) == last_name(one.fields["description"])
-        if one.kind != kind or not alike or one.fields.get("stage") == (deal.stage or None):
+        known = deal.stage and one.fields.get("stage") == deal.stage
+        if one.kind != kind or not alike or known:
             continue
         said = {"stage": deal.stage} if kind == "promise" else {"availability": deal.availability}
         if " the other " in told.act.view.text[: told.found.start + 1]:
