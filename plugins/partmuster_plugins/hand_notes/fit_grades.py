@@ -67,7 +67,7 @@ def _near(tail: str) -> str:
 def reason_in(act: Act, words: str) -> str:
     """Return why a thing does not go, in the sentence's words."""
     found = re.search(
-        r"(?:\bbecause\b|\bsince\b|\bas the\b|[,;(:–-])\s*(?P<why>(?:the |its |it is |they are |it's |\d|[a-z]+ (?:is|are)|[a-z]+'s )?[^,;()]+?)\)?\.?$",
+        r"(?:\bbecause\b|\bsince\b|\bas the\b|[,;(:–-])\s*(?P<why>(?:the |its |it is |they are |it's |too |\d|[a-z]+ (?:is|are)\b|[a-z]+'s )[^,;()]*?)\)?\.?$",
         words, re.IGNORECASE,
     )  # fmt: skip
     return found["why"].strip(" .") if found else ""

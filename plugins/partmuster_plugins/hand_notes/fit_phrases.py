@@ -93,7 +93,7 @@ def pieces_of(words: Sequence[Word]) -> list[Piece]:
     builds = _builds(words, low, taken)
     for start, (end, _) in builds.items():
         taken[start:end] = [True] * (end - start)
-    parts = {part.start: part for part in find_parts(words, taken)}
+    parts = {part.start: _trimmed(part, low) for part in find_parts(words, taken)}
     found: list[Piece] = []
     plain: list[str] = []
     since = at = 0
@@ -110,6 +110,14 @@ def pieces_of(words: Sequence[Word]) -> list[Piece]:
         since = at = thing.end
     found.append(Piece(text=" ".join(plain), start=since, end=len(low)))
     return found
+
+
+def _trimmed(part: PartMention, low: Sequence[str]) -> PartMention:
+    """Return a part without signs at its end."""
+    end = part.end
+    while end - 1 > part.start and low[end - 1] in {",", ":", "-", ";", "."}:
+        end -= 1
+    return replace(part, end=end)
 
 
 def _words(low: Sequence[str], start: int, end: int) -> str:
@@ -353,7 +361,7 @@ def _unknown(low: Sequence[str], at: int) -> int:
         at + size < len(low) and size < _LONGEST_UNKNOWN and low[at + size].isalpha()
         and len(low[at + size]) > 2  # noqa: PLR2004 - "is", "on"
         and low[at + size] not in NO_THINGS and low[at + size] not in VERBS
-        and low[at + size] not in DETERMINERS and low[at + size] not in STANDS_FOR
+        and low[at + size] not in DETERMINERS | _PHASES and low[at + size] not in STANDS_FOR
     ):  # fmt: skip
         size += 1
     return size

@@ -33,6 +33,9 @@ _ELLIPSIS = re.compile(
 _PLACED = re.compile(r"^(?:in|on|in there|to fit|to go|to go on|to work)(?= ?$| ?[,;:]| (?:if|once|with|after|by)\b)")
 
 
+_TRIED = re.compile(r"^(?:was|were|has been|got) (?:offered up|tried)(?: for size| on her| on it)?")
+
+
 def single_fits(
     act: Act, context: Context, pieces: Sequence[Piece], asked: Statement | None
 ) -> list[Statement]:
@@ -84,6 +87,15 @@ def _first_part(pieces: Sequence[Piece]) -> tuple[int, Thing] | None:
     return None
 
 
+def _before_alike(pieces: Sequence[Piece]) -> tuple[int, Thing] | None:
+    """Return the part right before "are the same"."""
+    for at, piece in enumerate(pieces[:-1]):
+        thing = piece.thing
+        if thing is not None and thing.part is not None and re.match(r"(?:is|are) (?:all )?(?:the )?(?:same|identical|interchangeable|common|universal)\b", pieces[at + 1].text):
+            return at, thing
+    return None
+
+
 def _left_out(
     act: Act, context: Context, pieces: Sequence[Piece], _text: str, _low: str
 ) -> Statement | None:
@@ -99,6 +111,10 @@ def _left_out(
             part = _part_of(thing, pieces, at, context)
             if verdict is not None and part is not None:
                 return fit_statement(act, context, thing, Thing(0, 0), part, verdict, pieces, (at + 1, len(pieces)))
+        if thing.builds and thing.part is not None and (tried := _TRIED.match(behind)) and (
+            w.NO.match(behind[tried.end() :].strip()) or w.NO.match(tail)
+        ):  # fmt: skip
+            return fit_statement(act, context, thing, Thing(0, 0), thing.part, Verdict("never"))
         found = _ELLIPSIS.match(behind)
         if not found or not context.fits or not (thing.part or thing.builds):
             continue
@@ -168,7 +184,9 @@ def _handed(
         return None
     first = _first_part(pieces)
     part = first[1].part if first is not None else (context.parts[-1] if context.parts else None)
-    if part is None or _STATES.search(low):
+    if first is None and context.fits:
+        part = PartMention(0, 0, context.fits[-1].fields.get("description", ""))
+    if part is None or re.search(r"\b(?:gone|missing|wanted|for sale|spare)\b", low):
         return None
     sides = [side for side in re.findall(r"\b(?:left|right|lh|rh)\b", low)]
     first_side = "right" if sides[:1] in (["right"], ["rh"]) and len(sides) > 1 else "left"
@@ -182,7 +200,7 @@ def _alike(
     act: Act, context: Context, pieces: Sequence[Piece], _text: str, low: str
 ) -> Statement | None:
     """Return what is the same in several builds: "any Bramble", "Mk 1 or Mk 2, no difference"."""
-    first = _first_part(pieces)
+    first = _before_alike(pieces) or _first_part(pieces)
     if first is None or first[1].part is None:
         return None
     at, thing = first

@@ -141,6 +141,7 @@ def build_fields(thing: Thing, part: PartMention | None, prefix: str = "") -> di
     marks = " ".join(word for word in build.split() if _OF_BUILD.fullmatch(word))
     if family and thing.part is None and family.endswith("s") and not family.endswith("ss"):
         family = family[:-1]  # "the same on all Otters"
+    marks = re.sub(r"\b([Ll]at|[Ee]arli)er\b", lambda found: "late" if found[1].lower() == "lat" else "early", marks)
     fields = {f"{prefix}family": family, f"{prefix}build": marks}
     return {key: value for key, value in fields.items() if value}
 

@@ -36,7 +36,7 @@ NO_THINGS: Final = _set(
     "it they them mine yours either other after before until than like unless provided though although again back "
     "together out both any every each you we i he she said says say tried try worked being instead via strips "
     "strip fouls foul binds differ differs vehicle vehicles hulk wreck now today lot about around between across "
-    "throughout except bar having use used useless interchangeable common universal whatever however monday tuesday "
+    "throughout marks mark types phases builds trade trades exchange places except bar having use used useless interchangeable common universal whatever however monday tuesday "
     "wednesday thursday friday saturday sunday january february march april june july august september october "
     "november december christmas easter dear regards love hello nothing everything anything something people "
     "wont dont cant doesnt isnt wouldnt didnt arent was were folk years year months weeks days"
@@ -107,7 +107,7 @@ BOTH_WAYS: Final = re.compile(
 )
 NO_WORK: Final = re.compile(
     r"\b(?:no|without|nothing to|needs? no|not needing|no need (?:to|for)|never (?:had|needed) to|with no|same|identical|zero|not a)(?: (?:any|further|real|extra|need|of|a|the))*"
-    r" (?:\w+ )?(?:alterations?|cutting|changes?|modifications?|mods?|modifying|drilling|filing|work|fettling|machining|shims?|shimming|packing|adjustment|"
+    r" (?:\w+ )?(?:alterations?|fiddling|cutting|changes?|modifications?|mods?|modifying|drilling|filing|work|fettling|machining|shims?|shimming|packing|adjustment|"
     r"trouble|bother|fuss|problems?|do|swearing|difference|drama|adapters?|adaptors?|welding|grinding|holes?|pitch|studs?|bolt pattern|cut|turned|spacer)\b"
 )
 _WORKS = (
@@ -131,7 +131,7 @@ YES: Final = re.compile(
 NO: Final = re.compile(
     r"^[\s,:;=.?-]*(?:(?:and|but|also|is|it is|well|oh|that is|i say|just|probably|a|maybe|i think|i reckon|perhaps) )*(?:no|never|not|nope|nah|do not|does not|will not|did not|can not|no go|forget it|no chance|no hope|useless|impossible|"
     r"wrong|fouls|different|hopeless|not a hope|will never|too (?:long|short|wide|big|small|thick|thin|narrow|deep|tall|high)|(?:it|they) (?:will|does|do|can|is|are) (?:not|never)|you will (?:own|have an?|be|get an?|need a new)|is a (?:never|no))\b"
-    r"(?! (?:bad|only|fussy|bothered|hard|difficult|a problem|(?:\w+ ){0,2}(?:alterations?|cutting|changes?|mods?|modifications?|drilling|filing|fettling|machining|trouble|bother|fuss|problems?|difference|need|work|packing|shims?|questions?)\b))"
+    r"(?! (?:bad|only|fussy|bothered|hard|difficult|a problem|(?:\w+ ){0,2}(?:alterations?|fiddling|cutting|changes?|mods?|modifications?|drilling|filing|fettling|machining|trouble|bother|fuss|problems?|difference|need|work|packing|shims?|questions?)\b))"
 )
 DITTO: Final = re.compile(r"^[\s,:;=-]*(?:ditto|the same|same again|likewise|same story|same|also|as above)\b(?! (?:on|for|as|in)\b)")
 #: "They are all one": what is said of a thing in all builds at once.
@@ -144,7 +144,7 @@ MARKS: Final = re.compile(
     r"the (?:range|marks|lot|board)|everything(?: ever made)?|(?:them )?all|everyone|both|throughout|early and late|any of them)\b|\bthroughout\b|\bany ?,? (?:and|to|on|with|for) any\b|\bone size fits all\b|\ball marks\b"
 )
 HANDED: Final = re.compile(
-    r"\b(?:(?:is|are|they are|being|both) handed(?=.*\b(?:not|never|no|wont)\b)|left for left|left is left|(?:a |the )?(?:left|right|lh|rh)(?: hand)?(?: \w+){0,3} (?:must|can|will|does|do|may) (?:not|never)(?: \w+){0,3} (?:on|for|to) (?:the |a )?(?:left|right|other)|(?:a |the )?(?:left|right)(?: one)? (?:on|for) (?:the |a )?(?:left|right)[ ,:-]*(?:no|not|never)|"
+    r"\b(?:(?:is|are|they are|being|both) handed(?=.*\b(?:not|never|no|wont)\b)|(?:they|these|those) are handed|left for left|left is left|(?:a |the )?(?:left|right|lh|rh)(?: hand)?(?: \w+){0,3} (?:must|can|will|does|do|may) (?:not|never)(?: \w+){0,3} (?:on|for|to) (?:the |a )?(?:left|right|other)|(?:a |the )?(?:left|right)(?: one)? (?:on|for) (?:the |a )?(?:left|right)[ ,:-]*(?:no|not|never)|"
     r"(?:a |the )?(?:left|right|lh|rh|near side|off side|nearside|offside|n/s|o/s)(?: hand)?(?: one)? "
     r"(?:will|does|do|can|is|would) (?:not|never) (?:\w+ ){0,3}(?:for|on|to|as|in|swap|do|fit|go)|only (?:the )?one hand|not (?:swap|interchange\w*) (?:left|side|hand|from side)|"
     r"not (?:side to side|left to right|left for right))\b"

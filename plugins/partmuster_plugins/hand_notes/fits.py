@@ -168,6 +168,8 @@ def _relations(pieces: Sequence[Piece], context: Context) -> list[Relation]:
         stop = hits[number + 1][0] if number + 1 < len(hits) else len(pieces)
         tail = _text(pieces, at + 3, stop)
         before = pieces[at - 1].text
+        if number + 1 < len(hits):
+            tail = re.sub(r"(?:^| )(?:[,;] )?(?:but|and|or|nor)(?: not)?$|(?:^| )not$", "", tail)
         verdict = _verdict(kind, before, pieces[at + 1].text, tail, found,
                            context.fits[-1].fields["fit_grade"] if context.fits else "",
                            relative=at > 1 and pieces[at - 2].thing is not None)  # fmt: skip
@@ -208,7 +210,7 @@ def _link(pieces: Sequence[Piece], at: int) -> str:
     if w.BARE.fullmatch(between) or between == "-" and _both_builds(pieces, at):
         return "bare"
     left, right = pieces[at].thing, pieces[at + 2].thing
-    if between == "," and left and right and left.builds and right.builds and left.part and (
+    if between in {",", ""} and left and right and left.builds and right.builds and left.part and (
         re.match(r"[-:=] ", pieces[at + 3].text if at + 3 < len(pieces) else "")
     ):  # fmt: skip
         return "comma"
