@@ -18,6 +18,7 @@ from tests.unit.told_surveys import surveys
         ("Wing mirror arm: bare bracket only", ["wing mirror arm: missing"]),
         ("nowt where the battery box was", ["battery box: missing"]),
         ("She is minus a propshaft.", ["propshaft: missing"]),
+        ("There isn't a number plate lamp.", ["number plate lamp: missing"]),
         ("not a single seat cushion left in her", ["1 seat cushion: missing"]),
         ("periscopes 0/3", ["0 of 3 periscopes: fitted"]),
         ("I see the commander's hatch has gone since last year", ["commander's hatch: missing"]),
@@ -95,6 +96,8 @@ def test_what_stands_in(text, expected):
         ("windscreen at the glass people", ["windscreen: away-for-repair"]),
         ("Cylinder block is away being sleeved", ["cylinder block: away-for-repair"]),
         ("Starter: overhauled and back on", ["starter: fitted good"]),
+        ("The tow rope is not back from the saddler yet.", ["tow rope: away-for-repair"]),
+        ("instrument panel off n sat on the dresser", ["instrument panel: off-and-kept"]),
     ],
 )  # fmt: skip
 def test_what_is_off(text, expected):
@@ -112,6 +115,8 @@ def test_what_is_off(text, expected):
         ("The fuel tank I was unable to inspect.", ["fuel tank: could-not-be-seen"]),
         ("rear axle under two foot of nettles", ["rear axle: could-not-be-seen"]),
         ("turret ring not looked at", ["turret ring: could-not-be-seen"]),
+        ("I did not have the gearbox open.", ["gearbox: could-not-be-seen"]),
+        ("tried to get at the water pump, no joy", ["water pump: could-not-be-seen"]),
     ],
 )  # fmt: skip
 def test_what_was_not_seen(text, expected):
