@@ -49,6 +49,7 @@ _PRESENT = re.compile(
     re.IGNORECASE,
 )
 _HOUR = re.compile(r"^\[?\d{1,2}[:.]\d\d(?::\d\d)?\]?\s+(?=\w)")
+_PRONOUNS = frozenset({"she", "it", "her", "he", "him"})
 _TITLES = frozenset({"mr", "mrs", "miss", "ms", "dr", "captain"})
 _DEAR = re.compile(r"^(?:my )?dear|^hi\b|^hello\b|^morning\b|^evening\b", re.IGNORECASE)
 _SUBJECT = re.compile(r"^(?:\s*(?:re|fwd?|aw|wg)\s*:\s*|\[[^\]]{1,30}\]\s*)+", re.IGNORECASE)
@@ -247,6 +248,8 @@ class Notebook:
     def _or_else(self, statement: Statement) -> Statement:
         """Return a statement with the vehicles that are meant if it is about no known one."""
         context = self.context
+        if statement.vehicles and statement.vehicles[0].casefold() in _PRONOUNS:
+            statement = replace(statement, vehicles=context.vehicles)
         if len(statement.vehicles) > 1 and statement.vehicles[0] not in context.vehicles:
             return replace(
                 statement, vehicles=statement.vehicles[:1], else_of=statement.vehicles[1:]
