@@ -11,6 +11,7 @@ from .dates import days_in, entry_day
 from .deals import availability_of
 from .listing import ditto_of, heading_of, items_of, with_part_above
 from .note_days import NoteDays
+from .note_people import GREETS, settle_people
 from .otherwise import with_other_reading
 from .parts import PartMention
 from .reading import read_sentence
@@ -36,22 +37,8 @@ if TYPE_CHECKING:
 #: So many paragraphs at the head may be the title.
 _HEAD = 3
 _LONGEST_TITLE, _LONGEST_LINE = 160, 60
-_GREETING = re.compile(
-    r"^(?:(?:my )?dear(?:est)?|hi|hello|hallo|hey|morning|evening|afternoon|howdy)?\s*"
-    r"(?P<who>(?:(?:Mr|Mrs|Miss|Ms) )?[A-Z][a-z]+(?: [A-Z][a-z]+)?)(?:, ?[A-Z][a-z]+)*\s*[,!-]?$",
-    re.IGNORECASE,
-)
-_PRESENT = re.compile(
-    r"^\W*(?:members|present|here|attending|in attendance|those present|in the chair|chair|"
-    r"apologies|"
-    r"absent|not here|"
-    r"also|crew|team|who)\b[^:]{0,20}:",
-    re.IGNORECASE,
-)
 _HOUR = re.compile(r"^\[?\d{1,2}[:.]\d\d(?::\d\d)?\]?\s+(?=\w)")
 _PRONOUNS = frozenset({"she", "it", "her", "he", "him"})
-_TITLES = frozenset({"mr", "mrs", "miss", "ms", "dr", "captain"})
-_DEAR = re.compile(r"^(?:my )?dear|^hi\b|^hello\b|^morning\b|^evening\b", re.IGNORECASE)
 _SUBJECT = re.compile(r"^(?:\s*(?:re|fwd?|aw|wg)\s*:\s*|\[[^\]]{1,30}\]\s*)+", re.IGNORECASE)
 _ITEM_OF = re.compile(
     r"^(?P<who>(?:(?:Mr|Mrs|Miss|Ms|Dr)\.? )?[A-Z][a-z'’]+(?: "
@@ -86,7 +73,7 @@ class Notebook:
         )  # fmt: skip
         self._writer = writer
         self._speakers = {id(one): said for one, said in _speakers(note)}
-        self._people(note)
+        settle_people(note, self.context, [who for who, _ in self._speakers.values()])
         self._section: tuple[str, ...] = self._title(note, file_name, texts)
         self.context.vehicles = self._section
         self._else_of: tuple[str, ...] = ()
@@ -101,27 +88,6 @@ class Notebook:
 
     # what the head says
 
-    def _people(self, note: Note) -> None:
-        context = self.context
-        people = [context.writer, *(note.header.recipients if note.header else ())]
-        if note.header and len(note.header.recipients) == 1:
-            context.recipient = note.header.recipients[0]
-        texts = [one.text for one in note.paragraphs[:_HEAD] if not one.quoted]
-        for number, text in enumerate(texts):
-            greeted = _GREETING.match(text) if len(text) < 40 else None  # noqa: PLR2004 - a greeting
-            lone = note.header is not None and number == 0
-            if greeted and (lone or _DEAR.match(text) or text.rstrip().endswith(",")):
-                people.append(greeted["who"])
-                context.recipient = context.recipient or greeted["who"]
-        people += [who for who, _ in self._speakers.values()]
-        for text in [one.text for one in note.paragraphs[: 2 * _HEAD]]:
-            if present := _PRESENT.match(text):
-                people += re.findall(r"\b[A-Z][a-z]+(?: [A-Z][a-z]+)?\b", text[present.end() :])
-        for name in filter(None, people):
-            context.settled[key_of(name)] = "person"
-            if name.split()[0].strip(".").casefold() not in _TITLES:
-                context.settled.setdefault(key_of(name.split()[0]), "person")
-
     def _title(self, note: Note, file_name: str, texts: list[str]) -> tuple[str, ...]:
         """Return the vehicles that subject, title, first lines and file name offer."""
         subject = _SUBJECT.sub("", note.header.subject) if note.header else ""
@@ -131,7 +97,7 @@ class Notebook:
             for number, text in enumerate(first[:_HEAD])
             if _is_title(text, first=number == 0)
         ]  # fmt: skip
-        greeted = next((at for at, one in enumerate(first) if _DEAR.match(one)), None)
+        greeted = next((at for at, one in enumerate(first) if GREETS.match(one)), None)
         if greeted is not None and not subject:  # above it stands where the writer lives
             head = []
         found: tuple[str, ...] = ()
