@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, TypeAlias
 
 from .deals import DealMention, find_deals
+from .lexicon import lexicon, singular
 from .names import NameMention, find_names, numbered_vehicles
 from .parts import PartMention, find_parts
 from .pronouns import pronoun_at
@@ -29,7 +30,7 @@ def mentions_in(sentence: Sentence) -> list[Mention]:
     vehicles = numbered_vehicles(words, taken)
     for start, end in vehicles:
         taken[start:end] = [True] * (end - start)
-    states = find_states(words, taken)
+    states = [one for one in find_states(words, taken) if not _is_a_name(words, one)]
     _take(taken, states)
     parts = find_parts(words, taken)
     _take(taken, parts)
@@ -45,6 +46,16 @@ def mentions_in(sentence: Sentence) -> list[Mention]:
     ]  # fmt: skip
     mentions.sort(key=lambda one: one.start)
     return _owned(mentions, words)
+
+
+def _is_a_name(words: Sequence[Word], state: StateMention) -> bool:
+    """Tell whether a word of state is a part's plural behind a word of the trade: "water pumps"."""
+    low = words[state.start].low
+    if state.end - state.start > 1 or not state.start or not low.endswith("s"):
+        return False
+    before = singular(words[state.start - 1].low)
+    lex = lexicon()
+    return singular(low) in lex.heads and before in lex.tokens and before != singular(low)
 
 
 def _dealt(words: Sequence[Word]) -> list[DealMention]:
