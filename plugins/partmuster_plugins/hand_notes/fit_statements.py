@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 _DOUBTS = re.compile(
     r"\b(?:think|reckon|probably|perhaps|might|suspect|guess|possibly|maybe|believe|fancy|not sure|unsure|likely|could be wrong|suppose|should think)\b|\?"
 )
-_ALLOWS = re.compile(r"\bmay (?:also )?(?:be \w+ed|be (?:hung|had|put)|take|go|replace|serve)\b")
+_ALLOWS = re.compile(r"\bmust (?:not )?be\b|\bmay (?:also )?(?:be \w+ed|be (?:hung|had|put)|take|go|replace|serve)\b")
 _OF_BUILD = re.compile(r"(?:mk|mark)?[.]?\d*[a-h]?\*?|[ivx]+\*?|one|two|three|four|early|late|mid|later|earlier",
                        re.IGNORECASE)  # fmt: skip
 

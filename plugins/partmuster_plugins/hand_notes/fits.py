@@ -71,7 +71,7 @@ def fits_in(act: Act, context: Context) -> list[Statement]:
     """Return what a sentence says of fitting."""
     text = act.view.sentence.text
     listed = context.heading.get("kind") in _OWN_LISTS
-    if (listed and (_DEALING.search(text.lower()) or len(text.split()) < _A_SENTENCE)) or not _MAY.search(opened(act.view.sentence.text)):
+    if (listed and (_DEALING.search(text.lower()) or (len(text.split()) < _A_SENTENCE and not context.fits))) or not _MAY.search(opened(act.view.sentence.text)):
         context.fit_asked = None
         context.fits = context.fits if len(act.view.sentence.words) <= _PASSING else ()
         return []
@@ -114,6 +114,8 @@ def ask_of_fit(act: Act, context: Context) -> None:
     if not _ASKS.search(opened(act.view.sentence.text)):
         return
     pieces = pieces_of(_without_asides(act))
+    if any(piece.thing is not None and piece.thing.part is not None for piece in pieces):
+        context.fits = ()
     for at in range(1, len(pieces) - 3, 2):
         left, between, right = pieces[at].thing, pieces[at + 1].text, pieces[at + 2].thing
         if left is None or right is None:
