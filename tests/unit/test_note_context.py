@@ -171,6 +171,9 @@ WRITERS = {
         "note.txt", "Piers Wendover"),
     "not who wrote a letter that came": (
         "Minutes of May. A letter had come from Brandt.\n\nI have a dynamo.\n", "note.txt", ""),
+    "a title in brackets": (
+        "Dear Madam,\n\nI have a dynamo.\n\nYours faithfully,\n(Mrs.) Constance Ebdon\n",
+        "note.txt", "Constance Ebdon"),
     "a letter's end": ("Dear Mrs Pettifer,\n\nI have a dynamo.\n\nYours sincerely,\nEdith Marlow\n",
                        "note.txt", "Edith Marlow"),
     "a message's": ("[23/08/2025, 14:02] Gwen S: I have a dynamo\n", "note.txt", "Gwen S"),

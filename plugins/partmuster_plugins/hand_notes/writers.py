@@ -59,7 +59,8 @@ _CLOSING = re.compile(
     re.IGNORECASE,
 )
 _SIGNED = re.compile(
-    rf"^(?:[-–—~]+\s*|x+\s+|signed:?\s*|\(signed\)\s*)?({_INITIALS}{_NAME}|{_INITIALS}|"
+    rf"^(?:[-–—~]+\s*|x+\s+|signed:?\s*|\(signed\)\s*)?(?:\((?:Mrs|Miss|Mr|Ms|"
+    rf"Dr)\.?\)\s*)?({_INITIALS}{_NAME}|{_INITIALS}|"
     rf"{_NAME}(?: [A-Z]\b)?"
     rf"(?: {_NAME})?)(?P<more>\s*\(\w+\))?(?:\s*[,;|(].{{0,60}}|\s+x+|\.)?$",
     re.IGNORECASE,
