@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 
 #: What a sentence must hold for any of them to be looked for.
@@ -57,6 +58,7 @@ _CONTRACTIONS = (
 _BOX = re.compile(r"^\W*\[(?P<tick>[ xX✓✔])\]\s*(?P<what>\S.*)$")
 
 
+@functools.lru_cache(maxsize=2048)
 def opened(text: str) -> str:
     """Return a sentence with its contractions opened; a box at its head stands behind it."""
     if not _SIGNS.search(text):

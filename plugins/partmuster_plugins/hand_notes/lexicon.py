@@ -32,6 +32,7 @@ _SHORTEST_SLIP, _LONG = 6, 8
 _DIGIT = re.compile(r"\d")
 
 
+@functools.lru_cache(maxsize=20_000)
 def singular(word: str) -> str:
     """Return a word without the sign of the plural, as far as an English ending shows it."""
     if len(word) <= _SHORTEST or word.endswith(("ss", "us", "is")):
