@@ -312,7 +312,15 @@ _PHASES = frozenset({"early", "mid", "late", "later", "earlier"})
 
 def _build(text: str) -> frozenset[str]:
     words = re.findall(r"[a-z]+|\d+", text.lower().replace("mark", "mk"))
-    return frozenset(_singular(word) for word in words) - {"mk", "any", "all", "every", "the", "a", "an"}
+    return frozenset(_singular(word) for word in words) - {
+        "mk",
+        "any",
+        "all",
+        "every",
+        "the",
+        "a",
+        "an",
+    }
 
 
 def _named(want: str, have: str) -> bool:

@@ -32,8 +32,8 @@ def features(tmp_path, text):
         ("There's a casting number on the block, 4471.", ["There is a casting number on the block, 4471"]),
         ("foundry mark like an anchor on the tow hook",
          ["foundry mark like an anchor on the tow hook"]),
-        ("Somebody has scratched \"Alf 1951\" into the dash.",
-         ["Somebody has scratched \"Alf 1951\" into the dash"]),
+        ('Somebody has scratched "Alf 1951" into the dash.',
+         ['Somebody has scratched "Alf 1951" into the dash']),
         ("Data plate on the scuttle reads MODEL C, NO. 212.",
          ["Data plate on the scuttle reads MODEL C, NO. 212"]),
         ("A brass tag on the magneto is dated 6/43.", ["A brass tag on the magneto is dated 6/43"]),
@@ -102,7 +102,9 @@ def test_says_nothing_of_states_work_and_talk(tmp_path, text):
 
 
 def test_names_the_part_that_has_the_feature(tmp_path):
-    found = stated(tmp_path, HEAD + "The left sprocket is stamped 1948. Its cap is brass, not steel.")
+    found = stated(
+        tmp_path, HEAD + "The left sprocket is stamped 1948. Its cap is brass, not steel."
+    )
     said = [one.statement.fields for one in found if one.statement.kind == "feature"]
     assert said[0]["description"] == "sprocket"
     assert said[0]["side"] == "left"

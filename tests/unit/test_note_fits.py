@@ -138,7 +138,9 @@ def test_reads_a_table_of_what_goes_on_what(tmp_path):
 def test_keeps_the_work_the_reason_and_what_must_go_with_it(tmp_path):
     [work] = stated(tmp_path, "A late dynamo fits an early engine if you slot the bracket.")
     assert "slot the bracket" in work.statement.fields["work"]
-    [never] = stated(tmp_path, "A late door will not go on an early body because the hinges differ.")
+    [never] = stated(
+        tmp_path, "A late door will not go on an early body because the hinges differ."
+    )
     assert never.statement.fields["reason"] == "the hinges differ"
     [as_set] = stated(tmp_path, "A Mk 2 carb will go on a Mk 1 only with the Mk 2 manifold.")
     assert "manifold" in as_set.statement.fields["companions"]

@@ -20,15 +20,19 @@ if TYPE_CHECKING:
     from .sentences import Word
 
 _OPENERS = frozenset(
-    "the its it there a an on in under where which while whereas her she he they his my our someone somebody this that "
-    "i we then before after no not those these both each though although beside behind above below inside so".split()  # noqa: SIM905
+    ["the", "its", "it", "there", "a", "an", "on", "in", "under", "where", "which", "while", "whereas", "her", "she", "he", "they", "his", "my", "our", "someone", "somebody", "this", "that", "i", "we", "then", "before", "after", "no", "not", "those", "these", "both", "each", "though", "although", "beside", "behind", "above", "below", "inside", "so"]
 )
 _HEDGED = re.compile(
-    r"\b(?:think|thinks|thought|reckon|reckons|probably|perhaps|might|looks like|seems?|suspect|guess|possibly|maybe|if my memory|from memory|"
-    r"as far as i|not sure|unsure|i believe|i should say|appears?|supposedly|could be|could have been|would guess|i would say|fancy|"
-    r"i dare ?say|not proven|if one believes|wondered (?:if|whether)|it is believed|must have been|i suppose|likely)\b|\?"
+    r"\b(?:think|thinks|thought|reckon|reckons|probably|perhaps|might|looks like|seems?|suspect|"
+    r"guess|possibly|maybe|if my memory|from memory|"
+    r"as far as i|not sure|unsure|i believe|i should say|appears?|supposedly|could be|could have "
+    r"been|would guess|i would say|fancy|"
+    r"i dare ?say|not proven|if one believes|wondered (?:if|whether)|it is believed|must have "
+    r"been|i suppose|likely)\b|\?"
 )
-_MAY_BE = re.compile(r"\bmay (?:well )?(?:be|have)\b(?! (?:seen|read|inspected|found|made out|felt|told))")
+_MAY_BE = re.compile(
+    r"\bmay (?:well )?(?:be|have)\b(?! (?:seen|read|inspected|found|made out|felt|told))"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +50,7 @@ class Clause:
     first: bool
 
 
-def clauses_of(act: Act, splits: Sequence[tuple[int, int]] = ()) -> list[Clause]:
+def clauses_of(act: Act) -> list[Clause]:
     """Return the clauses of a sentence."""
     words = act.view.sentence.words
     bounds: list[tuple[int, int, int, bool]] = []
@@ -68,7 +72,9 @@ def clauses_of(act: Act, splits: Sequence[tuple[int, int]] = ()) -> list[Clause]
             stretch += first
     bounds.append((start, len(words), stretch, first))
     return [
-        Clause(plain_words(words[a:b]), " ".join(word.low for word in words[a:b]), a, b, number, begins)
+        Clause(
+            plain_words(words[a:b]), " ".join(word.low for word in words[a:b]), a, b, number, begins
+        )
         for a, b, number, begins in bounds
         if any(word.low[:1].isalnum() for word in words[a:b])
     ]
@@ -77,13 +83,21 @@ def clauses_of(act: Act, splits: Sequence[tuple[int, int]] = ()) -> list[Clause]
 _TOO = frozenset("cast-in cast stamped marked painted another one".split())  # noqa: SIM905
 
 
-def _ends_at(words: Sequence[Word], at: int) -> int:
+def _ends_at(words: Sequence[Word], at: int) -> int:  # noqa: PLR0911 - one line a way to join clauses
     """Return 0, or how many words from ``at`` on join two clauses (and belong to neither), plus 1."""
     low = words[at].low
     after = words[at + 1].low if at + 1 < len(words) else ""
-    if low == "and" and after == "there" and [word.low for word in words[at + 2 : at + 3]] in (["is"], ["are"]):
+    if (
+        low == "and"
+        and after == "there"
+        and [word.low for word in words[at + 2 : at + 3]] in (["is"], ["are"])
+    ):
         return 0 if [word.low for word in words[at + 3 : at + 4]] in (["no"], ["not"]) else 2
-    if low in {"where", "while", "whereas"} and at and any(word.low == "'s" for word in words[at + 2 : at + 5]):
+    if (
+        low in {"where", "while", "whereas"}
+        and at
+        and any(word.low == "'s" for word in words[at + 2 : at + 5])
+    ):
         return 1
     if low == "," and after == "the" and at + 2 < len(words) and words[at + 2].low.isdigit():
         return 0
@@ -92,14 +106,38 @@ def _ends_at(words: Sequence[Word], at: int) -> int:
         and len(words[at - 1].low) > 1 and words[at].end < words[at + 1].start
     ):  # fmt: skip
         return 2
-    if low == "-" and after not in {"not"} and at and words[at - 1].end < words[at].start and after in _OPENERS:
+    if (
+        low == "-"
+        and after not in {"not"}
+        and at
+        and words[at - 1].end < words[at].start
+        and after in _OPENERS
+    ):
         return 2
     if low == "but":
         return 2 if after else 0
-    if low == "," and after in {"and", "but"} and at + 2 < len(words) and words[at + 2].low in _OPENERS | _TOO:
+    if (
+        low == ","
+        and after in {"and", "but"}
+        and at + 2 < len(words)
+        and words[at + 2].low in _OPENERS | _TOO
+    ):
         then = " ".join(word.low for word in words[at + 2 : at + 5])
-        return 0 if re.match(r"(?:there|it|they|no sign) (?:never|ever|there)|there (?:is|are|was|were) (?:no|not|none)", then) else 3
-    if low == "," and after in _OPENERS and after not in {"no", "not", "a", "an", "in", "on", "under", "those", "these", "both", "each"}:
+        return (
+            0
+            if re.match(
+                r"(?:there|it|they|no sign) (?:never|ever|there)|there (?:is|are|was|were) (?:no|"
+                r"not|none)",
+                then,
+            )
+            else 3
+        )
+    if (
+        low == ","
+        and after in _OPENERS
+        and after
+        not in {"no", "not", "a", "an", "in", "on", "under", "those", "these", "both", "each"}
+    ):
         return 2
     return 0
 
@@ -135,7 +173,12 @@ def is_hedged(clause: Clause, act: Act) -> bool:
     if _HEDGED.search(clause.low) or _MAY_BE.search(clause.low):
         return True
     whole = " ".join(word.low for word in act.view.sentence.words)
-    return bool(act.hedges) and clause.first and clause.stretch == 0 and bool(_HEDGED.search(whole[: len(clause.low)]))
+    return (
+        bool(act.hedges)
+        and clause.first
+        and clause.stretch == 0
+        and bool(_HEDGED.search(whole[: len(clause.low)]))
+    )
 
 
 def place_of(act: Act, word: int) -> int:

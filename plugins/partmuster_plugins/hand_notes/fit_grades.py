@@ -15,10 +15,12 @@ if TYPE_CHECKING:
     from .fit_phrases import Piece
 
 _WHY = re.compile(
-    r"(?:^| )(?:because|as|since|for|;|,|-|:) (?:of )?(?P<why>(?:<t>|the |bolts |its |it is |they are |\d|hole|holes|teeth|bore|bell)\W?.*)$"
+    r"(?:^| )(?:because|as|since|for|;|,|-|:) (?:of )?(?P<why>(?:<t>|the |bolts |its |it is |"
+    r"they are |\d|hole|holes|teeth|bore|bell)\W?.*)$"
 )
 _UNTRIED = re.compile(
-    r"\b(?:have|has|had) not (?:done|tried) (?:it|<t>|that|this)|\b(?:untried|never tried|not tried|not been tried|have never done)\b"
+    r"\b(?:have|has|had) not (?:done|tried) (?:it|<t>|that|this)|\b(?:untried|never tried|not "
+    r"tried|not been tried|have never done)\b"
 )
 
 
@@ -31,7 +33,7 @@ class Verdict:
     untried: bool = False
 
 
-def verdict_of(tail: str, verb: str, *, bare: bool = False) -> Verdict | None:
+def verdict_of(tail: str, verb: str, *, bare: bool = False) -> Verdict | None:  # noqa: PLR0911 - one line a grade
     """Return how a thing goes on another by its verb and what follows.
 
     ``bare``: no verb says that it does, so that the words behind must.
@@ -64,10 +66,11 @@ def _near(tail: str) -> str:
     return re.split(r" ?; (?=<t>)", tail, maxsplit=1)[0].strip()
 
 
-def reason_in(act: Act, words: str) -> str:
+def reason_in(words: str) -> str:
     """Return why a thing does not go, in the sentence's words."""
     found = re.search(
-        r"(?:\bbecause\b|\bsince\b|\bas the\b|[,;(:–-])\s*(?P<why>(?:the |its |it is |they are |it's |too |\d|[a-z]+ (?:is|are)\b|[a-z]+'s )[^,;()]*?)\)?\.?$",
+        r"(?:\bbecause\b|\bsince\b|\bas the\b|[,;(:–-])\s*(?P<why>(?:the |its |it is |they are |"
+        r"it's |too |\d|[a-z]+ (?:is|are)\b|[a-z]+'s )[^,;()]*?)\)?\.?$",
         words, re.IGNORECASE,
     )  # fmt: skip
     return found["why"].strip(" .") if found else ""
@@ -77,12 +80,16 @@ def work_in(act: Act, pieces: Sequence[Piece], tail: tuple[int, int]) -> str:
     """Return the work that has to be done, in the sentence's words."""
     start = pieces[tail[0]].start if tail[0] < len(pieces) else 0
     stop = pieces[min(tail[1], len(pieces)) - 1].end
-    words = _slice(act, pieces, start, stop)
-    words = re.sub(r"^\W*(?:but|only|if|once|after|yes|it|you|,|'ll| )*(?:have to |need to |you have to )?", "", words)
+    words = _slice(act, start, stop)
+    words = re.sub(
+        r"^\W*(?:but|only|if|once|after|yes|it|you|,|'ll| )*(?:have to |need to |you have to )?",
+        "",
+        words,
+    )
     return words.strip(" ,.;:-")
 
 
-def _slice(act: Act, pieces: Sequence[Piece], start: int, stop: int) -> str:
+def _slice(act: Act, start: int, stop: int) -> str:
     words = act.view.sentence.words
     chosen = words[start:stop]
     text = " ".join(word.text for word in chosen)

@@ -11,9 +11,8 @@ import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from .fit_builds import PHASES, builds_in
 from .fit_words import DETERMINERS, EVERY, FOLLOWS_VERB, NO_THINGS, STANDS_FOR, VERBS
-from .lexicon import lexicon, singular
-from .names import EVERYDAY, given_names
 from .parts import PartMention, find_parts
 
 if TYPE_CHECKING:
@@ -26,17 +25,27 @@ _OPENED = {"wont": ("will", "not"), "cant": ("can", "not"), "dont": ("do", "not"
            "isnt": ("is", "not"), "arent": ("are", "not"), "w/": ("with",), "wo": ("without",),
            "theyll": ("they", "will"), "itll": ("it", "will"), "youll": ("you", "will"),
            "t'other": ("the", "other"), "tother": ("the", "other"), "n't": ("not",)}  # fmt: skip
-_PHASES = frozenset({"early", "late", "mid", "later", "earlier"})
-_MARK = re.compile(r"\d{1,2}[a-h]?\*?|(?:i|ii|iii|iv|v|vi)\*?|one|two|three|four")
-_MARKED = re.compile(r"(?:mk|mark)\d{1,2}[a-h]?s?|mks|marks")
-_NUMBER = re.compile(r"(?=.*\d.*\d)(?:[a-z]{1,4}[-/]?)?\d[\d./-]*[a-z]?(?:[-/]\w+)?|[a-z]{1,3}-\d+\w*")
+_NUMBER = re.compile(
+    r"(?=.*\d.*\d)(?:[a-z]{1,4}[-/]?)?\d[\d./-]*[a-z]?(?:[-/]\w+)?|[a-z]{1,3}-\d+\w*"
+)
 _SIZE = re.compile(r"\d+(?:[./]\d+)*(?:mm|in|inch|inches|v|thou|lb)?")
 _STYLES = frozenset({"type", "types", "pattern", "patterns", "sort", "kind", "model", "models", "style", "series",
                      "version", "versions", "mark", "issue", "production"})  # fmt: skip
 _OF = frozenset({"off", "of", "from"})
 _SKIP = frozenset({'"', "*", "_", "~", "!", "actually", "really", "quite", "simply", "honestly", "even", "certainly",
                    "definitely", "perfectly", "happily", "um", "er", "well", "please", "of-course"})  # fmt: skip
-_SIGNS = {"(": ",", ")": ",", "--": "-", "...": ",", "+": "and", "&": "and", ">": "->", "=>": "->", ".": ";", "!": ";"}
+_SIGNS = {
+    "(": ",",
+    ")": ",",
+    "--": "-",
+    "...": ",",
+    "+": "and",
+    "&": "and",
+    ">": "->",
+    "=>": "->",
+    ".": ";",
+    "!": ";",
+}
 #: Behind "one" these make it no thing: "the one size", "one hand", "one way".
 _ONE_SIZE = (["size"], ["hand"], ["way"], ["piece"], ["pattern"], ["and"], ["of"], ["or"])
 _LONGEST_UNKNOWN = 2
@@ -90,7 +99,7 @@ def pieces_of(words: Sequence[Word]) -> list[Piece]:
     """Return the things of a sentence and the plain words between them, in order."""
     low = [word.low for word in words]
     taken = [_blocked(low, at) for at in range(len(low))]
-    builds = _builds(words, low, taken)
+    builds = builds_in(words, low, taken)
     for start, (end, _) in builds.items():
         taken[start:end] = [True] * (end - start)
     parts = {part.start: _trimmed(part, low) for part in find_parts(words, taken)}
@@ -134,7 +143,9 @@ def _blocked(low: Sequence[str], at: int) -> bool:
     after = low[at + 1] if at + 1 < len(low) else ","
     if word in _NEVER_PARTS:
         return True
-    if word in VERBS and (after in FOLLOWS_VERB or before in {"will", "can", "not", "would", "to", "you", "could"}):
+    if word in VERBS and (
+        after in FOLLOWS_VERB or before in {"will", "can", "not", "would", "to", "you", "could"}
+    ):
         return not (before in DETERMINERS and after not in FOLLOWS_VERB)
     if word in {"fit", "fits", "fitting", "fouls", "strips"}:
         return before not in DETERMINERS
@@ -144,101 +155,33 @@ def _blocked(low: Sequence[str], at: int) -> bool:
     )
 
 
-_WORKED = frozenset("drill file grind ream slot trim cut pack shim weld open turn fettle bore bush swap fit".split())  # noqa: SIM905
+_WORKED = frozenset(
+    [
+        "drill",
+        "file",
+        "grind",
+        "ream",
+        "slot",
+        "trim",
+        "cut",
+        "pack",
+        "shim",
+        "weld",
+        "open",
+        "turn",
+        "fettle",
+        "bore",
+        "bush",
+        "swap",
+        "fit",
+    ]
+)
 _NEVER_PARTS = frozenset("can will may might must same swap swaps swapped hung used fitted put got had mixed mounted replaced "  # noqa: SIM905
                          "superseded bolted going".split())  # fmt: skip
 _COUNTS = frozenset({"one", "two", "three", "four", "out", "up", "down", "off"})
 
 
-def _builds(
-    words: Sequence[Word], low: Sequence[str], taken: Sequence[bool]
-) -> dict[int, tuple[int, str]]:
-    """Return builds, families and numbers: where each begins, where it ends, as written."""
-    found: dict[int, tuple[int, str]] = {}
-    at = 0
-    while at < len(low):
-        end = at if taken[at] else _build_end(words, low, at)
-        if end > at:
-            text = " ".join(word.text for word in words[at:end]).replace(" .", "")
-            found[at] = (end, re.sub(r"(?<=\d)s$", "", text))
-            at = end
-        else:
-            at += 1
-    return found
-
-
-def _build_end(words: Sequence[Word], low: Sequence[str], at: int) -> int:
-    end = at
-    seen = False
-    while end < len(low):
-        step = _mark_end(words, low, end)
-        if not step and low[end] in _PHASES and _is_phase(low, end, begun=seen):
-            step = end + 1
-        if not step and _is_family(words, low, end):
-            step = end + 1
-        if not step:
-            break
-        end, seen = step, True
-    if seen and end < len(low) and low[end] == "s" and low[end - 1][-1:].isdigit():
-        end += 1  # "Mk 2s"
-    return end if seen else at
-
-
-def _mark_end(words: Sequence[Word], low: Sequence[str], at: int) -> int:
-    if low[at] in {"mk", "mark", "mks"}:
-        number = at + 2 if low[at + 1 : at + 2] == ["."] else at + 1
-        if number < len(low) and _MARK.fullmatch(low[number].rstrip("s") if low[number][:1].isdigit() else low[number]):
-            if low[at] == "mark" and not (words[at].capital or low[number][:1].isdigit() or low[number] in {"one", "two"}):
-                return 0
-            return number + 1
-        return 0
-    if _MARKED.fullmatch(low[at]) and low[at][-1] != "k" and any(one.isdigit() for one in low[at]):
-        return at + 1
-    return 0
-
-
-def _is_phase(low: Sequence[str], at: int, *, begun: bool) -> bool:
-    """Tell whether "early" or "late" is said of a build, and not of the time of day."""
-    after = low[at + 1] if at + 1 < len(low) else ""
-    before = low[at - 1] if at else ""
-    if low[at] in {"later", "earlier"}:
-        return begun or after in {"one", "ones", "type", "pattern"} or before in {"the", "a", "an"}
-    if after in {"in", "on"} and before in {"", "too", "so", "very", "was", "is"} and not begun:
-        return low[at + 2 : at + 3] not in (["the"], ["january"], ["life"])
-    return after not in {"night", "morning", "summer", "autumn", "spring", "winter", "last", "enough", "back", "days",
-                         "husband", "wife", "father", "afternoon", "evening", "tea"}  # fmt: skip
-
-
-def _is_family(words: Sequence[Word], low: Sequence[str], at: int) -> bool:
-    """Tell whether a word may be a family's name: a capital that begins no sentence, or "every otter"."""
-    word = words[at]
-    if not word.low.isalpha() or len(word.low) < 4 or word.low in EVERYDAY or word.low in given_names():  # noqa: PLR2004
-        return False
-    if singular(word.low) in lexicon().tokens or word.low in NO_THINGS or word.low in VERBS:
-        return False
-    after = low[at + 1] if at + 1 < len(low) else ""
-    if after == "'s" or after.isdigit():
-        return False  # a person's, or a vehicle with its number
-    before = low[at - 1] if at else ""
-    if word.capital and not word.text.isupper():
-        return (
-            before in DETERMINERS | {"to", "on", "in", "into", "onto", "of", "off", "from", "for", "and", "or", ",", ":", "-", ";", ".", "("}
-            or before[-1:].isdigit() or before in _PHASES or (at == 0 and _named_behind(low, at))
-        ) and (at > 0 or _named_behind(low, at))  # fmt: skip
-    return before in {"any", "every", "all", "an", "a"} and after in {"", ".", ",", ";", "-", ":", "one", "ones", "!"} and (
-        word.low not in VERBS and singular(word.low) not in {"thing", "bit", "time", "problem", "treat"} and before != "a"
-    )
-
-
-def _named_behind(low: Sequence[str], at: int) -> bool:
-    """Tell whether a thing follows a family's name that begins a sentence: "Bramble one", "Otter Mk 2"."""
-    after = low[at + 1] if at + 1 < len(low) else ""
-    return after in {"one", "ones", "mk", "mark"} or after in _PHASES or singular(after) in lexicon().tokens or (
-        _MARKED.fullmatch(after) is not None
-    )
-
-
-def _thing_at(
+def _thing_at(  # noqa: C901, PLR0912 - one branch a form of a thing
     words: Sequence[Word], low: Sequence[str], at: int,
     builds: dict[int, tuple[int, str]], parts: dict[int, PartMention],
 ) -> Thing | None:  # fmt: skip
@@ -260,7 +203,9 @@ def _thing_at(
         thing, at = _with_builds(low, thing, at, builds)
     if at < len(low) and at in parts:
         part = parts[at]
-        thing = replace(thing, part=part, every=thing.every or (part.which if part.which in EVERY else ""))
+        thing = replace(
+            thing, part=part, every=thing.every or (part.which if part.which in EVERY else "")
+        )
         at = part.end
         if thing.builds and (size := _unknown(low, at)) and low[at + size : at + size + 1]:
             name = " ".join(word.text for word in words[at : at + size])  # "rev counter drive"
@@ -268,14 +213,23 @@ def _thing_at(
             thing, at = replace(thing, part=part), at + size
         if at < len(low) and _NUMBER.fullmatch(low[at]) and not _SIZE.fullmatch(low[at]):
             thing, at = replace(thing, number=words[at].text), at + 1
-    elif at < len(low) and low[at] in STANDS_FOR and low[at + 1 : at + 2] not in _ONE_SIZE and (thing.builds or at == start or low[at] in {"one", "ones", "other", "either"}):
+    elif (
+        at < len(low)
+        and low[at] in STANDS_FOR
+        and low[at + 1 : at + 2] not in _ONE_SIZE
+        and (thing.builds or at == start or low[at] in {"one", "ones", "other", "either"})
+    ):
         if low[at] in {"one", "ones"} and not thing.builds and at == start:
             return None
         thing, at = replace(thing, stands=low[at]), at + 1
     elif thing.builds and (size := _unknown(low, at)):
         name = " ".join(word.text for word in words[at : at + size])
         thing, at = replace(thing, part=PartMention(at, at + size, name)), at + size
-    elif not thing.builds and _NUMBER.fullmatch(low[at] if at < len(low) else "") and not _SIZE.fullmatch(low[at]):
+    elif (
+        not thing.builds
+        and _NUMBER.fullmatch(low[at] if at < len(low) else "")
+        and not _SIZE.fullmatch(low[at])
+    ):
         thing, at = replace(thing, number=words[at].text), at + 1
         if at in parts:
             thing, at = replace(thing, part=parts[at]), parts[at].end
@@ -285,7 +239,9 @@ def _thing_at(
     elif not thing.builds:
         size = _unknown(low, at) if at > start else 0
         after = _after_det(low, at + size)
-        if not (size and low[at + size : at + size + 1] and low[at + size] in _OF and after in builds):
+        if not (
+            size and low[at + size : at + size + 1] and low[at + size] in _OF and after in builds
+        ):
             return None
         name = " ".join(word.text for word in words[at : at + size])
         thing, at = replace(thing, part=PartMention(at, at + size, name)), at + size
@@ -313,7 +269,19 @@ def _with_builds(
 
 def _ends_list(low: Sequence[str], at: int) -> bool:
     """Tell whether a list of builds ends here, and no verdict on the last of them follows."""
-    return at >= len(low) or low[at] in {",", ";", ".", "-", ":", "all", "and", "or", "alike", "are", ")"}
+    return at >= len(low) or low[at] in {
+        ",",
+        ";",
+        ".",
+        "-",
+        ":",
+        "all",
+        "and",
+        "or",
+        "alike",
+        "are",
+        ")",
+    }
 
 
 def _after_det(low: Sequence[str], at: int) -> int:
@@ -322,8 +290,12 @@ def _after_det(low: Sequence[str], at: int) -> int:
     return at
 
 
-def _said_behind(
-    words: Sequence[Word], low: Sequence[str], thing: Thing, at: int, builds: dict[int, tuple[int, str]]
+def _said_behind(  # noqa: PLR0911 - one line a form
+    words: Sequence[Word],
+    low: Sequence[str],
+    thing: Thing,
+    at: int,
+    builds: dict[int, tuple[int, str]],
 ) -> tuple[Thing, int]:
     """Return a thing with what stands behind it: "off a Mk 2", "of the late pattern", "of an Otter tank"."""
     if thing.builds or (thing.part is None and not thing.stands):
@@ -361,7 +333,7 @@ def _unknown(low: Sequence[str], at: int) -> int:
         at + size < len(low) and size < _LONGEST_UNKNOWN and low[at + size].isalpha()
         and len(low[at + size]) > 2  # noqa: PLR2004 - "is", "on"
         and low[at + size] not in NO_THINGS and low[at + size] not in VERBS
-        and low[at + size] not in DETERMINERS | _PHASES and low[at + size] not in STANDS_FOR
+        and low[at + size] not in DETERMINERS | PHASES and low[at + size] not in STANDS_FOR
     ):  # fmt: skip
         size += 1
     return size

@@ -26,7 +26,14 @@ def settled_fits(stated: list[Stated]) -> list[Stated]:
         if one.statement.kind != "fit":
             kept.append(one)
             continue
-        at = next((at for at in range(len(kept) - 1, -1, -1) if _about_one(kept[at].statement, one.statement)), None)
+        at = next(
+            (
+                at
+                for at in range(len(kept) - 1, -1, -1)
+                if _about_one(kept[at].statement, one.statement)
+            ),
+            None,
+        )
         if at is None:
             kept += [] if one.statement.rule in _CHANGES else [one]
             continue
@@ -45,7 +52,12 @@ def _about_one(first: Statement, second: Statement) -> bool:
 
 def _is_way_back(first: Statement, second: Statement) -> bool:
     pair = (first.fields["fit_grade"], second.fields["fit_grade"])
-    return pair in {("as-is", "as-is"), ("as-is", "never"), ("never", "as-is"), ("one-way", "never")}
+    return pair in {
+        ("as-is", "as-is"),
+        ("as-is", "never"),
+        ("never", "as-is"),
+        ("one-way", "never"),
+    }
 
 
 def _key(statement: Statement, name: str) -> str:
@@ -55,6 +67,7 @@ def _key(statement: Statement, name: str) -> str:
 
 def _ends(statement: Statement) -> tuple[str, str]:
     """Return where a fit comes from and where it goes: build, or the family where no build is said."""
+
     def plain(prefix: str) -> str:
         said = statement.fields.get(f"{prefix}build") or statement.fields.get(f"{prefix}family", "")
         words = said.lower().replace("mark", "mk").replace("mk", "mk ").split()
@@ -74,7 +87,11 @@ def _together(first: Statement, second: Statement) -> list[Statement]:
     if second.rule == BACK:
         return [_graded(first, "one-way")]
     if _ends(first) == _ends(second):
-        return [second] if first.rule == "answered" or first.fields["fit_grade"] != second.fields["fit_grade"] else [first]
+        return (
+            [second]
+            if first.rule == "answered" or first.fields["fit_grade"] != second.fields["fit_grade"]
+            else [first]
+        )
     grades = (first.fields["fit_grade"], second.fields["fit_grade"])
     if grades == ("never", "as-is"):
         return [_graded(second, "one-way")]

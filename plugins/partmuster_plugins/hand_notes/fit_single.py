@@ -23,20 +23,27 @@ if TYPE_CHECKING:
 #: Rules that change what was said before; ``fit_settling`` takes them up.
 NOT_SO, BACK, UNTRIED = "not so", "not back", "untried"
 _STATES = re.compile(
-    r"\b(?:gone|missing|seized|broken|worn|cracked|wanted|spare|sale|sell|sold|swap|offers?|collected|promised|stolen|lost|found|bought|rusted|welded)\b"
+    r"\b(?:gone|missing|seized|broken|worn|cracked|wanted|spare|sale|sell|sold|swap|offers?|"
+    r"collected|promised|stolen|lost|found|bought|rusted|welded)\b"
 )
-_UNTRIED = re.compile(r"\b(?:have|has|had) (?:not|never) (?:done|tried)(?: (?:it|that|this))?\b|\buntried\b")
+_UNTRIED = re.compile(
+    r"\b(?:have|has|had) (?:not|never) (?:done|tried)(?: (?:it|that|this))?\b|\buntried\b"
+)
 _ELLIPSIS = re.compile(
-    r"^(?:will|would|does|do|can|could) (?P<neg>not|never)?(?: ?(?:go|fit|do|work|swap|interchange|suit|be used|any good))*"
-    r"(?: (?:in|on|straight on|there|too|either|as well|at all|go|fit))*(?= ?$| ?[,;:-]| (?:if|once|with|because|as|when|but)\b)"
+    r"^(?:will|would|does|do|can|could) (?P<neg>not|never)?(?: ?(?:go|fit|do|work|swap|"
+    r"interchange|suit|be used|any good))*"
+    r"(?: (?:in|on|straight on|there|too|either|as well|at all|go|fit))*(?= ?$| ?[,;:-]| (?:if|"
+    r"once|with|because|as|when|but)\b)"
 )
-_PLACED = re.compile(r"^(?:in|on|in there|to fit|to go|to go on|to work)(?= ?$| ?[,;:]| (?:if|once|with|after|by)\b)")
+_PLACED = re.compile(
+    r"^(?:in|on|in there|to fit|to go|to go on|to work)(?= ?$| ?[,;:]| (?:if|once|with|after|by)\b)"
+)
 
 
 _TRIED = re.compile(r"^(?:was|were|has been|got) (?:offered up|tried)(?: for size| on her| on it)?")
 
 
-def single_fits(
+def single_fits(  # noqa: PLR0911 - what changes an earlier fit first
     act: Act, context: Context, pieces: Sequence[Piece], asked: Statement | None
 ) -> list[Statement]:
     """Return what a sentence says of fitting that names only one thing, or none."""
@@ -68,7 +75,12 @@ def _answer(act: Act, asked: Statement, text: str) -> Statement | None:
     """Return what was asked, graded by the answer: "Yes, no bother", "No, never"."""
     if act.view.sentence.asks:
         return None
-    text = re.sub(r"^(?:<t>|[a-z]+(?: [a-z]+)?) (?:told (?:me|us)|says|said|reckons|thinks|swears|tells me) (?:that )?", "", text)
+    text = re.sub(
+        r"^(?:<t>|[a-z]+(?: [a-z]+)?) (?:told (?:me|us)|says|said|reckons|thinks|swears|tells "
+        r"me) (?:that )?",
+        "",
+        text,
+    )
     start = re.sub(r"^(?:(?:well|oh|er|um|ah|,|;) )*", "", text)
     if not (w.YES.match(start) or w.NO.match(start) or re.match(r"(?:only|goes|with|if) ", start)):
         return None
@@ -91,12 +103,20 @@ def _before_alike(pieces: Sequence[Piece]) -> tuple[int, Thing] | None:
     """Return the part right before "are the same"."""
     for at, piece in enumerate(pieces[:-1]):
         thing = piece.thing
-        if thing is not None and thing.part is not None and re.match(r"(?:is|are) (?:all )?(?:the )?(?:same|identical|interchangeable|common|universal)\b", pieces[at + 1].text):
+        if (
+            thing is not None
+            and thing.part is not None
+            and re.match(
+                r"(?:is|are) (?:all )?(?:the )?(?:same|identical|interchangeable|common|"
+                r"universal)\b",
+                pieces[at + 1].text,
+            )
+        ):
             return at, thing
     return None
 
 
-def _left_out(
+def _left_out(  # noqa: C901 - each way to leave a side out
     act: Act, context: Context, pieces: Sequence[Piece], _text: str, _low: str
 ) -> Statement | None:
     """Return a fit of which only one side is said again: "The running board will not"."""
@@ -110,7 +130,9 @@ def _left_out(
             verdict = verdict_of(f"{behind[placed.end() :]} {tail}".strip(), verb="put")
             part = _part_of(thing, pieces, at, context)
             if verdict is not None and part is not None:
-                return fit_statement(act, context, thing, Thing(0, 0), part, verdict, pieces, (at + 1, len(pieces)))
+                return fit_statement(
+                    act, context, thing, Thing(0, 0), part, verdict, pieces, (at + 1, len(pieces))
+                )
         if thing.builds and thing.part is not None and (tried := _TRIED.match(behind)) and (
             w.NO.match(behind[tried.end() :].strip()) or w.NO.match(tail)
         ):  # fmt: skip
@@ -135,7 +157,14 @@ def _left_out(
         there = [one.thing for one in pieces[:at] if one.thing is not None and one.thing.builds]
         if there and not there[-1].part and " there" in found[0]:
             fields = {**_without(fields, _ENDS[2:]), **build_fields(there[-1], None, "to_")}
-        return said(act, context, fields, thing.start, untried=verdict.untried, rule="goes on as said before")
+        return said(
+            act,
+            context,
+            fields,
+            thing.start,
+            untried=verdict.untried,
+            rule="goes on as said before",
+        )
     return None
 
 
@@ -157,7 +186,9 @@ def _part_of(
             return before.part
     if context.fits:
         last = context.fits[-1].fields
-        return PartMention(0, 0, last.get("description", ""), last.get("side", ""), last.get("position", ""))
+        return PartMention(
+            0, 0, last.get("description", ""), last.get("side", ""), last.get("position", "")
+        )
     return context.parts[-1] if context.parts else None
 
 
@@ -172,7 +203,9 @@ def _mixed(
     first = _first_part(whole)
     if len(built) < 2 or first is None or first[1].part is None:  # noqa: PLR2004 - two builds
         return None
-    return fit_statement(act, context, built[0], replace(built[1], part=None), first[1].part, Verdict("never"))
+    return fit_statement(
+        act, context, built[0], replace(built[1], part=None), first[1].part, Verdict("never")
+    )
 
 
 def _handed(
@@ -206,10 +239,16 @@ def _alike(
     at, thing = first
     tail = signs(pieces[at + 1 :])
     others = [one.thing for one in pieces[at + 1 :] if one.thing is not None and one.thing.builds]
-    listed = [one for one in (thing, *others) if one.every or re.search(r" or | and |, ", one.builds)]
+    listed = [
+        one for one in (thing, *others) if one.every or re.search(r" or | and |, ", one.builds)
+    ]
     whole = next(iter(listed), None) or (thing if thing.builds else next(iter(others), None))
     raw = " ".join(one.text for one in pieces[at + 1 :])
-    alike = w.ALL_ALIKE.search(tail) or w.ALL_ALIKE.search(raw) or re.search(r"\b(?:are|is) <t>\b", tail)
+    alike = (
+        w.ALL_ALIKE.search(tail)
+        or w.ALL_ALIKE.search(raw)
+        or re.search(r"\b(?:are|is) <t>\b", tail)
+    )
     if not alike or w.NOT.search(tail) or _STATES.search(low):
         return None
     if whole is not None and (whole.every or re.search(r" or | and |, ", whole.builds)):

@@ -22,15 +22,23 @@ if TYPE_CHECKING:
 
 #: What makes words doubtful, where "may be" only allows.
 _DOUBTS = re.compile(
-    r"\b(?:think|reckon|probably|perhaps|might|suspect|guess|possibly|maybe|believe|fancy|not sure|unsure|likely|could be wrong|suppose|should think)\b|\?"
+    r"\b(?:think|reckon|probably|perhaps|might|suspect|guess|possibly|maybe|believe|fancy|not "
+    r"sure|unsure|likely|could be wrong|suppose|should think)\b|\?"
 )
-_ALLOWS = re.compile(r"\bmust (?:not )?be\b|\bmay (?:also )?(?:be \w+ed|be (?:hung|had|put)|take|go|replace|serve)\b")
+_ALLOWS = re.compile(
+    r"\bmust (?:not )?be\b|\bmay (?:also )?(?:be \w+ed|be (?:hung|had|put)|take|go|replace|serve)\b"
+)
 _OF_BUILD = re.compile(r"(?:mk|mark)?[.]?\d*[a-h]?\*?|[ivx]+\*?|one|two|three|four|early|late|mid|later|earlier",
                        re.IGNORECASE)  # fmt: skip
 
 
-def meant(
-    left: Thing, right: Thing, pieces: Sequence[Piece], at: int, context: Context, said_before: str = ""
+def meant(  # noqa: C901, PLR0911 - one place after another to look for it
+    left: Thing,
+    right: Thing,
+    pieces: Sequence[Piece],
+    at: int,
+    context: Context,
+    said_before: str = "",
 ) -> PartMention | None:
     """Return the part that is put on: named with the left thing, before it, or else the right one's."""
     if left.part is not None:
@@ -43,14 +51,16 @@ def meant(
         thing = pieces[number].thing
         if thing is not None and thing.part is not None:
             return thing.part
-    if (topic := _topic_words(pieces[0].text if pieces else "")):
+    if topic := _topic_words(pieces[0].text if pieces else ""):
         return PartMention(0, 0, topic)
     if left.builds and right.part is not None and not left.stands and not right.builds:
         return right.part
     if context.fits and (left.stands or not context.parts
                          or context.parts[-1].name in context.fits[-1].words):  # fmt: skip
         said = context.fits[-1].fields
-        return PartMention(0, 0, said.get("description", ""), said.get("side", ""), said.get("position", ""))
+        return PartMention(
+            0, 0, said.get("description", ""), said.get("side", ""), said.get("position", "")
+        )
     if context.parts:
         return replace(context.parts[-1], side=context.parts[-1].side)
     if context.fits:
@@ -59,8 +69,10 @@ def meant(
 
 
 _ABOUT = re.compile(
-    r"(?:^|.* )(?:about|of|re|on|for|with) (?:the |your |my |a |an |our |his |her )?(?P<what>[a-z]+(?: [a-z]+)?)(?: question)? ?[:,-]$"
-    r"|^(?:the |and |also |now |so |as for (?:the |your )?)*(?P<alone>[a-z]{4,}(?: [a-z]{3,})?) ?[:,-]$"
+    r"(?:^|.* )(?:about|of|re|on|for|with) (?:the |your |my |a |an |our |his |her "
+    r")?(?P<what>[a-z]+(?: [a-z]+)?)(?: question)? ?[:,-]$"
+    r"|^(?:the |and |also |now |so |as for (?:the |your )?)*(?P<alone>[a-z]{4,}(?: [a-z]{3,})?) "
+    r"?[:,-]$"
 )
 
 
@@ -93,13 +105,15 @@ def fit_statement(
         fields["part_number"] = left.number
     if right.part is not None:
         name = right.part.name
-        named = f"{name} {right.number}" if right.number and right.part.start < right.end - 1 else name
+        named = (
+            f"{name} {right.number}" if right.number and right.part.start < right.end - 1 else name
+        )
         fields |= {"to_description": named, "to_side": right.part.side,
                    "to_position": right.part.position}  # fmt: skip
     elif right.number and not right.builds:
         fields |= {"to_description": right.number, "to_part_number": right.number}
     if verdict.grade == "never":
-        fields["reason"] = reason_in(act, act.view.sentence.text)
+        fields["reason"] = reason_in(act.view.sentence.text)
     if verdict.grade == "only-as-a-set":
         named_too = [piece.thing.part.name for piece in pieces[tail[0] : tail[1]]
                      if piece.thing is not None and piece.thing.part is not None]  # fmt: skip
@@ -141,7 +155,11 @@ def build_fields(thing: Thing, part: PartMention | None, prefix: str = "") -> di
     marks = " ".join(word for word in build.split() if _OF_BUILD.fullmatch(word))
     if family and thing.part is None and family.endswith("s") and not family.endswith("ss"):
         family = family[:-1]  # "the same on all Otters"
-    marks = re.sub(r"\b([Ll]at|[Ee]arli)er\b", lambda found: "late" if found[1].lower() == "lat" else "early", marks)
+    marks = re.sub(
+        r"\b([Ll]at|[Ee]arli)er\b",
+        lambda found: "late" if found[1].lower() == "lat" else "early",
+        marks,
+    )
     fields = {f"{prefix}family": family, f"{prefix}build": marks}
     return {key: value for key, value in fields.items() if value}
 

@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from . import fit_words as w
+from .contractions import opened
 from .fit_grades import Verdict, verdict_of, work_in
 from .fit_phrases import Thing, pieces_of, signs
 from .fit_single import BACK, single_fits
 from .fit_statements import fit_statement, meant
-from .sentences import opened
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,12 +28,16 @@ if TYPE_CHECKING:
     from .statement import Statement
 
 _MAY = re.compile(
-    r"(?:mk|mark) ?[.]?\d|\b(?:mk|mark|early|late|earl\w+|later|fits?|goes|go|going|interchang\w*|same|swaps?|replace\w*|superse\w*|set|pair|handed|hand|"
-    r"together|on ?to|into|works?|used|can|put|instead|place|any|every|all|without|ditto|only|reverse|round|back|versa|either|yes|no|never|not|dont|wont|one way|does|do|both|alike|packet)\b",
+    r"(?:mk|mark) ?[.]?\d|\b(?:mk|mark|early|late|earl\w+|later|fits?|goes|go|going|"
+    r"interchang\w*|same|swaps?|replace\w*|superse\w*|set|pair|handed|hand|"
+    r"together|on ?to|into|works?|used|can|put|instead|place|any|every|all|without|ditto|only|"
+    r"reverse|round|back|versa|either|yes|no|never|not|dont|wont|one way|does|do|both|alike|"
+    r"packet)\b",
     re.IGNORECASE,
 )
 _ASKS = re.compile(
-    r"(?:^|[,:;] |\b(?:know|if|whether|tell me) )\W*(?:(?:and|so|but|also|well|ps) )*(?:can|could|will|would|does|do|is|are|may|might|should)\b",
+    r"(?:^|[,:;] |\b(?:know|if|whether|tell me) )\W*(?:(?:and|so|but|also|well|ps) )*(?:can|"
+    r"could|will|would|does|do|is|are|may|might|should)\b",
     re.IGNORECASE,
 )
 #: An item of a list of what is offered or wanted says something of its own from so many words on.
@@ -42,16 +46,23 @@ _A_SENTENCE = 8
 _PASSING = 10
 _OWN_LISTS = frozenset({"want", "holding", "promise", "lead"})
 _DEALING = re.compile(
-    r"\b(?:wanted|looking for|would like|want an?|i need|we need|after a|for sale|to sell|selling|spare|offers?|swap for|"
+    r"\b(?:wanted|looking for|would like|want an?|i need|we need|after a|for sale|to sell|"
+    r"selling|spare|offers?|swap for|"
     r"free to|you can have|gone to|sold)\b"
 )
 _ELLIPSIS = re.compile(
-    r"(?P<verb>(?:will|would|does|do|can|could|is|are)(?: (?P<neg>not|never))?(?: (?:go|fit|do|work|be|swap|interchange|suit))?(?: (?:in|on|straight on|there|too|either|as well|at all))*)"
+    r"(?P<verb>(?:will|would|does|do|can|could|is|are)(?: (?P<neg>not|never))?(?: (?:go|fit|do|"
+    r"work|be|swap|interchange|suit))?(?: (?:in|on|straight on|there|too|either|as well|at "
+    r"all))*)"
     r"(?= ?(?:$|[,;:-]|if |once |with |because |as |when |but ))"
 )
-_GET_IN = re.compile(r"^(?:in|on|in there|to fit|to go|to go on|to work)(?= ?(?:$|[,;:]|if |once |with |after |by ))")
+_GET_IN = re.compile(
+    r"^(?:in|on|in there|to fit|to go|to go on|to work)(?= ?(?:$|[,;:]|if |once |with |after |by ))"
+)
 _HAS_PUT = re.compile(r"\b(?:can|could|may|have|has|i|we|he|she|they|you)(?: \w+){0,2}$")
-_IF = re.compile(r"\b(?:if|unless|whether|wonder|hope|want|like|plan|need|wanted|going|must|should|will|shall)\b")
+_IF = re.compile(
+    r"\b(?:if|unless|whether|wonder|hope|want|like|plan|need|wanted|going|must|should|will|shall)\b"
+)
 _THERE = re.compile(r"(?:in|on|into|onto)? ?there\b")
 
 
@@ -71,7 +82,12 @@ def fits_in(act: Act, context: Context) -> list[Statement]:
     """Return what a sentence says of fitting."""
     text = act.view.sentence.text
     listed = context.heading.get("kind") in _OWN_LISTS
-    if (listed and (_DEALING.search(text.lower()) or (len(text.split()) < _A_SENTENCE and not context.fits))) or not _MAY.search(opened(act.view.sentence.text)):
+    if (
+        listed
+        and (
+            _DEALING.search(text.lower()) or (len(text.split()) < _A_SENTENCE and not context.fits)
+        )
+    ) or not _MAY.search(opened(act.view.sentence.text)):
         context.fit_asked = None
         context.fits = context.fits if len(act.view.sentence.words) <= _PASSING else ()
         return []
@@ -83,7 +99,7 @@ def fits_in(act: Act, context: Context) -> list[Statement]:
         pieces = pieces_of(words)
         asked, context.fit_asked = context.fit_asked, None
         relations = _relations(pieces, context)
-        said = []
+        said: list[Statement] = []
         for relation in relations:
             before = said[0].fields.get("description", "") if said else ""
             one = _statement(act, context, pieces, relation, before)
@@ -101,7 +117,9 @@ def _segments(words: Sequence[Word]) -> list[Sequence[Word]]:
     found: list[Sequence[Word]] = []
     start = 0
     for at, word in enumerate(words):
-        if word.low in {";", "!"} or (word.low == "." and words[at - 1].low not in {"mk", "mark", "no", "nos"}):
+        if word.low in {";", "!"} or (
+            word.low == "." and words[at - 1].low not in {"mk", "mark", "no", "nos"}
+        ):
             found.append(words[start : at + 1])
             start = at + 1
     found.append(words[start:])
@@ -121,7 +139,9 @@ def ask_of_fit(act: Act, context: Context) -> None:
         if left is None or right is None:
             continue
         asked = re.sub(r"^(?:,|a|an|any) ", "", between)
-        if not (w.LINK.fullmatch(between) or w.BARE.fullmatch(asked) or w.LINK.fullmatch(f"is {asked}")):
+        if not (
+            w.LINK.fullmatch(between) or w.BARE.fullmatch(asked) or w.LINK.fullmatch(f"is {asked}")
+        ):
             continue
         relation = Relation(left, right, Verdict("as-is"), at, (at + 3, at + 3))
         found = _statement(act, context, pieces, relation)
@@ -133,7 +153,15 @@ def ask_of_fit(act: Act, context: Context) -> None:
 def _is_build(words: Sequence[Word], at: int) -> bool:
     """Tell whether a build stands in brackets, said of the part before it: "a lever (Mk 2)"."""
     inside = " ".join(word.low for word in words[at : at + 4])
-    return bool(re.match(r"(?:early|late|mid)? ?(?:(?:mk|mark) ?[.]? ?\d\w?)? ?(?:early|late|mid)? ?\)", inside)) and inside[:1] != ")"
+    return (
+        bool(
+            re.match(
+                r"(?:early|late|mid)? ?(?:(?:mk|mark) ?[.]? ?\d\w?)? ?(?:early|late|mid)? ?\)",
+                inside,
+            )
+        )
+        and inside[:1] != ")"
+    )
 
 
 def _without_asides(act: Act) -> Sequence[Word]:
@@ -151,9 +179,9 @@ def _without_asides(act: Act) -> Sequence[Word]:
     return kept if depth == 0 and kept else act.view.sentence.words
 
 
-def _relations(pieces: Sequence[Piece], context: Context) -> list[Relation]:
+def _relations(pieces: Sequence[Piece], context: Context) -> list[Relation]:  # noqa: C901 - what two things need between them
     found: list[Relation] = []
-    places = [at for at in range(1, len(pieces) - 2, 2)]
+    places = list(range(1, len(pieces) - 2, 2))
     hits: list[tuple[int, str]] = []
     taken = -1
     for at in places:
@@ -179,7 +207,11 @@ def _relations(pieces: Sequence[Piece], context: Context) -> list[Relation]:
             continue
         if kind == "replaced":
             left, right = right, left
-        if number and re.match(r"(?:,|and|but|or|;|-) ", pieces[at + 1].text) and hits[number - 1][0] + 2 == at:
+        if (
+            number
+            and re.match(r"(?:,|and|but|or|;|-) ", pieces[at + 1].text)
+            and hits[number - 1][0] + 2 == at
+        ):
             left = pieces[hits[number - 1][0]].thing or left
         if left.stands and not left.builds and left.stands in {"it", "they", "them"}:
             left = _topic(pieces, at, context) or left
@@ -199,9 +231,11 @@ def _topic(pieces: Sequence[Piece], at: int, context: Context) -> Thing | None:
     return None
 
 
-def _link(pieces: Sequence[Piece], at: int) -> str:
+def _link(pieces: Sequence[Piece], at: int) -> str:  # noqa: PLR0911 - one line a kind of link
     between = pieces[at + 1].text
-    between = re.sub(r"^(?:s )?[,:;-] (?=(?:it |they )?(?:will|can|fits|goes|does|do|is|are)\b)", "", between)
+    between = re.sub(
+        r"^(?:s )?[,:;-] (?=(?:it |they )?(?:will|can|fits|goes|does|do|is|are)\b)", "", between
+    )
     if w.REPLACED.fullmatch(between):
         return "replaced"
     if w.EQUAL.fullmatch(between):
@@ -209,7 +243,7 @@ def _link(pieces: Sequence[Piece], at: int) -> str:
     put = w.PUT.match(pieces[at - 1].text)
     if put and re.fullmatch(rf"{w.PREP} (?:[\w']+ ){{1,3}},", between):
         return "bare"  # "on Otter 3, a Mk 2"
-    if w.BARE.fullmatch(between) or between == "-" and _both_builds(pieces, at):
+    if w.BARE.fullmatch(between) or (between == "-" and _both_builds(pieces, at)):
         return "bare"
     left, right = pieces[at].thing, pieces[at + 2].thing
     if between in {",", ""} and left and right and left.builds and right.builds and left.part and (
@@ -226,13 +260,17 @@ def _link(pieces: Sequence[Piece], at: int) -> str:
 
 
 _MIX = re.compile(
-    r"^(?:(?:will|do|does|can|are|is|must|should) )?(?:all |both )?(?:not |never )?(?:be )?(?:interchange\w*|mix\w*|swap\w*|the same|identical|alike|different|a straight swap|go together|swap|exchange|trade places|change places)"
+    r"^(?:(?:will|do|does|can|are|is|must|should) )?(?:all |both )?(?:not |never )?(?:be "
+    r")?(?:interchange\w*|mix\w*|swap\w*|the same|identical|alike|different|a straight swap|go "
+    r"together|swap|exchange|trade places|change places)"
 )
 
 
 def _both_builds(pieces: Sequence[Piece], at: int) -> bool:
     left, right = pieces[at].thing, pieces[at + 2].thing
-    return bool(left and right and left.builds and right.builds and not left.part and not right.part)
+    return bool(
+        left and right and left.builds and right.builds and not left.part and not right.part
+    )
 
 
 def _text(pieces: Sequence[Piece], start: int, stop: int) -> str:
@@ -240,9 +278,15 @@ def _text(pieces: Sequence[Piece], start: int, stop: int) -> str:
     return signs(pieces[start:stop])
 
 
-def _verdict(
-    kind: str, before: str, between: str, tail: str, earlier: Sequence[Relation], last: str,
-    *, relative: bool = False,
+def _verdict(  # noqa: C901, PLR0911 - one line a way to say it
+    kind: str,
+    before: str,
+    between: str,
+    tail: str,
+    earlier: Sequence[Relation],
+    last: str,
+    *,
+    relative: bool = False,
 ) -> Verdict | None:
     """Return how one thing goes on the other, or None where the words say nothing of it."""
     put = bool(w.PUT.match(before))
@@ -273,7 +317,11 @@ def _verdict(
     if re.search(r"\bnot$", before):
         return Verdict("never")
     told = verdict_of(tail, verb="", bare=True)
-    if told is None and earlier and re.search(r"(?:^|[,;] )(?:and|but|or|nor|also|same for)$|^,$", before):
+    if (
+        told is None
+        and earlier
+        and re.search(r"(?:^|[,;] )(?:and|but|or|nor|also|same for)$|^,$", before)
+    ):
         return replace(earlier[-1].verdict, work="")
     return told
 
@@ -285,14 +333,21 @@ def _statement(
     left, right = relation.left, relation.right
     if right.stands in {"other", "either"} and left.every:
         right = replace(right, builds=left.builds, every=left.every)
-    alike = w.ALL_ALIKE.search(pieces[relation.at + 1].text) if relation.at + 1 < len(pieces) else None
+    alike = (
+        w.ALL_ALIKE.search(pieces[relation.at + 1].text) if relation.at + 1 < len(pieces) else None
+    )
     if alike and right.builds and not left.builds and right.part is None:
         halves = re.split(r" and | or |, ", right.builds)
         if len(halves) == 2 and not right.every:  # noqa: PLR2004 - "the same on Mk 1 and Mk 2"
             left, right = replace(left, builds=halves[0]), replace(right, builds=halves[1])
         else:
             left = replace(left, builds=right.builds, every=right.every)
-    if right.part is not None and right.builds and right.part.name.istitle() and not re.search(r"\d|early|late", right.builds.lower()):
+    if (
+        right.part is not None
+        and right.builds
+        and right.part.name.istitle()
+        and not re.search(r"\d|early|late", right.builds.lower())
+    ):
         return None  # "to Fettler Jacks"
     part = meant(left, right, pieces, relation.at, context, before)
     if part is None:
@@ -333,5 +388,11 @@ def _is_on_build(left: Thing, right: Thing, relation: Relation) -> bool:
     if right.builds and right.part is not None and relation.verb:
         return True
     if left.builds:
-        return right.part is not None or bool(right.stands) or relation.verdict.grade == "only-as-a-set"
-    return relation.verdict.grade in {"never", "with-work", "only-as-a-set"} and bool(right.part or left.part)
+        return (
+            right.part is not None
+            or bool(right.stands)
+            or relation.verdict.grade == "only-as-a-set"
+        )
+    return relation.verdict.grade in {"never", "with-work", "only-as-a-set"} and bool(
+        right.part or left.part
+    )

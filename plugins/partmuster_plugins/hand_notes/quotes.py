@@ -24,7 +24,9 @@ def take_up(text: str, context: Context) -> None:
         return
     for sentence in sentences:
         view = view_of(sentence)
-        parts = tuple(one for one in view.mentions if isinstance(one, PartMention) and not one.pronoun)
+        parts = tuple(
+            one for one in view.mentions if isinstance(one, PartMention) and not one.pronoun
+        )
         context.parts = parts or context.parts
         context.fits = ()
         ask_of_fit(act_of(view), context)

@@ -25,32 +25,59 @@ _OWN_LISTS = frozenset({"want", "holding", "promise", "lead"})
 _VEHICLES = frozenset({"vehicle"})
 #: A plan or a wish, in the words of its clause.
 _TO_DO = re.compile(
-    r"\b(?:must (?:look|check|see|find)|wonder|whether|wish|hope|remind|ought|should (?:look|check)|want to|going to|will be|would be|"
-    r"to do|next time|tomorrow|when i|once i|until|ask (?:him|her|him|ivo)|have to|let us|pretend|wishing|wanting|looking for)\b"
+    r"\b(?:must (?:look|check|see|find)|wonder|whether|wish|hope|remind|ought|should (?:look|"
+    r"check)|want to|going to|will be|would be|"
+    r"to do|next time|tomorrow|when i|once i|until|ask (?:him|her|him|ivo)|have to|let us|"
+    r"pretend|wishing|wanting|looking for)\b"
 )
 #: Where people and their doings are what a clause speaks of.
 _TALK = re.compile(
-    r"^(?:(?:and|so|but|then|well|oh|no|yes) )*(?:he|she|they|we|i|who|which|you|people|somebody) (?:say|says|said|told|tells|asked|shouts|carried|took|came|went|gave|paid|let|drove|has put|have put|fitted|bought|sold|made)\b"
-    r"|\b(?:letter|postcard|photograph|receipt|tea|biscuits?|cake|says i can|tells me|told me|on the phone)\b"
+    r"^(?:(?:and|so|but|then|well|oh|no|yes) )*(?:he|she|they|we|i|who|which|you|people|"
+    r"somebody) (?:say|says|said|told|tells|asked|shouts|carried|took|came|went|gave|paid|let|"
+    r"drove|has put|have put|fitted|bought|sold|made)\b"
+    r"|\b(?:letter|postcard|photograph|receipt|tea|biscuits?|cake|says i can|tells me|told me|on "
+    r"the phone)\b"
 )
 #: Said of the other of two behind a feature: "the offside ones are welded up from plate".
-_MADE_TOO = re.compile(r"\bones? (?:is|are|was|were) (?:welded|cast|riveted|pressed|forged|folded|fabricated|bolted|machined|plain)\b")
+_MADE_TOO = re.compile(
+    r"\bones? (?:is|are|was|were) (?:welded|cast|riveted|pressed|forged|folded|fabricated|bolted|"
+    r"machined|plain)\b"
+)
 _LONG = 30
 #: What follows one of these is read on a plate or in a casting.
-_READ = frozenset({"reads", "reading", "says", "saying", "stamped", "marked", "numbered", "dated", "letters", "scratched"})
+_READ = frozenset(
+    {
+        "reads",
+        "reading",
+        "says",
+        "saying",
+        "stamped",
+        "marked",
+        "numbered",
+        "dated",
+        "letters",
+        "scratched",
+    }
+)
 _ITS = re.compile(r"\b(?:it|its|they|them|their|one|ones)\b")
 _COMPARED = re.compile(
-    r"^(?:(?:where|which|while|whereas|and|but|unlike|though) )*(?:the )?[\w. ]+? ?'s(?: \w+)? ?(?:,.*, )?(?:has|have|is|are|was|does|do)\b"
+    r"^(?:(?:where|which|while|whereas|and|but|unlike|though) )*(?:the )?[\w. ]+? ?'s(?: \w+)? "
+    r"?(?:,.*, )?(?:has|have|is|are|was|does|do)\b"
 )
 _MARKS_IN_TEXT = re.compile(r"\"[^\"]+\"|\b(?=\w*\d)\w+|\b[A-Z]{2,}\b")
 #: States of repair that no mark outweighs.
-_STATE = re.compile(r"\b(?:cracked|seized|snapped|rotten|gone|missing|wanted|needs?|swap|sale|spare|bolted|goes back|on the bench|on the shelf)\b")
+_STATE = re.compile(
+    r"\b(?:cracked|seized|snapped|rotten|gone|missing|wanted|needs?|swap|sale|spare|bolted|goes "
+    r"back|on the bench|on the shelf)\b"
+)
 
 
 def features_in(act: Act, context: Context) -> list[Statement]:
     """Return the features that a sentence tells, one a clause."""
     text = act.view.sentence.text
-    if context.heading.get("kind") in _OWN_LISTS or (context.fits and context.fits[-1].words == text):
+    if context.heading.get("kind") in _OWN_LISTS or (
+        context.fits and context.fits[-1].words == text
+    ):
         return []
     looked, context.looked = context.looked, None
     if context.vehicles or act.view.sentence.first:
@@ -64,13 +91,22 @@ def features_in(act: Act, context: Context) -> list[Statement]:
     whole = _looked_for(act, clauses)
     if whole is not None:
         return [_statement(act, context, whole, missing=True, before=None)]
-    if clauses and len(clauses) <= 2 and w.LOOKED.search(clauses[0].low) and not _TO_DO.search(clauses[0].low):  # noqa: PLR2004
+    if (
+        clauses
+        and len(clauses) <= 2
+        and w.LOOKED.search(clauses[0].low)
+        and not _TO_DO.search(clauses[0].low)
+    ):
         context.looked = _statement(act, context, clauses[0], missing=True, before=None)
     last: Clause | None = None
     for clause in clauses:
         missing = _is_missing(clause)
         compared = bool(made) and _is_comparison(act, clause)
-        alike = bool(made) and bool(re.match(r"(?:and )?(?:the|its) ", clause.low)) and _MADE_TOO.search(clause.low)
+        alike = (
+            bool(made)
+            and bool(re.match(r"(?:and )?(?:the|its) ", clause.low))
+            and _MADE_TOO.search(clause.low)
+        )
         if not missing and not compared and not _tells(clause) and not alike:
             continue
         if _TO_DO.search(clause.low) or _TALK.search(clause.low):
@@ -87,7 +123,11 @@ def features_in(act: Act, context: Context) -> list[Statement]:
 def _not_found(act: Act, looked: Statement) -> Statement | None:
     """Return what was looked for in the sentence before and, says this one, is not there."""
     low = " ".join(word.low for word in act.view.sentence.words)
-    if not re.match(r"^(?:(?:but|and|there (?:is|was|are|were)|i found|found) )*(?:none|nothing|not one|not there|no|nowhere|not a \w+|in vain)\b", low):
+    if not re.match(
+        r"^(?:(?:but|and|there (?:is|was|are|were)|i found|found) )*(?:none|nothing|not one|not "
+        r"there|no|nowhere|not a \w+|in vain)\b",
+        low,
+    ):
         return None
     if parts_in(act, 0, len(act.view.sentence.words)):
         return None
@@ -108,28 +148,46 @@ def _looked_for(act: Act, clauses: list[Clause]) -> Clause | None:
     looked = w.LOOKED.search(low)
     if not looked or not w.ABSENT.search(low) or len(clauses) > 3 or len(words) > _LONG:  # noqa: PLR2004 - a short sentence
         return None
-    if re.search(r"\b(?:will|would|if|going to) (?:you )?look", low):
+    if re.search(r"\b(?:will|would|if|going to) (?:you )?look", low) or (
+        "in vain" in low and not re.search(rf"\b{w.TELLS}\b", low)
+    ):  # fmt: skip
         return None
     return Clause(plain_words(words), low, 0, len(words), 0, first=True)
 
 
 def _is_missing(clause: Clause) -> bool:
     low = clause.low
-    if w.NEVER_WAS.search(low) and not re.search(r"\bsince (?:i|we)\b|\bin my time\b", low) and re.search(r"^(?:and |, )*(?:no|not|there (?:is|are|was|were) (?:no|not))\b", low):
+    if (
+        w.NEVER_WAS.search(low)
+        and not re.search(r"\bsince (?:i|we)\b|\bin my time\b", low)
+        and re.search(r"^(?:and |, )*(?:no|not|there (?:is|are|was|were) (?:no|not))\b", low)
+    ):
         return True
-    if w.COULD_FIND.search(low) and (w.NO_SUCH.search(low) or re.search(r"\bno\b.*\b(?:weld|mark|date|number|plate|seam|trace|stamp)", low)):
+    if w.COULD_FIND.search(low) and (
+        w.NO_SUCH.search(low)
+        or re.search(r"\bno\b.*\b(?:weld|mark|date|number|plate|seam|trace|stamp)", low)
+    ):
         return True
-    if re.search(rf"{w.TELLS}(?: (?:by|on|in|under|at|behind) (?:[\w/-]+ ){{0,4}}| )?[-:,=] (?:looked ?, )?(?:none|nil|not there|absent|nothing)\b", low):
+    if re.search(
+        rf"\b{w.TELLS}(?: (?:by|on|in|under|at|behind) (?:[\w/.-]+ ){{0,4}}| )?[-:,=] (?:looked "
+        rf"?, )?(?:(?:none|nil|not there|absent|nothing)\b|no$)",
+        low,
+    ):
         return True
     such = w.NO_SUCH.search(low)
-    if such is None or ("," in low[: such.start()] and not such[0].endswith((" of one", " of it", " of any"))):
+    if such is None or (
+        "," in low[: such.start()] and not such[0].endswith((" of one", " of it", " of any"))
+    ):
         return False
     return not re.search(r"\b(?:no|number) plates? of any sort\b|\bno use\b|\bno good\b", low)
 
 
 def _tells(clause: Clause) -> bool:
     """Tell whether a clause tells a feature, and no state, work or deal."""
-    marked = bool(w.MARKED.search(clause.low) or w.READS.search(clause.text))
+    reads = w.READS.search(clause.text)
+    if reads and re.search(r"(?:^|[ .])[A-Z][a-z]*\.?$", clause.text[: reads.start()].rstrip()):
+        reads = None  # a person says so
+    marked = bool(w.MARKED.search(clause.low) or reads)
     if marked and _MARKS_IN_TEXT.search(clause.text):
         return not _STATE.search(clause.low)
     told = (
@@ -141,7 +199,10 @@ def _tells(clause: Clause) -> bool:
 
 def _is_comparison(act: Act, clause: Clause) -> bool:
     """Tell whether a clause says what another vehicle has instead: "where Otter 6's has four"."""
-    return bool(_COMPARED.search(clause.low) and names_in(act, clause.start, clause.end, frozenset({"vehicle", "either"})))
+    return bool(
+        _COMPARED.search(clause.low)
+        and names_in(act, clause.start, clause.end, frozenset({"vehicle", "either"}))
+    )
 
 
 def _statement(
@@ -150,7 +211,10 @@ def _statement(
     parts = parts_in(act, clause.start, clause.end)
     if not parts and before is not None and _is_comparison(act, clause):
         parts = parts_in(act, before.start, before.end)
-    if not parts and (_ITS.search(clause.low) or re.match(r"(?:and )?(?:stamped|marked|dated|numbered)\b", clause.low)):
+    if not parts and (
+        _ITS.search(clause.low)
+        or re.match(r"(?:and )?(?:stamped|marked|dated|numbered)\b", clause.low)
+    ):
         parts = parts_in(act, 0, clause.start)[-1:] or list(context.parts[-1:])
     fields = {"feature": clause.text, "status": "no" if missing else "yes"}
     if parts:
@@ -168,10 +232,18 @@ def _statement(
     if not about and context.before and any(_is_comparison(act, one) for one in clauses_of(act)):
         others = context.before
     place = place_of(act, clause.start)
-    own = clause.stretch > 0 or re.match(r"(?:there is|there are|the|its) ", clause.low) is not None and clause.start > 0
+    own = (
+        clause.stretch > 0
+        or (re.match(r"(?:there is|there are|the|its) ", clause.low) is not None
+        and clause.start > 0)
+    )
     first_hand = own or act.first_hand(place)
     said_by = ""
-    if not first_hand and act.said_by and isinstance(name := act.view.mention(act.said_by), NameMention):
+    if (
+        not first_hand
+        and act.said_by
+        and isinstance(name := act.view.mention(act.said_by), NameMention)
+    ):
         said_by = name.text
     return Statement(
         kind="feature", rule="told of as seen", words=act.view.sentence.text,
