@@ -1,13 +1,13 @@
-"""Sayings of the trade as data: how people say in a sentence what they saw, have, want or promised.
+"""Sayings of the trade as data: how people tell what they saw, have, want or promised.
 
 Each ``data/sayings_*.csv`` has the columns ``rule`` (a name that explains itself), ``saying``
-(patterns, ``;`` between), ``kind`` (of line), ``means`` (``field=value``, ``;`` between), ``note`` and
-``source``. A club's own file has the same columns.
+(patterns, ``;`` between), ``kind`` (of line), ``means`` (``field=value``, ``;`` between), ``note``
+and ``source``. A club's own file has the same columns.
 
-A saying is words and slots. ``(a|b c)``: one of these. ``[a]``: may be left out. ``{parts}``: one part
-or a list with a shared verb; ``{part}``: one. ``{vehicle}``, ``{person}``, ``{build}``, ``{state}``;
-``{be}``, ``{have}``: the verb in any of its forms; ``{words}``: whatever stands there, to the next word
-of the saying or the end of the clause. A slot may be named: ``{to:parts}``.
+A saying is words and slots. ``(a|b c)``: one of these. ``[a]``: may be left out. ``{parts}``: one
+part or a list with a shared verb; ``{part}``: one. ``{vehicle}``, ``{person}``, ``{build}``,
+``{state}``; ``{be}``, ``{have}``: the verb in any of its forms; ``{words}``: whatever stands there,
+to the next word of the saying or the end of the clause. A slot may be named: ``{to:parts}``.
 """
 
 from __future__ import annotations

@@ -341,7 +341,9 @@ def test_word_tables_use_the_contracts_words(table):
                 assert value in ALLOWED[column], (table, row.words, column)
 
 
-@pytest.mark.parametrize("table", sorted(set(TABLES) - {"condition_code", "note_role", "quantity", "unit"}))
+@pytest.mark.parametrize(
+    "table", sorted(set(TABLES) - {"condition_code", "note_role", "quantity", "unit"})
+)
 def test_a_phrase_means_one_thing_in_a_table(table):
     meanings = {}
     for row in load_words(table):

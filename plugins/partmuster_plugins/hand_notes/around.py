@@ -162,8 +162,12 @@ def _at_work(view: View, reach: str) -> bool:
     """Whether what stands right behind a part tells of its state on a vehicle: "has it in bits"."""
     state = re.match(r" <s\d+>", reach)
     mention = view.mention(state[0]) if state else None
-    on_it = isinstance(mention, StateMention) and mention.presence not in {"off-and-kept", ""}
-    return (on_it and not mention.text.startswith("here")) or bool(_DOING.match(reach))
+    on_it = (
+        isinstance(mention, StateMention)
+        and mention.presence not in {"off-and-kept", ""}
+        and not mention.text.startswith("here")
+    )
+    return on_it or bool(_DOING.match(reach))
 
 
 #: Between a part and a word of state that is said of it.
