@@ -301,7 +301,7 @@ def _goes_on(want: Fact, have: Fact) -> bool:
 
 
 def _same_build(want: str, have: str) -> bool:
-    """Tell whether two builds are one; a family that the note says on the other side is no fault."""
+    """Tell whether two builds are one; a family that the other side has is no fault."""
     said, read = _build(want), _build(have)
     return said == read or (bool(said) and said < read and not (read - said) & _PHASES
                             and all(word.isalpha() for word in read - said))  # fmt: skip

@@ -28,8 +28,10 @@ def features(tmp_path, text):
     ("text", "expected"),
     [
         # marks and what is read on them
-        ("The bulkhead is stamped HX 44 on the left.", ["The bulkhead is stamped HX 44 on the left"]),
-        ("There's a casting number on the block, 4471.", ["There is a casting number on the block, 4471"]),
+        ("The bulkhead is stamped HX 44 on the left.",
+         ["The bulkhead is stamped HX 44 on the left"]),
+        ("There's a casting number on the block, 4471.",
+         ["There is a casting number on the block, 4471"]),
         ("foundry mark like an anchor on the tow hook",
          ["foundry mark like an anchor on the tow hook"]),
         ('Somebody has scratched "Alf 1951" into the dash.',

@@ -38,7 +38,8 @@ def told(tmp_path, text, vehicle="Otter 3"):
         ("Sold off in 1955 to a timber merchant.", ["Sold off in 1955 to a timber merchant"]),
         ("She was painted sand colour until 1948.", ["She was painted sand colour until 1948"]),
         ("She came off the coal board in sixty two.", ["She came off the coal board in sixty two"]),
-        ("My uncle drove her for the county council.", ["My uncle drove her for the county council"]),
+        ("My uncle drove her for the county council.",
+         ["My uncle drove her for the county council"]),
         ("They pulled her out of the river with two horses in '47.",
          ["They pulled her out of the river with two horses in '47"]),
         ("She was sold in 1959 to a farm at Lorn and stood in a field there till 1980.",
@@ -48,7 +49,8 @@ def told(tmp_path, text, vehicle="Otter 3"):
         ("Before that she was with the engineers.", ["Before that she was with the engineers"]),
         ("She was rebuilt at Torford in 1951, and in 1960 she went to a breaker.",
          ["She was rebuilt at Torford in 1951", "in 1960 she went to a breaker"]),
-        ("Mr Sand says she pulled a plough at Low Fell.", ["she pulled a plough at Low Fell / heard"]),
+        ("Mr Sand says she pulled a plough at Low Fell.",
+         ["she pulled a plough at Low Fell / heard"]),
         ("I think she was at the trials in 1944.", ["she was at the trials in 1944 / unsure"]),
         ("She was bought in 1973 by a scrap man.", ["She was bought in 1973 by a scrap man"]),
         ("Converted to a crane carrier about 1950.", ["Converted to a crane carrier about 1950"]),
@@ -84,13 +86,18 @@ def test_tells_nothing_of_today_of_parts_and_of_people(tmp_path, text):
 
 def test_keeps_the_conclusion_and_the_year_apart(tmp_path):
     [one] = [
-        one.statement for one in stated(tmp_path, HEAD + "The guards are straight, so she must have been a training vehicle.")
+        one.statement
+        for one in stated(
+            tmp_path,
+            HEAD + "The guards are straight, so she must have been a training vehicle.",
+        )
         if one.statement.kind == "history"
     ]  # fmt: skip
     assert "must have been a training vehicle" in one.fields["conclusion"]
     assert not one.sure
     [year] = [
-        one.statement for one in stated(tmp_path, HEAD + "She was sold to a quarry at Hob End in 1957.")
+        one.statement
+        for one in stated(tmp_path, HEAD + "She was sold to a quarry at Hob End in 1957.")
         if one.statement.kind == "history"
     ]  # fmt: skip
     assert year.fields["happened_on"] == "1957"

@@ -19,9 +19,12 @@ if TYPE_CHECKING:
     from .acts import Act
     from .sentences import Word
 
-_OPENERS = frozenset(
-    ["the", "its", "it", "there", "a", "an", "on", "in", "under", "where", "which", "while", "whereas", "her", "she", "he", "they", "his", "my", "our", "someone", "somebody", "this", "that", "i", "we", "then", "before", "after", "no", "not", "those", "these", "both", "each", "though", "although", "beside", "behind", "above", "below", "inside", "so"]
-)
+_OPENERS = frozenset({
+    "the", "its", "it", "there", "a", "an", "on", "in", "under", "where", "which", "while",
+    "whereas", "her", "she", "he", "they", "his", "my", "our", "someone", "somebody", "this",
+    "that", "i", "we", "then", "before", "after", "no", "not", "those", "these", "both", "each",
+    "though", "although", "beside", "behind", "above", "below", "inside", "so",
+})  # fmt: skip
 _HEDGED = re.compile(
     r"\b(?:think|thinks|thought|reckon|reckons|probably|perhaps|might|looks like|seems?|suspect|"
     r"guess|possibly|maybe|if my memory|from memory|"
@@ -84,7 +87,7 @@ _TOO = frozenset("cast-in cast stamped marked painted another one".split())  # n
 
 
 def _ends_at(words: Sequence[Word], at: int) -> int:  # noqa: PLR0911 - one line a way to join clauses
-    """Return 0, or how many words from ``at`` on join two clauses (and belong to neither), plus 1."""
+    """Return 0, or one more than the words from ``at`` on that only join two clauses."""
     low = words[at].low
     after = words[at + 1].low if at + 1 < len(words) else ""
     if (
@@ -102,13 +105,16 @@ def _ends_at(words: Sequence[Word], at: int) -> int:  # noqa: PLR0911 - one line
     if low == "," and after == "the" and at + 2 < len(words) and words[at + 2].low.isdigit():
         return 0
     if low == ";" or (
-        low in {".", "!"} and at + 1 < len(words) and words[at - 1].low not in {"no", "mk", "nos"}
-        and len(words[at - 1].low) > 1 and words[at].end < words[at + 1].start
-    ):  # fmt: skip
+        low in {".", "!"}
+        and at + 1 < len(words)
+        and words[at - 1].low not in {"no", "mk", "nos"}
+        and len(words[at - 1].low) > 1
+        and words[at].end < words[at + 1].start
+    ):
         return 2
     if (
         low == "-"
-        and after not in {"not"}
+        and after != "not"
         and at
         and words[at - 1].end < words[at].start
         and after in _OPENERS
@@ -155,17 +161,25 @@ def plain_words(words: Sequence[Word]) -> str:
 def parts_in(act: Act, start: int, end: int) -> list[PartMention]:
     """Return the parts named between two words of the sentence."""
     return [
-        one for one in act.view.mentions
-        if isinstance(one, PartMention) and not one.pronoun and start <= one.start < end and one.end > one.start
-    ]  # fmt: skip
+        one
+        for one in act.view.mentions
+        if isinstance(one, PartMention)
+        and not one.pronoun
+        and start <= one.start < end
+        and one.end > one.start
+    ]
 
 
 def names_in(act: Act, start: int, end: int, sorts: frozenset[str]) -> list[NameMention]:
     """Return the names of some sorts between two words of the sentence."""
     return [
-        one for one in act.view.mentions
-        if isinstance(one, NameMention) and one.sort in sorts and start <= one.start < end and one.end > one.start
-    ]  # fmt: skip
+        one
+        for one in act.view.mentions
+        if isinstance(one, NameMention)
+        and one.sort in sorts
+        and start <= one.start < end
+        and one.end > one.start
+    ]
 
 
 def is_hedged(clause: Clause, act: Act) -> bool:

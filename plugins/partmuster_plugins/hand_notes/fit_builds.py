@@ -1,4 +1,4 @@
-"""Builds and families named in a sentence on what fits what: "Mk 2 late", "the early", "an Otter"."""
+"""Builds and families in a sentence on what fits what: "Mk 2 late", "the early", "an Otter"."""
 
 from __future__ import annotations
 
@@ -80,12 +80,28 @@ def _is_phase(low: Sequence[str], at: int, *, begun: bool) -> bool:
         return begun or after in {"one", "ones", "type", "pattern"} or before in {"the", "a", "an"}
     if after in {"in", "on"} and before in {"", "too", "so", "very", "was", "is"} and not begun:
         return low[at + 2 : at + 3] not in (["the"], ["january"], ["life"])
-    return after not in {"night", "morning", "summer", "autumn", "spring", "winter", "last", "enough", "back", "days",
-                         "husband", "wife", "father", "afternoon", "evening", "tea"}  # fmt: skip
+    return after not in {
+        "night",
+        "morning",
+        "summer",
+        "autumn",
+        "spring",
+        "winter",
+        "last",
+        "enough",
+        "back",
+        "days",
+        "husband",
+        "wife",
+        "father",
+        "afternoon",
+        "evening",
+        "tea",
+    }
 
 
 def _is_family(words: Sequence[Word], low: Sequence[str], at: int) -> bool:
-    """Tell whether a word may be a family's name: a capital that begins no sentence, or "every otter"."""
+    """Tell whether a word may be a family: a capital that begins no sentence, or "every otter"."""
     word = words[at]
     if (
         not word.low.isalpha()
@@ -102,9 +118,31 @@ def _is_family(words: Sequence[Word], low: Sequence[str], at: int) -> bool:
     before = low[at - 1] if at else ""
     if word.capital and not word.text.isupper():
         return (
-            before in DETERMINERS | {"to", "on", "in", "into", "onto", "of", "off", "from", "for", "and", "or", ",", ":", "-", ";", ".", "("}
-            or before[-1:].isdigit() or before in PHASES or (at == 0 and _named_behind(low, at))
-        ) and (at > 0 or _named_behind(low, at))  # fmt: skip
+            before
+            in DETERMINERS
+            | {
+                "to",
+                "on",
+                "in",
+                "into",
+                "onto",
+                "of",
+                "off",
+                "from",
+                "for",
+                "and",
+                "or",
+                ",",
+                ":",
+                "-",
+                ";",
+                ".",
+                "(",
+            }
+            or before[-1:].isdigit()
+            or before in PHASES
+            or (at == 0 and _named_behind(low, at))
+        ) and (at > 0 or _named_behind(low, at))
     return (
         before in {"any", "every", "all", "an", "a"}
         and after in {"", ".", ",", ";", "-", ":", "one", "ones", "!"}
@@ -117,7 +155,7 @@ def _is_family(words: Sequence[Word], low: Sequence[str], at: int) -> bool:
 
 
 def _named_behind(low: Sequence[str], at: int) -> bool:
-    """Tell whether a thing follows a family's name that begins a sentence: "Bramble one", "Otter Mk 2"."""
+    """Tell whether a thing follows a family's name at the start: "Bramble one", "Otter Mk 2"."""
     after = low[at + 1] if at + 1 < len(low) else ""
     return (
         after in {"one", "ones", "mk", "mark"}

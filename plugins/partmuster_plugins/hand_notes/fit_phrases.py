@@ -1,8 +1,7 @@
-"""A sentence on what fits what, as things and the words between them: "late carb", "a Mk 2", "mine".
+"""A sentence on what fits what, as things and the words between them.
 
-A thing is a part with the builds it is said of, a build or a family alone ("an Otter", "the late"), or
-a word that stands for the part before ("one", "they", "it"). What lies between two things is plain
-words, which ``fit_words`` knows.
+A thing is a part with the builds it is said of, a build or a family alone ("an Otter"), or a word
+that stands for the part before. What lies between is plain words, which ``fit_words`` knows.
 """
 
 from __future__ import annotations
@@ -20,20 +19,73 @@ if TYPE_CHECKING:
 
     from .sentences import Word
 
-_OPENED = {"wont": ("will", "not"), "cant": ("can", "not"), "dont": ("do", "not"), "doesnt": ("does", "not"),
-           "cannot": ("can", "not"), "couldnt": ("could", "not"), "wouldnt": ("would", "not"),
-           "isnt": ("is", "not"), "arent": ("are", "not"), "w/": ("with",), "wo": ("without",),
-           "theyll": ("they", "will"), "itll": ("it", "will"), "youll": ("you", "will"),
-           "t'other": ("the", "other"), "tother": ("the", "other"), "n't": ("not",)}  # fmt: skip
+_OPENED = {
+    "wont": ("will", "not"),
+    "cant": ("can", "not"),
+    "dont": ("do", "not"),
+    "doesnt": ("does", "not"),
+    "cannot": ("can", "not"),
+    "couldnt": ("could", "not"),
+    "wouldnt": ("would", "not"),
+    "isnt": ("is", "not"),
+    "arent": ("are", "not"),
+    "w/": ("with",),
+    "wo": ("without",),
+    "theyll": ("they", "will"),
+    "itll": ("it", "will"),
+    "youll": ("you", "will"),
+    "t'other": ("the", "other"),
+    "tother": ("the", "other"),
+    "n't": ("not",),
+}
 _NUMBER = re.compile(
     r"(?=.*\d.*\d)(?:[a-z]{1,4}[-/]?)?\d[\d./-]*[a-z]?(?:[-/]\w+)?|[a-z]{1,3}-\d+\w*"
 )
 _SIZE = re.compile(r"\d+(?:[./]\d+)*(?:mm|in|inch|inches|v|thou|lb)?")
-_STYLES = frozenset({"type", "types", "pattern", "patterns", "sort", "kind", "model", "models", "style", "series",
-                     "version", "versions", "mark", "issue", "production"})  # fmt: skip
+_STYLES = frozenset(
+    {
+        "type",
+        "types",
+        "pattern",
+        "patterns",
+        "sort",
+        "kind",
+        "model",
+        "models",
+        "style",
+        "series",
+        "version",
+        "versions",
+        "mark",
+        "issue",
+        "production",
+    }
+)
 _OF = frozenset({"off", "of", "from"})
-_SKIP = frozenset({'"', "*", "_", "~", "!", "actually", "really", "quite", "simply", "honestly", "even", "certainly",
-                   "definitely", "perfectly", "happily", "um", "er", "well", "please", "of-course"})  # fmt: skip
+_SKIP = frozenset(
+    {
+        '"',
+        "*",
+        "_",
+        "~",
+        "!",
+        "actually",
+        "really",
+        "quite",
+        "simply",
+        "honestly",
+        "even",
+        "certainly",
+        "definitely",
+        "perfectly",
+        "happily",
+        "um",
+        "er",
+        "well",
+        "please",
+        "of-course",
+    }
+)
 _SIGNS = {
     "(": ",",
     ")": ",",
@@ -176,15 +228,20 @@ _WORKED = frozenset(
         "fit",
     ]
 )
-_NEVER_PARTS = frozenset("can will may might must same swap swaps swapped hung used fitted put got had mixed mounted replaced "  # noqa: SIM905
-                         "superseded bolted going".split())  # fmt: skip
+_NEVER_PARTS = frozenset(
+    "can will may might must same swap swaps swapped hung used fitted put got had mixed "  # noqa: SIM905
+    "mounted replaced superseded bolted going".split()
+)
 _COUNTS = frozenset({"one", "two", "three", "four", "out", "up", "down", "off"})
 
 
 def _thing_at(  # noqa: C901, PLR0912 - one branch a form of a thing
-    words: Sequence[Word], low: Sequence[str], at: int,
-    builds: dict[int, tuple[int, str]], parts: dict[int, PartMention],
-) -> Thing | None:  # fmt: skip
+    words: Sequence[Word],
+    low: Sequence[str],
+    at: int,
+    builds: dict[int, tuple[int, str]],
+    parts: dict[int, PartMention],
+) -> Thing | None:
     """Return the thing that begins at ``at``, if one does."""
     start = at
     every = ""
@@ -297,7 +354,7 @@ def _said_behind(  # noqa: PLR0911 - one line a form
     at: int,
     builds: dict[int, tuple[int, str]],
 ) -> tuple[Thing, int]:
-    """Return a thing with what stands behind it: "off a Mk 2", "of the late pattern", "of an Otter tank"."""
+    """Return a thing with what stands behind it: "off a Mk 2", "of the late pattern"."""
     if thing.builds or (thing.part is None and not thing.stands):
         return thing, at
     if low[at : at + 1] == ["("] and at + 1 in builds and low[builds[at + 1][0] :][:1] == [")"]:
@@ -330,10 +387,14 @@ def _unknown(low: Sequence[str], at: int) -> int:
     """Return how many words from ``at`` may name a part that the trade's list does not have."""
     size = 0
     while (
-        at + size < len(low) and size < _LONGEST_UNKNOWN and low[at + size].isalpha()
+        at + size < len(low)
+        and size < _LONGEST_UNKNOWN
+        and low[at + size].isalpha()
         and len(low[at + size]) > 2  # noqa: PLR2004 - "is", "on"
-        and low[at + size] not in NO_THINGS and low[at + size] not in VERBS
-        and low[at + size] not in DETERMINERS | PHASES and low[at + size] not in STANDS_FOR
-    ):  # fmt: skip
+        and low[at + size] not in NO_THINGS
+        and low[at + size] not in VERBS
+        and low[at + size] not in DETERMINERS | PHASES
+        and low[at + size] not in STANDS_FOR
+    ):
         size += 1
     return size

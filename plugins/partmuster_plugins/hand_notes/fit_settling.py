@@ -46,8 +46,12 @@ def _about_one(first: Statement, second: Statement) -> bool:
     if first.kind != "fit" or _key(first, "description") != _key(second, "description"):
         return False
     same = _ends(first) == _ends(second)
-    return same or (second.rule not in _CHANGES and _ends(first) == _ends(second)[::-1]
-                    and _ends(first)[0] != _ends(first)[1] and _is_way_back(first, second))  # fmt: skip
+    return same or (
+        second.rule not in _CHANGES
+        and _ends(first) == _ends(second)[::-1]
+        and _ends(first)[0] != _ends(first)[1]
+        and _is_way_back(first, second)
+    )
 
 
 def _is_way_back(first: Statement, second: Statement) -> bool:
@@ -66,7 +70,7 @@ def _key(statement: Statement, name: str) -> str:
 
 
 def _ends(statement: Statement) -> tuple[str, str]:
-    """Return where a fit comes from and where it goes: build, or the family where no build is said."""
+    """Return where a fit comes from and where it goes: build, or else family."""
 
     def plain(prefix: str) -> str:
         said = statement.fields.get(f"{prefix}build") or statement.fields.get(f"{prefix}family", "")
@@ -82,8 +86,11 @@ def _together(first: Statement, second: Statement) -> list[Statement]:
         return [replace(first, sure=False)]
     if second.rule == NOT_SO:
         of_all = _ends(first)[0] == _ends(first)[1]
-        return [] if of_all else [replace(second, fields={**second.fields, "fit_grade": "never"},
-                                          rule=first.rule)]  # fmt: skip
+        return (
+            []
+            if of_all
+            else [replace(second, fields={**second.fields, "fit_grade": "never"}, rule=first.rule)]
+        )
     if second.rule == BACK:
         return [_graded(first, "one-way")]
     if _ends(first) == _ends(second):

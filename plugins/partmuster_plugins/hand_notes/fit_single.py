@@ -1,4 +1,4 @@
-"""Fits said of one thing: in all builds alike, only as a set, handed; and answers, ways back, corrections."""
+"""Fits said of one thing: alike in all builds, only as a set, handed; answers and corrections."""
 
 from __future__ import annotations
 
@@ -88,8 +88,14 @@ def _answer(act: Act, asked: Statement, text: str) -> Statement | None:
     if verdict is None:
         return None
     fields = {**asked.fields, "fit_grade": verdict.grade}
-    return replace(asked, fields=fields, words=act.view.sentence.text, rule="answered",
-                   sure=act.sure(0, len(act.view.text)), first_hand=act.first_hand(0))  # fmt: skip
+    return replace(
+        asked,
+        fields=fields,
+        words=act.view.sentence.text,
+        rule="answered",
+        sure=act.sure(0, len(act.view.text)),
+        first_hand=act.first_hand(0),
+    )
 
 
 def _first_part(pieces: Sequence[Piece]) -> tuple[int, Thing] | None:
@@ -133,9 +139,12 @@ def _left_out(  # noqa: C901 - each way to leave a side out
                 return fit_statement(
                     act, context, thing, Thing(0, 0), part, verdict, pieces, (at + 1, len(pieces))
                 )
-        if thing.builds and thing.part is not None and (tried := _TRIED.match(behind)) and (
-            w.NO.match(behind[tried.end() :].strip()) or w.NO.match(tail)
-        ):  # fmt: skip
+        if (
+            thing.builds
+            and thing.part is not None
+            and (tried := _TRIED.match(behind))
+            and (w.NO.match(behind[tried.end() :].strip()) or w.NO.match(tail))
+        ):
             return fit_statement(act, context, thing, Thing(0, 0), thing.part, Verdict("never"))
         found = _ELLIPSIS.match(behind)
         if not found or not context.fits or not (thing.part or thing.builds):
@@ -149,9 +158,11 @@ def _left_out(  # noqa: C901 - each way to leave a side out
             continue
         fields = {
             **{key: last[key] for key in _ENDS if last.get(key)},
-            "description": part.name, "side": part.side, "position": part.position,
+            "description": part.name,
+            "side": part.side,
+            "position": part.position,
             "fit_grade": verdict.grade,
-        }  # fmt: skip
+        }
         if thing.builds:
             fields = {**_without(fields, ("build", "family")), **build_fields(thing, part)}
         there = [one.thing for one in pieces[:at] if one.thing is not None and one.thing.builds]
@@ -193,7 +204,7 @@ def _part_of(
 
 
 def _mixed(
-    act: Act, context: Context, pieces: Sequence[Piece], _text: str, low: str
+    act: Act, context: Context, _pieces: Sequence[Piece], _text: str, low: str
 ) -> Statement | None:
     """Return "never mix them" of two builds told apart in one sentence."""
     if not re.search(r"\b(?:never|do not|can not|must not) (?:mix|swap|interchange)\b", low):
@@ -221,11 +232,15 @@ def _handed(
         part = PartMention(0, 0, context.fits[-1].fields.get("description", ""))
     if part is None or re.search(r"\b(?:gone|missing|wanted|for sale|spare)\b", low):
         return None
-    sides = [side for side in re.findall(r"\b(?:left|right|lh|rh)\b", low)]
+    sides = re.findall(r"\b(?:left|right|lh|rh)\b", low)
     first_side = "right" if sides[:1] in (["right"], ["rh"]) and len(sides) > 1 else "left"
-    fields = {"description": part.name, "position": part.position, "side": first_side,
-              "to_side": "left" if first_side == "right" else "right",
-              "fit_grade": "never" if never else "as-is"}  # fmt: skip
+    fields = {
+        "description": part.name,
+        "position": part.position,
+        "side": first_side,
+        "to_side": "left" if first_side == "right" else "right",
+        "fit_grade": "never" if never else "as-is",
+    }
     return said(act, context, fields, 0, rule="one hand for the other")
 
 
@@ -234,7 +249,8 @@ def _alike(
 ) -> Statement | None:
     """Return what is the same in several builds: "any Bramble", "Mk 1 or Mk 2, no difference"."""
     first = _before_alike(pieces) or _first_part(pieces)
-    if first is None or first[1].part is None:
+    part = first[1].part if first is not None else None
+    if first is None or part is None:
         return None
     at, thing = first
     tail = signs(pieces[at + 1 :])
@@ -254,10 +270,16 @@ def _alike(
     if whole is not None and (whole.every or re.search(r" or | and |, ", whole.builds)):
         halves = re.split(r" or | and |, ", whole.builds)
         first_one, last_one = (halves[0], halves[-1]) if not whole.every else (whole.builds,) * 2
-        return fit_statement(act, context, replace(thing, builds=first_one, every=whole.every),
-                             replace(whole, part=None, builds=last_one), thing.part, Verdict("as-is"))  # fmt: skip
+        return fit_statement(
+            act,
+            context,
+            replace(thing, builds=first_one, every=whole.every),
+            replace(whole, part=None, builds=last_one),
+            part,
+            Verdict("as-is"),
+        )
     if w.MARKS.search(low) and whole is None:
-        return fit_statement(act, context, thing, Thing(0, 0), thing.part, Verdict("as-is"))
+        return fit_statement(act, context, thing, Thing(0, 0), part, Verdict("as-is"))
     return None
 
 
@@ -283,10 +305,23 @@ def _as_set(
     whose = thing
     if context.fits:
         last = context.fits[-1].fields.get("description", "").lower()
-        same = [one.thing for one in pieces if one.thing is not None and one.thing.part is not None
-                and one.thing.part.name.lower() == last]  # fmt: skip
+        same = [
+            one.thing
+            for one in pieces
+            if one.thing is not None
+            and one.thing.part is not None
+            and one.thing.part.name.lower() == last
+        ]
         whose = same[0] if same else thing
     if whose.part is None:
         return None
-    return fit_statement(act, context, whose, Thing(0, 0), whose.part, Verdict("only-as-a-set"), pieces,
-                         (at + 1, len(pieces)))  # fmt: skip
+    return fit_statement(
+        act,
+        context,
+        whose,
+        Thing(0, 0),
+        whose.part,
+        Verdict("only-as-a-set"),
+        pieces,
+        (at + 1, len(pieces)),
+    )

@@ -28,8 +28,10 @@ _DOUBTS = re.compile(
 _ALLOWS = re.compile(
     r"\bmust (?:not )?be\b|\bmay (?:also )?(?:be \w+ed|be (?:hung|had|put)|take|go|replace|serve)\b"
 )
-_OF_BUILD = re.compile(r"(?:mk|mark)?[.]?\d*[a-h]?\*?|[ivx]+\*?|one|two|three|four|early|late|mid|later|earlier",
-                       re.IGNORECASE)  # fmt: skip
+_OF_BUILD = re.compile(
+    r"(?:mk|mark)?[.]?\d*[a-h]?\*?|[ivx]+\*?|one|two|three|four|early|late|mid|later|earlier",
+    re.IGNORECASE,
+)
 
 
 def meant(  # noqa: C901, PLR0911 - one place after another to look for it
@@ -40,7 +42,7 @@ def meant(  # noqa: C901, PLR0911 - one place after another to look for it
     context: Context,
     said_before: str = "",
 ) -> PartMention | None:
-    """Return the part that is put on: named with the left thing, before it, or else the right one's."""
+    """Return the part that is put on: named with the left thing, before it, or on the right."""
     if left.part is not None:
         return _numbered(left.part, left)
     if left.number and not left.builds:
@@ -55,8 +57,9 @@ def meant(  # noqa: C901, PLR0911 - one place after another to look for it
         return PartMention(0, 0, topic)
     if left.builds and right.part is not None and not left.stands and not right.builds:
         return right.part
-    if context.fits and (left.stands or not context.parts
-                         or context.parts[-1].name in context.fits[-1].words):  # fmt: skip
+    if context.fits and (
+        left.stands or not context.parts or context.parts[-1].name in context.fits[-1].words
+    ):
         said = context.fits[-1].fields
         return PartMention(
             0, 0, said.get("description", ""), said.get("side", ""), said.get("position", "")
@@ -92,15 +95,26 @@ def _numbered(part: PartMention, thing: Thing) -> PartMention:
 
 
 def fit_statement(
-    act: Act, context: Context, left: Thing, right: Thing, part: PartMention, verdict: Verdict,
-    pieces: Sequence[Piece] = (), tail: tuple[int, int] = (0, 0), work: str = "",
-) -> Statement:  # fmt: skip
+    act: Act,
+    context: Context,
+    left: Thing,
+    right: Thing,
+    part: PartMention,
+    verdict: Verdict,
+    pieces: Sequence[Piece] = (),
+    tail: tuple[int, int] = (0, 0),
+    work: str = "",
+) -> Statement:
     """Return the line of a fit; who says it, and how surely, is the sentence's."""
     fields = {
-        "description": part.name, "side": part.side, "position": part.position,
-        "fit_grade": verdict.grade, "work": work,
-        **build_fields(left, part), **build_fields(right, None, "to_"),
-    }  # fmt: skip
+        "description": part.name,
+        "side": part.side,
+        "position": part.position,
+        "fit_grade": verdict.grade,
+        "work": work,
+        **build_fields(left, part),
+        **build_fields(right, None, "to_"),
+    }
     if left.number and not left.builds:
         fields["part_number"] = left.number
     if right.part is not None:
@@ -108,23 +122,34 @@ def fit_statement(
         named = (
             f"{name} {right.number}" if right.number and right.part.start < right.end - 1 else name
         )
-        fields |= {"to_description": named, "to_side": right.part.side,
-                   "to_position": right.part.position}  # fmt: skip
+        fields |= {
+            "to_description": named,
+            "to_side": right.part.side,
+            "to_position": right.part.position,
+        }
     elif right.number and not right.builds:
         fields |= {"to_description": right.number, "to_part_number": right.number}
     if verdict.grade == "never":
         fields["reason"] = reason_in(act.view.sentence.text)
     if verdict.grade == "only-as-a-set":
-        named_too = [piece.thing.part.name for piece in pieces[tail[0] : tail[1]]
-                     if piece.thing is not None and piece.thing.part is not None]  # fmt: skip
+        named_too = [
+            piece.thing.part.name
+            for piece in pieces[tail[0] : tail[1]]
+            if piece.thing is not None and piece.thing.part is not None
+        ]
         fields["companions"] = ", ".join(dict.fromkeys(named_too))
     return said(act, context, fields, left.start, untried=verdict.untried)
 
 
 def said(
-    act: Act, context: Context, fields: dict[str, str], at: int, *, untried: bool = False,
+    act: Act,
+    context: Context,
+    fields: dict[str, str],
+    at: int,
+    *,
+    untried: bool = False,
     rule: str = "goes on",
-) -> Statement:  # fmt: skip
+) -> Statement:
     """Return a line of a fit with whose words it is."""
     place = place_of(act, at)
     first_hand = act.first_hand(place)
@@ -139,10 +164,15 @@ def said(
     if not sure and _ALLOWS.search(text) and not _DOUBTS.search(text):
         sure = True
     return Statement(
-        kind="fit", rule=rule, words=act.view.sentence.text,
+        kind="fit",
+        rule=rule,
+        words=act.view.sentence.text,
         fields={key: value for key, value in fields.items() if value},
-        sure=sure and not untried, first_hand=first_hand, said_by=by, said_on=context.day,
-    )  # fmt: skip
+        sure=sure and not untried,
+        first_hand=first_hand,
+        said_by=by,
+        said_on=context.day,
+    )
 
 
 def build_fields(thing: Thing, part: PartMention | None, prefix: str = "") -> dict[str, str]:
@@ -150,8 +180,9 @@ def build_fields(thing: Thing, part: PartMention | None, prefix: str = "") -> di
     build = thing.builds or (part.build if part is not None else "")
     if thing.number and (part is None or thing.part is not None) and not build:
         return {f"{prefix}part_number": thing.number}
-    family = " ".join(word for word in build.replace(",", " ").split()
-                      if not _OF_BUILD.fullmatch(word))  # fmt: skip
+    family = " ".join(
+        word for word in build.replace(",", " ").split() if not _OF_BUILD.fullmatch(word)
+    )
     marks = " ".join(word for word in build.split() if _OF_BUILD.fullmatch(word))
     if family and thing.part is None and family.endswith("s") and not family.endswith("ss"):
         family = family[:-1]  # "the same on all Otters"

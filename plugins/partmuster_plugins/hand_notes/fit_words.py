@@ -1,4 +1,4 @@
-"""Words of fitting: verbs, what may stand between two things, and what tells how one goes on the other.
+"""Words of fitting: verbs, what may stand between two things, and how one goes on the other.
 
 Common practice of the trade throughout; no source.
 """
@@ -16,8 +16,8 @@ def _set(words: str) -> frozenset[str]:
 DETERMINERS: Final = _set(
     "the a an any all every each either both some my your our his her its their another this "
     "that "
-
-                          "these those same own")  # fmt: skip
+    "these those same own"
+)
 #: Determiners that say of a family that every one of it is meant.
 EVERY: Final = _set("any all every each either both")
 #: Words that stand for a part named before.
@@ -25,17 +25,17 @@ STANDS_FOR: Final = _set("one ones it they them these those mine yours hers ours
 VERBS: Final = _set(
     "goes go going fits fit bolts bolt slots slot drops drop does do serves serve suits suit "
     "replaces "
-
-                    "replace supersedes supersede interchanges interchange swaps swap works work "
-                    "mates mate marries "
-                    "marry clears clear takes take accepts accept screws screw lines line sits "
-                    "sit slides slide slips "
-                    "slip hangs hang exchanges exchange clips clip plugs plug pushes push presses press")  # fmt: skip
+    "replace supersedes supersede interchanges interchange swaps swap works work "
+    "mates mate marries "
+    "marry clears clear takes take accepts accept screws screw lines line sits "
+    "sit slides slide slips "
+    "slip hangs hang exchanges exchange clips clip plugs plug pushes push presses press"
+)
 #: What follows such a verb, and no noun that ends in the same letters.
 FOLLOWS_VERB: Final = _set(
     "on onto in into to for with up over straight right directly as upon the a any every all an "
-
-                           "either both back perfectly fine together where mine yours , . ; - : ) only just")  # fmt: skip
+    "either both back perfectly fine together where mine yours , . ; - : ) only just"
+)
 #: Words that name no part though a build stands before them.
 NO_THINGS: Final = _set(
     "and or but is are was were be been has have had not never will would can could may might "
@@ -116,7 +116,7 @@ EQUAL: Final = re.compile(r"(?:=|same as|the same as|is the same as|are the same
 REPLACED: Final = re.compile(
     rf"(?:, )?{_BEFORE}(?:replaced|superseded|substituted) (?:by|with)|(?:, )?superseded by"
 )
-#: Before a thing that is put somewhere: "you can put", "never fit", "if you were thinking of putting".
+#: Before a thing that is put somewhere: "you can put", "never fit", "thinking of putting".
 PUT: Final = re.compile(
     r"(?:^|.* )(?:put|putting|fit|fitted|fitting|use|used|using|get|got|hang|hung|mount|mounted|"
     r"bolt|bolted|drop|dropped|drops|"

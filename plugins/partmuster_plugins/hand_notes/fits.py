@@ -1,4 +1,4 @@
-"""What fits what, in a sentence of prose: two things, the words between them, and what is said of it.
+"""What fits what, in a sentence of prose: two things, the words between them, and a verdict.
 
 A verb of fitting says that one thing goes on the other; with a mere "on" or "to" between them a
 verdict must follow ("late onto early: no"). Where nothing tells of builds, part numbers, hands or a
@@ -15,6 +15,7 @@ from . import fit_words as w
 from .contractions import opened
 from .fit_grades import Verdict, verdict_of, work_in
 from .fit_phrases import Thing, pieces_of, signs
+from .fit_segments import segments, without_asides
 from .fit_single import BACK, single_fits
 from .fit_statements import fit_statement, meant
 
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from .acts import Act
     from .context import Context
     from .fit_phrases import Piece
-    from .sentences import Word
     from .statement import Statement
 
 _MAY = re.compile(
@@ -95,7 +95,7 @@ def fits_in(act: Act, context: Context) -> list[Statement]:
         ask_of_fit(act, context)
         return []
     made: list[Statement] = []
-    for words in _segments(_without_asides(act)):
+    for words in segments(without_asides(act)):
         pieces = pieces_of(words)
         asked, context.fit_asked = context.fit_asked, None
         relations = _relations(pieces, context)
@@ -112,26 +112,12 @@ def fits_in(act: Act, context: Context) -> list[Statement]:
     return made
 
 
-def _segments(words: Sequence[Word]) -> list[Sequence[Word]]:
-    """Return the stretches of a sentence between points and semicolons."""
-    found: list[Sequence[Word]] = []
-    start = 0
-    for at, word in enumerate(words):
-        if word.low in {";", "!"} or (
-            word.low == "." and words[at - 1].low not in {"mk", "mark", "no", "nos"}
-        ):
-            found.append(words[start : at + 1])
-            start = at + 1
-    found.append(words[start:])
-    return [piece for piece in found if len(piece) > 1 or (piece and piece[0].low[:1].isalpha())]
-
-
 def ask_of_fit(act: Act, context: Context) -> None:
     """Remember what a question asks of fitting, for the answer behind it."""
     context.fit_asked = None
     if not _ASKS.search(opened(act.view.sentence.text)):
         return
-    pieces = pieces_of(_without_asides(act))
+    pieces = pieces_of(without_asides(act))
     if any(piece.thing is not None and piece.thing.part is not None for piece in pieces):
         context.fits = ()
     for at in range(1, len(pieces) - 3, 2):
@@ -148,35 +134,6 @@ def ask_of_fit(act: Act, context: Context) -> None:
         if found:
             context.fit_asked = found
             return
-
-
-def _is_build(words: Sequence[Word], at: int) -> bool:
-    """Tell whether a build stands in brackets, said of the part before it: "a lever (Mk 2)"."""
-    inside = " ".join(word.low for word in words[at : at + 4])
-    return (
-        bool(
-            re.match(
-                r"(?:early|late|mid)? ?(?:(?:mk|mark) ?[.]? ?\d\w?)? ?(?:early|late|mid)? ?\)",
-                inside,
-            )
-        )
-        and inside[:1] != ")"
-    )
-
-
-def _without_asides(act: Act) -> Sequence[Word]:
-    """Return the sentence's words without what stands in brackets, unless a verb of fitting does."""
-    kept = []
-    depth = 0
-    words = act.view.sentence.words
-    for at, word in enumerate(words):
-        if word.low == "(" and not _is_build(words, at + 1):
-            depth += 1
-        if not depth:
-            kept.append(word)
-        if word.low == ")" and depth:
-            depth -= 1
-    return kept if depth == 0 and kept else act.view.sentence.words
 
 
 def _relations(pieces: Sequence[Piece], context: Context) -> list[Relation]:  # noqa: C901 - what two things need between them
@@ -200,9 +157,15 @@ def _relations(pieces: Sequence[Piece], context: Context) -> list[Relation]:  # 
         before = pieces[at - 1].text
         if number + 1 < len(hits):
             tail = re.sub(r"(?:^| )(?:[,;] )?(?:but|and|or|nor)(?: not)?$|(?:^| )not$", "", tail)
-        verdict = _verdict(kind, before, pieces[at + 1].text, tail, found,
-                           context.fits[-1].fields["fit_grade"] if context.fits else "",
-                           relative=at > 1 and pieces[at - 2].thing is not None)  # fmt: skip
+        verdict = _verdict(
+            kind,
+            before,
+            pieces[at + 1].text,
+            tail,
+            found,
+            context.fits[-1].fields["fit_grade"] if context.fits else "",
+            relative=at > 1 and pieces[at - 2].thing is not None,
+        )
         if verdict is None:
             continue
         if kind == "replaced":
@@ -246,9 +209,15 @@ def _link(pieces: Sequence[Piece], at: int) -> str:  # noqa: PLR0911 - one line 
     if w.BARE.fullmatch(between) or (between == "-" and _both_builds(pieces, at)):
         return "bare"
     left, right = pieces[at].thing, pieces[at + 2].thing
-    if between in {",", ""} and left and right and left.builds and right.builds and left.part and (
-        re.match(r"[-:=] ", pieces[at + 3].text if at + 3 < len(pieces) else "")
-    ):  # fmt: skip
+    if (
+        between in {",", ""}
+        and left
+        and right
+        and left.builds
+        and right.builds
+        and left.part
+        and (re.match(r"[-:=] ", pieces[at + 3].text if at + 3 < len(pieces) else ""))
+    ):
         return "comma"
     if between == "and" and at + 3 < len(pieces) and _MIX.match(pieces[at + 3].text):
         return "mix"
@@ -352,9 +321,13 @@ def _statement(
     part = meant(left, right, pieces, relation.at, context, before)
     if part is None:
         return None
-    if left.part is None and not left.stands and not left.every and not _MARK.search(left.builds) and not (
-        right.builds or left.number
-    ):  # fmt: skip
+    if (
+        left.part is None
+        and not left.stands
+        and not left.every
+        and not _MARK.search(left.builds)
+        and not (right.builds or left.number)
+    ):
         return None  # "the Duchess had her mast up"
     numbered = bool(left.number and (right.number or right.builds))
     made = bool(left.builds) + bool(right.builds)
@@ -365,8 +338,9 @@ def _statement(
     if right.part is not None and right.part.name.lower() == part.name.lower() and right.builds:
         right = replace(right, part=None)
     work = work_in(act, pieces, relation.tail) if relation.verdict.grade == "with-work" else ""
-    return fit_statement(act, context, left, right, part, relation.verdict, pieces,
-                         relation.tail, work)  # fmt: skip
+    return fit_statement(
+        act, context, left, right, part, relation.verdict, pieces, relation.tail, work
+    )
 
 
 _MARK = re.compile(r"\d|\b(?:early|late|mid|later|earlier|mk|mark)\b", re.IGNORECASE)
@@ -382,7 +356,7 @@ def _back(act: Act, context: Context, relation: Relation) -> Statement | None:
 
 
 def _is_on_build(left: Thing, right: Thing, relation: Relation) -> bool:
-    """Tell whether one build is enough: the other side is a part, a vehicle's own, or both are one."""
+    """Tell whether one build is enough: the other side is a part, or a vehicle's own."""
     if left.part is not None and left.part.donor and right.builds:
         return True
     if right.builds and right.part is not None and relation.verb:

@@ -1,6 +1,6 @@
 """What is told of a vehicle's past: where it was, who had it, what was done to it, in whose words.
 
-A clause tells of the past where a vehicle (or "she", "it", "her") is what it speaks of, and a verb of a
+A clause tells of the past where a vehicle (or "she", "it") is what it speaks of, and a verb of a
 vehicle's life stands in it in the past ("came from", "was sold to", "served as"), with a year, a
 place, an owner or a use where the verb alone may be of today. What the writer concludes ("so she
 must have been a trainer") is kept apart.
@@ -62,8 +62,8 @@ def history_in(act: Act, context: Context) -> list[Statement]:
     return made
 
 
-def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bool) -> str | None:
-    """Return the words for the vehicle that a clause tells the past of; empty where left out; or None."""
+def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bool) -> str | None:  # noqa: C901, PLR0911, PLR0912 - one way after another
+    """Return the words for the vehicle that a clause tells the past of; empty where left out."""
     shown = re.sub(
         r"^(?:(?:that|and|but|so|well|also|right|ok|then|yes|no|oh|namely|how|because|-|:) )+",
         "",
@@ -93,7 +93,7 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
             and _BATCH.search(shown[found.start("who") :])
         ):
             return who
-        if not (timed or used) and (weak or who in {"it", "this"} or not _strong(shown, found)):
+        if not (timed or used) and (weak or who in {"it", "this"} or not _strong(found)):
             continue
         if found.re is w.LIFE and found["timed"] and not timed:
             continue
@@ -101,7 +101,7 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
             continue
         if "<n>" in who and not (
             pattern is w.LIFE
-            and (found["done"] or _strong(shown, found) or " on the strength" in found[0])
+            and (found["done"] or _strong(found) or " on the strength" in found[0])
         ):
             continue
         return who
@@ -109,7 +109,7 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
         found = pattern.match(shown)
         if not found:
             continue
-        what = found["what"] if found["what"] else found["on"]
+        what = found["what"] or found["on"]
         if "<n>" in what and not _year(shown, context):
             continue
         by = (found["by"] or "").strip()
@@ -150,7 +150,7 @@ def _by_others(by: str) -> bool:
     )
 
 
-def _strong(shown: str, found: re.Match[str]) -> bool:
+def _strong(found: re.Match[str]) -> bool:
     """Tell whether the verb alone tells of a vehicle's life."""
     done = found["done"] or ""
     if done:
@@ -245,7 +245,13 @@ def _statement(act: Act, context: Context, clause: Clause, vehicles: tuple[str, 
         "happened_on": year[0] if year else "",
     }
     return Statement(
-        kind="history", rule="told of its past", words=act.view.sentence.text,
-        fields={key: value for key, value in fields.items() if value}, vehicles=vehicles,
-        sure=sure, first_hand=first_hand, said_by=said_by, said_on=context.day,
-    )  # fmt: skip
+        kind="history",
+        rule="told of its past",
+        words=act.view.sentence.text,
+        fields={key: value for key, value in fields.items() if value},
+        vehicles=vehicles,
+        sure=sure,
+        first_hand=first_hand,
+        said_by=said_by,
+        said_on=context.day,
+    )

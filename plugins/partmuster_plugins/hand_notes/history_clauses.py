@@ -1,11 +1,12 @@
-"""Clauses that may tell of a vehicle's past: chains apart, names together, and whose words they are.
+"""Clauses that may tell of a vehicle's past: chains apart, names together.
 
-A clause is shown as words with marks for vehicles, persons and parts, which ``history_words`` knows.
+A clause is shown as words with marks for vehicles, persons and parts (``history_words``).
 """
 
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from . import history_words as w
@@ -59,10 +60,14 @@ def chained(act: Act, clauses: list[Clause]) -> list[Clause]:
     """Return clauses with chains of verbs, and times that begin a new one, apart."""
     found: list[Clause] = []
     for clause in clauses:
-        cuts = [match.end() for pattern in (_CHAIN, _COMMA, _THEY, _WHEN, _LATER) for match in pattern.finditer(clause.low)
-                if match.start() > 0 and _begun(clause.low[: match.start()])]  # fmt: skip
+        cuts = [
+            match.end()
+            for pattern in (_CHAIN, _COMMA, _THEY, _WHEN, _LATER)
+            for match in pattern.finditer(clause.low)
+            if match.start() > 0 and _begun(clause.low[: match.start()])
+        ]
         bounds = [0, *sorted(set(cuts)), len(clause.low) + 1]
-        for number, (start, end) in enumerate(zip(bounds, bounds[1:], strict=False)):
+        for number, (start, end) in enumerate(pairwise(bounds)):
             first = clause.start + clause.low[:start].count(" ")
             last = (
                 clause.start + clause.low[:end].count(" ") if end <= len(clause.low) else clause.end
@@ -71,8 +76,16 @@ def chained(act: Act, clauses: list[Clause]) -> list[Clause]:
             while words and words[-1].low in {"and", "then", ","}:
                 words = words[:-1]
             if words:
-                found.append(Clause(plain_words(words), " ".join(word.low for word in words), first,
-                                    first + len(words), clause.stretch, clause.first and not number))  # fmt: skip
+                found.append(
+                    Clause(
+                        plain_words(words),
+                        " ".join(word.low for word in words),
+                        first,
+                        first + len(words),
+                        clause.stretch,
+                        clause.first and not number,
+                    )
+                )
     return found
 
 
@@ -89,19 +102,29 @@ def joined(act: Act, clauses: list[Clause]) -> list[Clause]:
     found: list[Clause] = []
     for clause in clauses:
         before = found[-1] if found else None
-        if before is not None and before.stretch == clause.stretch and names_in(
-            act, before.start, before.start + 1, _NAMES
-        ) and before.end - before.start <= _NAME and clause.start - before.end <= 1:  # fmt: skip
+        if (
+            before is not None
+            and before.stretch == clause.stretch
+            and names_in(act, before.start, before.start + 1, _NAMES)
+            and before.end - before.start <= _NAME
+            and clause.start - before.end <= 1
+        ):
             words = act.view.sentence.words[before.start : clause.end]
-            found[-1] = Clause(plain_words(words), " ".join(word.low for word in words), before.start,
-                               clause.end, clause.stretch, before.first)  # fmt: skip
+            found[-1] = Clause(
+                plain_words(words),
+                " ".join(word.low for word in words),
+                before.start,
+                clause.end,
+                clause.stretch,
+                before.first,
+            )
         else:
             found.append(clause)
     return found
 
 
 def shown_words(act: Act, clause: Clause, context: Context | None = None) -> str:
-    """Return a clause's words with marks for vehicles, persons and parts, without whose words they are."""
+    """Return a clause's words with marks, without the words that say who tells it."""
     start = told_start(act, clause)
     own = {name.casefold() for name in context.vehicles} if context is not None else set()
     short = {name.rsplit(" ", 1)[-1] for name in own if " " in name and name[-1:].isalpha()}
@@ -153,7 +176,7 @@ def shown_words(act: Act, clause: Clause, context: Context | None = None) -> str
 
 
 def is_vehicles(act: Act, name: NameMention) -> bool:
-    """Tell whether a given name is a vehicle's: "bought Rosalind from", "Rosalind was rebuilt at"."""
+    """Tell whether a given name is a vehicle's: "bought Maisie from", "Maisie was rebuilt"."""
     words = [word.low for word in act.view.sentence.words]
     if name.pronoun or name.sort != "person" or " " in name.text.strip():
         return False

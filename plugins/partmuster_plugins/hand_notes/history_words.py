@@ -1,6 +1,6 @@
 """Words that tell of a vehicle's past: what befell it, where it served, who had it, and when.
 
-Common practice of the trade throughout; no source. In these expressions ``<v>`` is a vehicle's name,
+Common practice of the trade throughout; no source. Here ``<v>`` is a vehicle's name,
 ``<n>`` one that may be a person's, ``<h>`` a person, ``<p>`` a part.
 """
 

@@ -1,4 +1,4 @@
-"""What somebody else's words, quoted to be answered, leave for the answer below them to speak of."""
+"""What somebody else's words, quoted to be answered, leave for the answer to speak of."""
 
 from __future__ import annotations
 

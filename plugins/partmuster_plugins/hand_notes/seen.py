@@ -1,7 +1,7 @@
-"""Features seen on a vehicle: construction, castings, plates, dates, marks; by the words that tell them.
+"""Features seen on a vehicle: construction, castings, plates, dates, marks, as they are told.
 
-A clause tells a feature where it says how a thing is made ("riveted, not welded"), what stands on it
-("stamped AD"), or how many of a detail it has ("five slots, not four"). What somebody looked for and
+A clause tells a feature where it says how a thing is made ("riveted, not welded"), what is on it
+("stamped AD"), or how many of a detail it has ("five slots, not four"). What was looked for and
 did not find is a feature too, and so is what another vehicle has where this one differs. Only the
 clause is kept, in the note's own words.
 """
@@ -44,6 +44,8 @@ _MADE_TOO = re.compile(
     r"machined|plain)\b"
 )
 _LONG = 30
+#: What is looked for is told in so few clauses.
+_FEW = 2
 #: What follows one of these is read on a plate or in a casting.
 _READ = frozenset(
     {
@@ -72,7 +74,7 @@ _STATE = re.compile(
 )
 
 
-def features_in(act: Act, context: Context) -> list[Statement]:
+def features_in(act: Act, context: Context) -> list[Statement]:  # noqa: C901 - what is looked for before what is seen
     """Return the features that a sentence tells, one a clause."""
     text = act.view.sentence.text
     if context.heading.get("kind") in _OWN_LISTS or (
@@ -93,7 +95,7 @@ def features_in(act: Act, context: Context) -> list[Statement]:
         return [_statement(act, context, whole, missing=True, before=None)]
     if (
         clauses
-        and len(clauses) <= 2
+        and len(clauses) <= _FEW
         and w.LOOKED.search(clauses[0].low)
         and not _TO_DO.search(clauses[0].low)
     ):
@@ -150,7 +152,7 @@ def _looked_for(act: Act, clauses: list[Clause]) -> Clause | None:
         return None
     if re.search(r"\b(?:will|would|if|going to) (?:you )?look", low) or (
         "in vain" in low and not re.search(rf"\b{w.TELLS}\b", low)
-    ):  # fmt: skip
+    ):
         return None
     return Clause(plain_words(words), low, 0, len(words), 0, first=True)
 
@@ -191,9 +193,13 @@ def _tells(clause: Clause) -> bool:
     if marked and _MARKS_IN_TEXT.search(clause.text):
         return not _STATE.search(clause.low)
     told = (
-        marked or w.MADE.search(clause.low) or w.COUNTED.search(clause.low) or w.NOT_BUT.search(clause.low)
-        or w.SHAPE.search(clause.low) or w.PAINT.search(clause.low)
-    )  # fmt: skip
+        marked
+        or w.MADE.search(clause.low)
+        or w.COUNTED.search(clause.low)
+        or w.NOT_BUT.search(clause.low)
+        or w.SHAPE.search(clause.low)
+        or w.PAINT.search(clause.low)
+    )
     return bool(told) and not w.OTHERWISE.search(clause.low)
 
 
@@ -219,23 +225,30 @@ def _statement(
     fields = {"feature": clause.text, "status": "no" if missing else "yes"}
     if parts:
         part = parts[0]
-        fields |= {"description": part.name, "side": part.side.split("+")[0] if "+" not in part.side else "",
-                   "position": part.position.split("+")[0]}  # fmt: skip
+        fields |= {
+            "description": part.name,
+            "side": part.side.split("+")[0] if "+" not in part.side else "",
+            "position": part.position.split("+")[0],
+        }
     compared = before is not None and _is_comparison(act, clause)
     about = vehicles_of(act, clause, compared=compared)
     others = context.vehicles or context.last
-    if others and context.before and any(
-        one.text == others[0] and _is_no_vehicle(act, one)
-        for one in names_in(act, 0, len(act.view.sentence.words), frozenset({"vehicle", "either"}))
-    ):  # fmt: skip
+    if (
+        others
+        and context.before
+        and any(
+            one.text == others[0] and _is_no_vehicle(act, one)
+            for one in names_in(
+                act, 0, len(act.view.sentence.words), frozenset({"vehicle", "either"})
+            )
+        )
+    ):
         others = context.before
     if not about and context.before and any(_is_comparison(act, one) for one in clauses_of(act)):
         others = context.before
     place = place_of(act, clause.start)
-    own = (
-        clause.stretch > 0
-        or (re.match(r"(?:there is|there are|the|its) ", clause.low) is not None
-        and clause.start > 0)
+    own = clause.stretch > 0 or (
+        re.match(r"(?:there is|there are|the|its) ", clause.low) is not None and clause.start > 0
     )
     first_hand = own or act.first_hand(place)
     said_by = ""
@@ -246,11 +259,16 @@ def _statement(
     ):
         said_by = name.text
     return Statement(
-        kind="feature", rule="told of as seen", words=act.view.sentence.text,
+        kind="feature",
+        rule="told of as seen",
+        words=act.view.sentence.text,
         fields={key: value for key, value in fields.items() if value},
-        vehicles=about or others, sure=not is_hedged(clause, act), first_hand=first_hand,
-        said_by=said_by, said_on=context.day,
-    )  # fmt: skip
+        vehicles=about or others,
+        sure=not is_hedged(clause, act),
+        first_hand=first_hand,
+        said_by=said_by,
+        said_on=context.day,
+    )
 
 
 def vehicles_of(act: Act, clause: Clause, *, compared: bool) -> tuple[str, ...]:
