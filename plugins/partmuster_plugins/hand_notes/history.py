@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from . import history_words as w
 from .clauses import Clause, clauses_of, is_hedged, names_in, place_of, plain_words
-from .history_clauses import chained, is_vehicles, joined, shown_words, told_start
+from .history_clauses import PRONOUNS, chained, is_vehicles, joined, shown_words, told_start
 from .names import NameMention
 from .parts import PartMention
 from .statement import Statement
@@ -26,6 +26,12 @@ if TYPE_CHECKING:
 _PASSING = 9
 #: An item of a list of what is offered or wanted tells nothing of the past in fewer words.
 _A_SENTENCE = 7
+#: Who tells it and when, before what is told.
+_TELLING = re.compile(
+    r"^.*?\b(?:told (?:me|us|him|her|them|everyone)(?: on \w+)?|told <[hn]>|says|said|"
+    r"recalls?|remembers?|had it) "
+    r"(?:that )?(?=(?:she|it|they|<v>|<n>|the \w+) )"
+)
 _OWN_LISTS = frozenset({"want", "holding", "promise"})
 _MINE = re.compile(r"^(?:(?:and|so|then|but|well) )*(?:i|we)\b")
 #: What only a vehicle is: "number eleven in our line", "one of the trials batch".
@@ -51,7 +57,7 @@ def history_in(act: Act, context: Context) -> list[Statement]:
         subject = _subject(shown, act, clause, context, told=bool(made))
         if subject is None:
             continue
-        vehicles = _vehicles(act, clause, context, before)
+        vehicles = _vehicles(act, clause, context, before, subject)
         if not vehicles:
             continue
         made.append(_statement(act, context, clause, vehicles))
@@ -69,6 +75,7 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
         "",
         shown,
     )
+    shown = _TELLING.sub("", shown)
     timed = bool(_year(shown, context) or w.SINCE.search(shown))
     used = bool(w.USE.search(shown))
     if w.NOW.search(shown) or (shown.startswith("<p>") and not told):
@@ -199,7 +206,7 @@ def _year(shown: str, context: Context) -> str:
 
 
 def _vehicles(
-    act: Act, clause: Clause, context: Context, before: tuple[str, ...] = ()
+    act: Act, clause: Clause, context: Context, before: tuple[str, ...] = (), subject: str = ""
 ) -> tuple[str, ...]:
     """Return the vehicles that a clause may speak of, likeliest first."""
     known = context.vehicles or context.last
@@ -215,12 +222,18 @@ def _vehicles(
         if not re.match(r"(?:no|nr|number)\b", name.text, re.IGNORECASE):
             return (name.text,) if name.text not in known else known
     start = told_start(act, clause)
-    for name in names_in(act, start, min(start + 3, clause.end), frozenset({"either"})):
+    told = names_in(act, start, clause.end, frozenset({"either"}))
+    told = [one for one in told if one.text.lower() not in PRONOUNS]
+    for name in (
+        told[:1]
+        if "<n>" in subject or (not subject and told[:1] and told[0].start < start + 3)
+        else []
+    ):
         return known if name.text in known else (name.text,)
     for name in names_in(act, start, clause.end, frozenset({"person"})):
         if is_vehicles(act, name):
             return (name.text,)
-    return known if names or not before else before
+    return known if (names and known) or not before else before
 
 
 def _statement(act: Act, context: Context, clause: Clause, vehicles: tuple[str, ...]) -> Statement:

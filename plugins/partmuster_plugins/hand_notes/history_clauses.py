@@ -42,7 +42,7 @@ _OWN_WORD = re.compile(
     rf"driven|towed|worked|served|rebuilt|painted|repainted|"
     rf"breakers?|cable laying|(?:[\w-]+ )?(?:{w.USES}|prop)s?)$"
 )
-_PRONOUNS = frozenset({"she", "he", "her", "him", "it", "i", "we", "they"})
+PRONOUNS = frozenset({"she", "he", "her", "him", "it", "i", "we", "they"})
 _NAMES = frozenset({"vehicle", "either"})
 _NAME = 3
 _ASIDE = re.compile(r"^(<v>|<n>|she|it) , [^,]{1,60} ,(?= )")
@@ -148,7 +148,7 @@ def shown_words(act: Act, clause: Clause, context: Context | None = None) -> str
         elif (
             isinstance(one, NameMention)
             and not one.pronoun
-            and words[at].low not in _PRONOUNS
+            and words[at].low not in PRONOUNS
             and one.sort != "build"
         ):
             number = re.match(r"(?:no|nr|number)\b", one.text, re.IGNORECASE)
@@ -171,7 +171,7 @@ def shown_words(act: Act, clause: Clause, context: Context | None = None) -> str
                 shown.append(words[at].low)
             at += 1
     told = _ASIDE.sub(r"\1", " ".join(shown))
-    told = re.sub(r"\( (?:<[vnh]>|[^()]{1,40}) \) ", "", told)
+    told = re.sub(r"\( (?:<[vnh]>|[^()\d]{1,40}) \) ", "", told)
     return " ".join(word for word in told.split() if word != ",")
 
 

@@ -182,7 +182,8 @@ CONCLUDES: Final = re.compile(
 )
 DOUBTED: Final = re.compile(
     r"\b(?:but (?:then )?(?:he|she|they) (?:also )?(?:said|says|say) that about|do not know "
-    r"(?:if|whether) (?:it|that) is true|pinch of salt|take it with|who knows|not proven|if one "
+    r"(?:if|whether) (?:it|that) is true|pinch of salt|it is believed|or so\b|but it was \w+ who "
+    r"(?:said|says)|take it with|who knows|not proven|if one "
     r"believes|or so (?:the|he|she|they)|or so \w+ \w+ thought|unlikely|wondered (?:if|whether)|"
     r"hard to credit|cannot be true|tall tale\b(?<!not a tall tale))\b"
 )
