@@ -35,6 +35,15 @@ _MAY = re.compile(
     r"packet)\b",
     re.IGNORECASE,
 )
+#: What a sentence names that says what interchanges, where none before it did.
+_TOPIC = re.compile(
+    r"\b(?:(?i:mk|mark) ?[.]?\d|\d{3,}|[A-Z]+-\d+|(?i:either|hands?|sides?|early|earlier|late|"
+    r"later|any|every|all|same|interchang\w*|"
+    r"replac\w*|superse\w*|alike|sets?|"
+    r"pairs?|packet|together|handed|left|right|reverse|versa|ditto|matched|own|universal|common|"
+    r"both|swap|mix|marks|throughout|exchange\w*)\b"
+    r"|(?:[Aa]n?|the|of|on|in|to|[Ee]very|[Aa]ny) [A-Z][a-z]{3,})"
+)
 _ASKS = re.compile(
     r"(?:^|[,:;] |\b(?:know|if|whether|tell me) )\W*(?:(?:and|so|but|also|well|ps) )*(?:can|"
     r"could|will|would|does|do|is|are|may|might|should)\b",
@@ -87,11 +96,14 @@ def fits_in(act: Act, context: Context) -> list[Statement]:
         and (
             _DEALING.search(text.lower()) or (len(text.split()) < _A_SENTENCE and not context.fits)
         )
-    ) or not _MAY.search(opened(act.view.sentence.text)):
+    ) or not (
+        _MAY.search(opened(text)) and (context.fits or context.fit_asked or _TOPIC.search(text))
+    ):
         context.fit_asked = None
         context.fits = context.fits if len(act.view.sentence.words) <= _PASSING else ()
         return []
     if act.view.sentence.asks:
+        context.fits = ()
         ask_of_fit(act, context)
         return []
     made: list[Statement] = []

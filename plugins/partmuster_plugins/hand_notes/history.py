@@ -26,6 +26,16 @@ if TYPE_CHECKING:
 _PASSING = 9
 #: An item of a list of what is offered or wanted tells nothing of the past in fewer words.
 _A_SENTENCE = 7
+#: A sentence that tells the past has one of these.
+_PAST = re.compile(
+    r"\b(?:[Ww]as|[Ww]ere|[Bb]een|[Hh]ad|[Hh]as|[Dd]id|[Nn]ew|[Ee]x|[Ff]irst|[Nn]ever|\w+ed|"
+    r"[Ss]old|[Bb]ought|[Bb]uilt|[Rr]ebuilt|"
+    r"[Ss]pent|[Ss]tood|[Cc]ame|[Ww]ent|[Rr]an|[Dd]rove|[Tt]ook|[Gg]ot|[Ww]on|[Dd]ug|[Ff]ound|"
+    r"[Mm]ade|[Gg]ave|[Ll]ent|[Ll]ay|[Ss]at|"
+    r"[Ss]aw|[Ll]ed|[Bb]egan|[Bb]roke|[Ff]ought|[Bb]urnt|[Ss]ank|[Bb]rought|[Pp]ut|[Ll]eft|"
+    r"[Kk]ept|[Hh]auling|[Ll]ists|[Ss]hows|[Gg]ives|[Cc]ut)\b"
+    r"|\b(?:1[89]|20)\d\d|['\u2019]d\b|['\u2019]\d\d|\bex-"
+)
 #: Who tells it and when, before what is told.
 _TELLING = re.compile(
     r"^.*?\b(?:told (?:me|us|him|her|them|everyone)(?: on \w+)?|told <[hn]>|says|said|"
@@ -49,7 +59,7 @@ def history_in(act: Act, context: Context) -> list[Statement]:
     listed = (
         context.heading.get("kind") in _OWN_LISTS and len(act.view.sentence.words) < _A_SENTENCE
     )
-    if act.view.sentence.asks or listed:
+    if act.view.sentence.asks or listed or not _PAST.search(act.view.sentence.text):
         return []
     made: list[Statement] = []
     for clause in chained(act, joined(act, clauses_of(act))):
