@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from partmuster.host import source_file
 from partmuster_plugins.hand_notes.files import read_notes
 from partmuster_plugins.hand_notes.note import read_note
-
-from partmuster.host import source_file
 
 if TYPE_CHECKING:
     from pathlib import Path
