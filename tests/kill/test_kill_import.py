@@ -15,7 +15,7 @@ from partmuster.store.club import Club
 OLD = "What,Qty,Whose\n" + "".join(f"Dynamo {n},{n},Bob Birch\n" for n in range(60))
 NEW = "What,Qty,Whose\n" + "".join(f"Dynamo {n},{n + 1},Bob Birch\n" for n in range(60))
 MORE = "What,Qty,Whose\n" + "".join(f"Horn {n},{n},Cy Clay\n" for n in range(60))
-KILLS = 3
+KILLS = 6
 
 
 def start(club, *words):

@@ -224,7 +224,7 @@ def stored(small):
 # What failed is to be shown, however long the sheets are that it failed with.
 @pytest.mark.filterwarnings("ignore:Generating overly large repr")
 @settings(
-    max_examples=8, deadline=None, derandomize=True, database=None,
+    max_examples=14, deadline=None, derandomize=True, database=None,
     phases=[Phase.explicit, Phase.generate], suppress_health_check=list(HealthCheck),
 )  # fmt: skip
 @given(st.lists(mangled_text(), min_size=3, max_size=4), st.lists(mangled_book(), max_size=2))

@@ -211,8 +211,10 @@ def test_a_program_named_like_a_text_is_refused(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("name", ["n.txt", "n.html", "n.eml"])
 @pytest.mark.parametrize("unit", ["no dynamo ", "> ", "<b"])
-def test_ten_million_signs_in_one_line_are_named(tmp_path: Path, name: str, unit: str) -> None:
+def test_ten_million_signs_in_one_line_are_named_soon(tmp_path: Path, name: str, unit: str) -> None:
+    start = time.process_time()
     (note,) = read(tmp_path, name, (unit * (10_000_000 // len(unit))).encode())
+    assert time.process_time() - start < 20
     assert sum(map(len, texts(note))) <= 100_000
     assert "long" in left_out(note)
 

@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from .clauses import place_of
 from .fit_grades import reason_in
 from .fit_words import NO_THINGS
 from .names import EVERYDAY, NameMention
@@ -193,13 +194,3 @@ def build_fields(thing: Thing, part: PartMention | None, prefix: str = "") -> di
     )
     fields = {f"{prefix}family": family, f"{prefix}build": marks}
     return {key: value for key, value in fields.items() if value}
-
-
-def place_of(act: Act, word: int) -> int:
-    """Return where in the view's text a word of the sentence stands."""
-    at = 1
-    for token, (start, _) in zip(act.view.text.split(), act.view.places, strict=False):
-        if start >= word:
-            return at
-        at += len(token) + 1
-    return max(at - 2, 0)

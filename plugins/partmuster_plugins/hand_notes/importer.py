@@ -8,7 +8,6 @@ from partmuster.plugin_api import Lines, NotData
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
-    from pathlib import Path
 
     from partmuster.plugin_api import Batch, Claim, SourceFile
 
@@ -39,10 +38,9 @@ def batches_of(notes: Iterable[Note], source: SourceFile) -> Iterator[Batch]:
     """Yield what notes of a file state, and what of them was no data."""
     from .note import read_note  # noqa: PLC0415
 
-    club_words: Path | None = getattr(source, "club_words", None)
     number = 0
     for note in notes:
-        stated, silent = read_note(note, source.name, club_words)
+        stated, silent = read_note(note, source.name, source.club_words)
         for what, reason in note.not_read:
             yield NotData(reason, sheet=note.name, words=what)
         for words, row, page, reason in silent:

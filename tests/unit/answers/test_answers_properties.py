@@ -53,7 +53,7 @@ def test_the_states_of_an_item_add_up_to_what_is_required(make_club, lines):
     assert sums == REQUIRED
 
 
-@settings(quickly, max_examples=6)  # each asks four clubs
+@quickly
 @given(statements, st.sampled_from(PARTS))
 def test_finding_a_part_never_makes_the_lower_end_fall(make_club, lines, part):
     """Neither a later sighting of all of it, nor of one in a place, nor a loose one somewhere."""
