@@ -6,9 +6,8 @@ import io
 import zipfile
 from typing import TYPE_CHECKING
 
-from partmuster_plugins.hand_notes.files import read_notes
-
 from partmuster.host import source_file
+from partmuster_plugins.hand_notes.files import read_notes
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
