@@ -15,9 +15,15 @@ import polars as pl
 from partmuster.model import FileReport
 from partmuster.store.frames import shaped, stage
 from partmuster.store.identifications import load_identifications
-from partmuster.store.lines import Arrival, end_missing, write_effectivity, write_lines
+from partmuster.store.lines import (
+    Arrival,
+    end_missing,
+    standing_kinds,
+    write_effectivity,
+    write_lines,
+)
 from partmuster.store.names import identify_names
-from partmuster.store.outcomes import recount, refresh_questions, set_source_questions
+from partmuster.store.outcomes import bring_up_to_date, set_source_questions
 from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.records import (
     ArchivedLayout,
@@ -183,9 +189,11 @@ def _load_lines(
         arrivals.append(Arrival(version.source_id, version.version, said_on, now, ends))
     _write_versions(con, [version for version, _ in versions], now)
     effects = _of_all(versions, "effectivity", EFFECTIVITY_SCHEMA)
+    ending = [one.source_id for one in arrivals if one.ends_missing]
+    to_end = standing_kinds(con, ending) if ending else frozenset()
     for kind in MODELS:
         lines = [version.lines.get(kind) for version, _ in versions]
-        if all(frame is None for frame in lines) and not any(one.ends_missing for one in arrivals):
+        if all(frame is None for frame in lines) and kind not in to_end:
             continue
         counts = write_lines(con, kind, list(zip(arrivals, lines, strict=True)))
         if effects.height:
@@ -197,8 +205,8 @@ def _load_lines(
             report.lines_new += found.new
             report.lines_changed += found.changed
             report.lines_ended += found.ended
-    stage(con, "raised", _of_all(versions, "questions", QUESTION_SCHEMA))
-    set_source_questions(con, [version.source_id for version, _ in versions], now)
+    raised = _of_all(versions, "questions", QUESTION_SCHEMA)
+    set_source_questions(con, raised, [version.source_id for version, _ in versions], now)
 
 
 def _of_all(
@@ -219,8 +227,7 @@ def settle(con: DuckDBPyConnection, now: dt.datetime) -> None:
     To be called when identifications, registers or decisions have changed; ``load`` does.
     """
     identify_names(con, now)
-    recount(con)
-    refresh_questions(con, now)
+    bring_up_to_date(con, now)
 
 
 def rematch(con: DuckDBPyConnection, identifications: pl.DataFrame, now: dt.datetime) -> int:
@@ -333,7 +340,10 @@ def _write_versions(
             )
             for version, frame in zip(versions, frames, strict=True)
         ]
-        stage(con, "arriving", pl.concat(placed))
+        arriving = pl.concat(placed)
+        if not arriving.height:
+            continue
+        stage(con, "arriving", arriving)
         con.execute(f"INSERT INTO {table} BY NAME SELECT * FROM arriving")  # noqa: S608  (names above)
 
 
@@ -364,6 +374,8 @@ def _with_outcomes(version: ReadyVersion) -> pl.DataFrame:
 
 
 def _write_item_keys(con: DuckDBPyConnection, item_keys: pl.DataFrame) -> None:
+    if not item_keys.height:
+        return
     stage(con, "arriving", shaped(item_keys, polars_schema(ItemKey)))
     con.execute(
         "INSERT INTO item_key BY NAME SELECT DISTINCT ON (item_key) * FROM arriving "

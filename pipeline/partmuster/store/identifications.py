@@ -69,23 +69,28 @@ def record_concluded(con: DuckDBPyConnection, now: dt.datetime) -> int:
         WHERE s.digest IS DISTINCT FROM f.digest
         """  # noqa: S608  (no outside text)
     )
-    con.execute(
-        "UPDATE identification SET recorded_to = ? FROM otherwise o WHERE o.had "
-        "AND identification.role = o.role AND identification.key = o.key "
-        "AND identification.recorded_to IS NULL",
-        [now],
-    )
-    con.execute(
-        "INSERT INTO identification BY NAME SELECT c.*, CAST(? AS TIMESTAMP) AS recorded_from "
-        "FROM concluded c JOIN otherwise USING (role, key)",
-        [now],
-    )
-    changed = first_row(con, "SELECT count(*) FROM otherwise")
-    return int(changed[0]) if changed else 0
+    counted = first_row(con, "SELECT count(*), count(*) FILTER (had) FROM otherwise")
+    changed, had = counted or (0, 0)
+    if had:
+        con.execute(
+            "UPDATE identification SET recorded_to = ? FROM otherwise o WHERE o.had "
+            "AND identification.role = o.role AND identification.key = o.key "
+            "AND identification.recorded_to IS NULL",
+            [now],
+        )
+    if changed:
+        con.execute(
+            "INSERT INTO identification BY NAME SELECT c.*, CAST(? AS TIMESTAMP) AS recorded_from "
+            "FROM concluded c JOIN otherwise USING (role, key)",
+            [now],
+        )
+    return int(changed)
 
 
 def _apply_decisions(con: DuckDBPyConnection, now: dt.datetime) -> None:
     """Let people's decisions rule over the staged conclusions."""
+    if not first_row(con, "SELECT 1 FROM decision LIMIT 1"):
+        return
     standing = standing_decisions(con, "part")
     decided = [
         {

@@ -73,14 +73,19 @@ def write_lines(
     """
     _stage_arrivals(con, [arrival for arrival, _ in arrivals])
     _stage_lines(con, kind, [(one, lines) for one, lines in arrivals if lines is not None])
-    _number(con, kind)
-    _close_changed(con, kind)
+    if any(arrival.version > 1 for arrival, _ in arrivals):
+        _number(con, kind)
+        _close_changed(con, kind)
+    else:
+        con.execute(_NUMBER_FIRST)
     _insert(con, kind)
     con.execute(
         "INSERT INTO line_origin (line_id, source_id, source_version, raw_number) "
         "SELECT line_id, source_id, source_version, raw_number FROM numbered"
     )
-    ended = _end_missing(con, kind)
+    ended = {}
+    if any(arrival.ends_missing for arrival, _ in arrivals):
+        ended = _end_missing(con, kind)
     states = con.execute(
         "SELECT source_id, count(*) FILTER (state = 'new'), count(*) FILTER (state = 'changed') "
         "FROM numbered GROUP BY source_id"
@@ -161,6 +166,16 @@ def write_effectivity(con: DuckDBPyConnection, effectivity: pl.DataFrame) -> Non
     )
 
 
+def standing_kinds(con: DuckDBPyConnection, source_ids: Sequence[str]) -> frozenset[str]:
+    """Return the kinds of which some sources have lines that stand."""
+    found = " UNION ALL ".join(
+        f"(SELECT '{kind}' FROM said_{kind} WHERE recorded_to IS NULL "
+        "AND list_contains($1, source_id) LIMIT 1)"
+        for kind in MODELS
+    )
+    return frozenset(kind for (kind,) in con.execute(found, [list(source_ids)]).fetchall())
+
+
 def end_missing(con: DuckDBPyConnection, arrival: Arrival) -> int:
     """End all current lines of a source that its version ``arrival`` does not say; return how many.
 
@@ -172,12 +187,26 @@ def end_missing(con: DuckDBPyConnection, arrival: Arrival) -> int:
         "WHERE source_id = ? AND source_version = ?",
         [arrival.source_id, arrival.version],
     )
-    ended = sum(_end_missing(con, kind).get(arrival.source_id, 0) for kind in MODELS)
+    ended = sum(
+        _end_missing(con, kind).get(arrival.source_id, 0)
+        for kind in standing_kinds(con, [arrival.source_id])
+    )
     con.execute(
         "UPDATE source_version SET partial = false WHERE source_id = ? AND version = ?",
         [arrival.source_id, arrival.version],
     )
     return ended
+
+
+#: The numbering of lines of which no earlier version has any, as :func:`_number` does it.
+_NUMBER_FIRST = """
+    CREATE OR REPLACE TEMP TABLE numbered AS
+    SELECT i.arrived, i.source_id, a.source_version, i.line_base, i.raw_number,
+        i.line_base || '.' || row_number() OVER (PARTITION BY i.line_base ORDER BY i.arrived)
+            AS line_id,
+        CAST(1 AS INTEGER) AS revision, 'new' AS state
+    FROM incoming i JOIN arrivals a USING (source_id)
+"""
 
 
 def _number(con: DuckDBPyConnection, kind: str) -> None:
@@ -298,9 +327,6 @@ def _end_missing(con: DuckDBPyConnection, kind: str) -> dict[str, int]:
 
     Returns how many, by source.
     """
-    ending = first_row(con, "SELECT count(*) FROM arrivals WHERE ends_missing")
-    if ending is None or not ending[0]:
-        return {}
     con.execute(
         f"""
         CREATE OR REPLACE TEMP TABLE missing AS

@@ -13,6 +13,7 @@ import polars as pl
 from .decisions import NONE
 from .frames import stage
 from .identifications import CONCLUSION_SCHEMA, record_concluded
+from .kinds_said import kinds_said, united
 from .known_names import decided_names
 from .registered import (
     people,
@@ -56,11 +57,13 @@ def identify_names(con: DuckDBPyConnection, now: dt.datetime) -> int:
     }
     short = shortened(registers)
     rows: list[dict[str, Any]] = []
+    said: dict[str, list[str]] = {role: [] for role in registers}
+    ever = united("ever_said_name", kinds_said(con))
+    for role, key in con.execute(f"FROM ({ever}) ORDER BY ALL").fetchall():
+        said[role].append(key)
     for role, registered in registers.items():
-        keys = con.execute("SELECT key FROM ever_said_name WHERE role = ? ORDER BY 1", [role])
-        names = [row[0] for row in keys.fetchall()]
         rows += _conclude(
-            role, names, registered, short.get(role), decided_names(con, role, registered)
+            role, said[role], registered, short.get(role), decided_names(con, role, registered)
         )
     stage(con, "concluded", pl.DataFrame(rows, schema=CONCLUSION_SCHEMA))
     return record_concluded(con, now)

@@ -4,36 +4,52 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .frames import first_row, stage
+from .kinds_said import kinds_said, united
+
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Sequence
 
+    import polars as pl
     from duckdb import DuckDBPyConnection
 
 PART_OPEN = "the part is not identified"
 VEHICLE_OPEN = "the vehicle is not identified"
 
-#: Raw lines of newest versions whose outcome is no longer what identifications make it. The few
-#: lines that are open are found first: most of a club's lines are settled.
+#: What is not settled of the lines that count, in the temporary table ``open_subject``: most of a
+#: club's lines are settled. ``{subjects}``: the view ``line_subject``.
+_OPEN = """
+    CREATE OR REPLACE TEMP TABLE open_subject AS
+    WITH settled AS MATERIALIZED (FROM settled_name),
+    parts AS (SELECT DISTINCT key FROM settled WHERE role IN ('part', 'to-part')),
+    vehicles AS (SELECT key FROM settled WHERE role = 'vehicle'),
+    subjects AS (
+        SELECT line_id, CAST(item_key AS VARCHAR) AS item_key,
+            CAST(to_item_key AS VARCHAR) AS to_item_key,
+            CAST(vehicle_key AS VARCHAR) AS vehicle_key
+        FROM ({subjects})
+    )
+    SELECT 'part' AS topic, item_key AS subject, line_id
+    FROM subjects ANTI JOIN parts ON item_key = parts.key
+    WHERE item_key IS NOT NULL AND 'line:' || line_id NOT IN (FROM parts)
+    UNION ALL
+    SELECT 'part', to_item_key, line_id
+    FROM subjects ANTI JOIN parts ON to_item_key = parts.key
+    WHERE to_item_key IS NOT NULL
+    UNION ALL
+    SELECT 'vehicle', vehicle_key, line_id
+    FROM subjects ANTI JOIN vehicles ON vehicle_key = vehicles.key
+    WHERE vehicle_key IS NOT NULL
+"""
+
+#: Raw lines of newest versions whose outcome is no longer what identifications make it.
 _JUDGED = f"""
     CREATE OR REPLACE TEMP TABLE judged AS
-    WITH parts AS (SELECT DISTINCT key FROM settled_name WHERE role IN ('part', 'to-part')),
-    vehicles AS (SELECT key FROM settled_name WHERE role = 'vehicle'),
-    open_part AS (
-        SELECT line_id FROM line_subject ANTI JOIN parts ON item_key = parts.key
-        WHERE item_key IS NOT NULL AND 'line:' || line_id NOT IN (FROM parts)
-        UNION
-        SELECT line_id FROM line_subject ANTI JOIN parts ON to_item_key = parts.key
-        WHERE to_item_key IS NOT NULL
-    ), open_vehicle AS (
-        SELECT line_id FROM line_subject ANTI JOIN vehicles ON vehicle_key = vehicles.key
-        WHERE vehicle_key IS NOT NULL
-    ), open_line AS (
-        SELECT line_id, '{PART_OPEN}' AS reason FROM open_part
-        UNION ALL SELECT line_id, '{VEHICLE_OPEN}' FROM open_vehicle
-    ), open_raw AS (
-        SELECT o.source_id, o.source_version, o.raw_number, min(reason) AS reason
-        FROM open_line JOIN line_origin o USING (line_id)
+    WITH open_raw AS (
+        SELECT o.source_id, o.source_version, o.raw_number,
+            min(CASE topic WHEN 'part' THEN '{PART_OPEN}' ELSE '{VEHICLE_OPEN}' END) AS reason
+        FROM open_subject JOIN line_origin o USING (line_id)
         JOIN newest_version v ON v.source_id = o.source_id AND v.version = o.source_version
         GROUP BY ALL
     )
@@ -51,13 +67,23 @@ _JUDGED = f"""
 """  # noqa: S608  (no outside text)
 
 
-def recount(con: DuckDBPyConnection) -> None:
+def bring_up_to_date(con: DuckDBPyConnection, now: dt.datetime) -> None:
+    """Bring outcomes and questions up to date with what is concluded."""
+    kinds = kinds_said(con)
+    con.execute(_OPEN.format(subjects=united("line_subject", kinds)))
+    _recount(con)
+    _refresh_questions(con, united("said_name", kinds), now)
+
+
+def _recount(con: DuckDBPyConnection) -> None:
     """Bring the outcomes of the newest version of every source up to date with what is concluded.
 
     Which raw lines wait for a decision thus never hangs on the order of imports. Lines that are
     in doubt for another reason stay so. The sums in ``source_version`` follow.
     """
     con.execute(_JUDGED)
+    if not first_row(con, "SELECT 1 FROM judged LIMIT 1"):
+        return
     con.execute(
         "UPDATE raw_line r SET outcome = j.outcome, reason = j.reason FROM judged j "
         "WHERE r.source_id = j.source_id AND r.source_version = j.source_version "
@@ -78,28 +104,25 @@ def recount(con: DuckDBPyConnection) -> None:
     )
 
 
-def refresh_questions(con: DuckDBPyConnection, now: dt.datetime) -> None:
-    """Ask about each item key and name that is not settled; close the questions that are."""
+def _refresh_questions(con: DuckDBPyConnection, said: str, now: dt.datetime) -> None:
+    """Ask about each item key and name that is not settled; close the questions that are.
+
+    ``said``: SQL that gives what the view ``said_name`` does.
+    """
     con.execute(
-        """
+        f"""
         CREATE OR REPLACE TEMP TABLE asked AS
-        WITH parts AS (SELECT DISTINCT key FROM settled_name WHERE role IN ('part', 'to-part')),
-        unsettled AS (
+        WITH unsettled AS (
             SELECT DISTINCT role, key FROM identification_now
             WHERE role IN ('vehicle', 'holder', 'place')
             EXCEPT SELECT role, key FROM settled_name
-        ), said AS (
-            SELECT 'part' AS topic, item_key AS subject, line_id
-            FROM line_subject ANTI JOIN parts ON item_key = parts.key
-            WHERE 'line:' || line_id NOT IN (FROM parts)
-            UNION ALL
-            SELECT 'part', to_item_key, line_id
-            FROM line_subject ANTI JOIN parts ON to_item_key = parts.key
-            UNION ALL
-            SELECT role, key, line_id FROM said_name SEMI JOIN unsettled USING (role, key)
         ), open AS (
-            SELECT topic, subject, count(DISTINCT line_id) AS lines FROM said
-            WHERE subject IS NOT NULL AND subject <> ''
+            SELECT topic, subject, count(DISTINCT line_id) AS lines FROM (
+                FROM open_subject WHERE topic = 'part'
+                UNION ALL
+                SELECT role, key, line_id FROM ({said}) SEMI JOIN unsettled USING (role, key)
+            )
+            WHERE subject <> ''
             GROUP BY ALL
         ), choice AS (
             SELECT CASE role WHEN 'to-part' THEN 'part' ELSE role END AS topic, key AS subject,
@@ -116,7 +139,7 @@ def refresh_questions(con: DuckDBPyConnection, now: dt.datetime) -> None:
             END AS question
         FROM open o LEFT JOIN choice c USING (topic, subject)
         LEFT JOIN item_key k ON o.topic = 'part' AND k.item_key = o.subject
-        """
+        """  # noqa: S608  (the views' own text)
     )
     con.execute(
         "UPDATE question SET recorded_to = ? WHERE recorded_to IS NULL "
@@ -128,13 +151,20 @@ def refresh_questions(con: DuckDBPyConnection, now: dt.datetime) -> None:
 
 
 def set_source_questions(
-    con: DuckDBPyConnection, source_ids: Sequence[str], now: dt.datetime
+    con: DuckDBPyConnection, raised: pl.DataFrame, source_ids: Sequence[str], now: dt.datetime
 ) -> None:
     """Ask what sources give reason to ask, and close what they no longer do.
 
-    The questions are in the temporary table ``raised`` (source_id, topic, subject, question,
-    choices, lines).
+    ``raised``: columns source_id, topic, subject, question, choices, lines.
     """
+    if not raised.height and not first_row(
+        con,
+        "SELECT 1 FROM question WHERE recorded_to IS NULL "
+        "AND (list_contains(?, source_id) OR topic = 'name') LIMIT 1",
+        [list(source_ids)],
+    ):
+        return
+    stage(con, "raised", raised)
     con.execute(
         "CREATE OR REPLACE TEMP TABLE asked AS "
         "SELECT substr(md5(topic || chr(31) || subject), 1, 10) AS question_id, topic, subject, "
@@ -160,6 +190,8 @@ def set_source_questions(
 
 def _ask(con: DuckDBPyConnection, now: dt.datetime) -> None:
     """Record the questions in ``asked`` that are not open yet; bring the open ones up to date."""
+    if not first_row(con, "SELECT 1 FROM asked LIMIT 1"):
+        return
     con.execute(
         "UPDATE question q SET lines = a.lines, choices = a.choices, question = a.question "
         "FROM asked a WHERE q.recorded_to IS NULL AND q.question_id = a.question_id "
