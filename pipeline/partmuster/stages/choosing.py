@@ -17,7 +17,7 @@ from partmuster.store.known_names import NAME_TOPIC, SORTS
 from .normalising.identity import name_key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from partmuster.store.known_names import Known, KnownNames
 
@@ -26,8 +26,10 @@ _ROLES = tuple(SORTS)
 CHOICE = "choice"
 #: What a reading may differ in and still say the same.
 _NO_MATTER = frozenset({"choice", "rule", "words", "remark", *_ROLES})
-#: A choice that begins so holds where no other reading can be.
-LAST_RESORT = "else"
+#: Of names that a statement may be about, those looked at first, those looked at one by one where
+#: none before is known, the last of these if no further one may be meant, and those of which one is
+#: meant where all else leaves it open.
+NEARER, LAST_RESORT, STOPS, OR = "near", "else", "stop", "or"
 #: Names that choices were made by: columns of ``Chosen.names``.
 NAMES_SCHEMA = {"role": pl.String, "key": pl.String, "meaning": pl.String, "asked": pl.Boolean}
 QUESTIONS_SCHEMA = {"topic": pl.String, "subject": pl.String, "question": pl.String,
@@ -61,6 +63,12 @@ class _Reading:
         kind = str(self.rows[0]["kind"])
         return f"{kind}: {names}" if with_kind and names else names or kind
 
+    @property
+    def turn(self) -> str:
+        """Return when it is looked at: one of the words above, or nothing for the first ones."""
+        word = str(self.rows[0]["choice"]).partition(" ")[0]
+        return word if word in {NEARER, LAST_RESORT, STOPS, OR} else ""
+
 
 def choose(lines: pl.DataFrame, known: KnownNames, source_id: str = "") -> Chosen:
     """Return the lines (``text_lines`` schema) with one reading of each statement at most."""
@@ -81,6 +89,94 @@ def choose(lines: pl.DataFrame, known: KnownNames, source_id: str = "") -> Chose
     )
     every = pl.concat([lines.filter(~given), chosen]).sort("raw_number", maintain_order=True)
     return Chosen(every, *choosing.told(), tuple(choosing.not_data))
+
+
+class Walk:
+    """The readings of a statement, looked at from the nearest name on."""
+
+    def __init__(
+        self,
+        readings: Sequence[_Reading],
+        of: Callable[[str, str], Known],
+        ends_as_family: Callable[[str], bool],
+    ) -> None:
+        self._of, self._ends_as_family = of, ends_as_family
+        self._by_turn: dict[str, list[_Reading]] = {}
+        for one in readings:
+            turn = LAST_RESORT if one.turn == STOPS else one.turn
+            self._by_turn.setdefault(turn, []).append(one)
+        #: Of a name that may mean several: those it may mean.
+        self._among: frozenset[str] = frozenset()
+        self._open: _Reading | None = None
+        self._closed = False
+
+    def known(self) -> list[_Reading]:
+        """Return the nearest readings whose names are all known; several where one is meant."""
+        for one in self._by_turn.get(NEARER, ()):
+            if self._fits(one):
+                return [one]
+        firsts = self._by_turn.get("", [])
+        found = [one for one in firsts if self._is_known(one)]
+        fitting = [one for one in found if self._is_among(one)]
+        if fitting:
+            return fitting
+        self._closed = bool(found)
+        if found or any(self._stops(one) for one in firsts):
+            return []
+        self._note(*firsts)
+        for one in self._by_turn.get(LAST_RESORT, ()):
+            if self._fits(one):
+                return [one]
+            if self._stops(one):
+                self._open = self._open or one
+                return []
+        return [
+            one for one in self._by_turn.get(OR, ()) if self._is_known(one) and self._is_among(one)
+        ]
+
+    def open(self) -> list[_Reading]:
+        """Return the readings that are asked about where none is known."""
+        firsts = self._by_turn.get("", [])
+        if self._open and (self._closed or not any(one.names for one in firsts)):
+            return [self._open]
+        return firsts or next(iter(self._by_turn.values()))[:1]
+
+    def _fits(self, reading: _Reading) -> bool:
+        """Tell whether a name is known and one of those that nearer ones may mean."""
+        if self._is_known(reading):
+            return self._is_among(reading)
+        if self._note(reading) and not self._open:
+            self._open = reading
+        return False
+
+    def _is_known(self, reading: _Reading) -> bool:
+        return bool(reading.names) and all(
+            self._of(role, key).state == "known" for role, key, _ in reading.names
+        )
+
+    def _note(self, *readings: _Reading) -> bool:
+        """Keep which vehicles may be meant by a name that may mean several."""
+        ids = {
+            one for reading in readings for role, key, _ in reading.names if role == "vehicle"
+            and self._of(role, key).state == "maybe" for one in self._of(role, key).ids
+        }  # fmt: skip
+        self._among = (self._among & ids) or self._among or frozenset(ids)
+        return bool(ids)
+
+    def _is_among(self, reading: _Reading) -> bool:
+        ids = {
+            one for role, key, _ in reading.names if role == "vehicle"
+            for one in self._of(role, key).ids
+        }  # fmt: skip
+        return not self._among or not ids or bool(ids & self._among)
+
+    def _stops(self, reading: _Reading) -> bool:
+        """Tell whether a name is a vehicle's that the club does not know."""
+        return any(
+            role == "vehicle" and self._of(role, key).state == "unknown"
+            and (reading.turn == STOPS or self._ends_as_family(key))
+            for role, key, _ in reading.names
+        )  # fmt: skip
 
 
 class _Choosing:
@@ -112,13 +208,13 @@ class _Choosing:
         if not possible:
             self.not_data.append(number)
             return []
-        for fits in (self._is_known, self._may_be_known, lambda one: not one.names):
-            left = self._that_differ(_rather([one for one in possible if fits(one)]))
-            if len(left) == 1:
-                return list(left[0].rows)
-            if left:
-                return self._asked_between(left)
-        return self._asked_of_names(possible)
+        walk = Walk(possible, self._of, self._known.ends_as_family)
+        left = self._that_differ(walk.known())
+        for fits in (self._may_be_known, lambda one: not one.names):
+            left = left or self._that_differ([one for one in walk.open() if fits(one)])
+        if len(left) == 1:
+            return list(left[0].rows)
+        return self._asked_between(left) if left else self._asked_of_names(walk.open())
 
     def _states(self, reading: _Reading) -> set[str]:
         return {self._of(role, key).state for role, key, _ in reading.names}
@@ -127,9 +223,6 @@ class _Choosing:
         known = self._known.of(role, key)
         self._names[role, key] = str(known)
         return known
-
-    def _is_known(self, reading: _Reading) -> bool:
-        return bool(reading.names) and self._states(reading) == {"known"}
 
     def _may_be_known(self, reading: _Reading) -> bool:
         return bool(reading.names) and self._states(reading) <= {"known", "maybe"}
@@ -198,12 +291,6 @@ class _Choosing:
     def _ask(self, subject: str, question: str, choices: str) -> None:
         held = self._questions.setdefault((NAME_TOPIC, subject), [question, choices, 0])
         held[2] += 1
-
-
-def _rather(readings: list[_Reading]) -> list[_Reading]:
-    """Return the readings before those which hold only where nothing else does, or the first."""
-    firsts = [one for one in readings if not str(one.rows[0]["choice"]).startswith(LAST_RESORT)]
-    return firsts or readings[:1]
 
 
 def _readings(rows: Sequence[dict[str, Any]]) -> Iterator[_Reading]:

@@ -56,11 +56,15 @@ class KnownNames:
     _registers: dict[str, Any] = field(init=False)
     _short: dict[str, Any] = field(init=False)
     _told: dict[tuple[str, str], Known] = field(init=False, default_factory=dict)
+    _families: frozenset[str] = field(init=False)
 
     def __post_init__(self) -> None:
         """Put the registers in order once."""
         self._registers = {"vehicle": vehicles(self.vehicles), "holder": people(self.people)}
         self._short = dict(shortened(self._registers))
+        self._families = frozenset(
+            family for one in self._registers["vehicle"].ids.values() for family in one.families
+        )
 
     def of(self, role: str, key: str) -> Known:
         """Return what is known of a folded name in the role ``vehicle`` or ``holder``."""
@@ -72,6 +76,13 @@ class KnownNames:
         """Return what a person answered to a question on the topic ``name``."""
         said = self.sorts.get(subject)
         return said.answer if said is not None else None
+
+    def ends_as_family(self, key: str) -> bool:
+        """Tell whether a name is that of a vehicle of a registered family ("Jorunn's Otter")."""
+        words = plain(key).split()
+        while words and words[-1].isdigit():
+            words.pop()
+        return bool(words) and words[-1] in self._families
 
     def _of(self, role: str, key: str) -> Known:
         sort = self.chosen(key)
