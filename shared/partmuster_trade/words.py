@@ -28,6 +28,7 @@ TABLES: Final[Mapping[str, tuple[str, ...]]] = {
     "gone": ("gone",),
     "hedge": (),
     "aim": ("aim",),
+    "note_before": ("presence", "subject"),
     "note_deal": ("availability", "stage", "takes"),
     "note_heading": ("kind", "presence", "availability"),
     "note_role": ("role",),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .acts import act_of, is_plan
+from .by_clause import found_by_clause
 from .dealings import KINDS, dealings_of
 from .fits import ask_of_fit, fits_in
 from .follow import agreed, carry_on, led
@@ -44,7 +45,9 @@ def read_sentence(
     act = act_of(led(view, context))
     said: list[Statement] = []
     if not act.silent:
-        known.find(act.view.text, lambda found: _taken(found, act, context, said))
+        read = known.find(act.view.text, lambda found: _taken(found, act, context, said))
+        for found in found_by_clause(act.view, read) if context.vehicles else ():
+            _taken(found, act, context, said)
         said += [*fits_in(act, context), *features_in(act, context), *history_in(act, context)]
     else:
         ask_of_fit(act, context)
