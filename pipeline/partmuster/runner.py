@@ -84,9 +84,11 @@ def import_files(
         raise PartmusterError("--replaces takes one file: name just the file that is the newer one")
     report = ImportReport()
     if files:
-        report = _import(club, host, files, vocabulary, options, tell=tell, progress=progress,
-                         now=now, reading=reading)  # fmt: skip
-        report.read_again(choose_again(club, host, vocabulary, tell=tell, now=now, reading=reading))
+        report, otherwise = _import(club, host, files, vocabulary, options, tell=tell,
+                                    progress=progress, now=now, reading=reading)  # fmt: skip
+        report.read_again(
+            _read_again(club, host, otherwise, vocabulary, tell=tell, now=now, reading=reading)
+        )
     if forms:
         taken = take_forms(club, forms, options.by, now or dt.datetime.now())  # noqa: DTZ005 - a club keeps its own local time
         with club.reading() as con:
@@ -122,8 +124,9 @@ def import_archived(
                  for known in versions if known.partial is partial]  # fmt: skip
         if files:
             options = Options(again=True, complete=not partial)
-            report.read_again(_import(club, host, files, vocabulary, options, tell=tell, now=now,
-                                      reading=reading))  # fmt: skip
+            again, _ = _import(club, host, files, vocabulary, options, tell=tell, now=now,
+                               reading=reading)  # fmt: skip
+            report.read_again(again)
     return report
 
 
@@ -142,6 +145,20 @@ def choose_again(
     """
     with club.reading() as con:
         versions = known_otherwise(con)
+    return _read_again(club, host, versions, vocabulary, tell=tell, now=now, reading=reading)
+
+
+def _read_again(
+    club: Club,
+    host: Host,
+    versions: Sequence[KnownVersion],
+    vocabulary: Vocabulary,
+    *,
+    tell: Callable[[str], None],
+    now: dt.datetime | None,
+    reading: ReadingApart | None,
+) -> ImportReport:
+    """Read versions of sources again, as far as the archive holds them."""
     held = [known for known in versions if club.archive.holds(known.content_hash)]
     if not held:
         return ImportReport()
@@ -184,7 +201,8 @@ def _import(
     progress: Callable[[str, int, int], None] = lambda _name, _done, _all: None,
     now: dt.datetime | None = None,
     reading: ReadingApart | None = None,
-) -> ImportReport:
+) -> tuple[ImportReport, list[KnownVersion]]:
+    """Return what became of files, and the versions that :func:`choose_again` would find now."""
     done = (0, 0)
 
     def told(name: str, at: int, of: int) -> None:
@@ -197,7 +215,7 @@ def _import(
         for attempt in range(_TRIES):
             run = Attempt(club, host, vocabulary, options, now or dt.datetime.now(), apart)  # noqa: DTZ005 - as above
             try:
-                return run.run(files, told)
+                return run.run(files, told), run.otherwise
             except ClubChangedError:
                 tell(f"the club changed while this import was read; doing it again ({attempt + 2})")
     raise PartmusterError("the club keeps changing under this import: try again when it is quiet")

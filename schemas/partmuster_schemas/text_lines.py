@@ -85,14 +85,20 @@ def as_text_lines(frame: pl.DataFrame) -> pl.DataFrame:
     if unknown:
         raise ValueError(f"no such field of a line: {', '.join(unknown)}")
     defaults = {"sure": True, "first_hand": True, "struck": False, "hidden": False}
+    have = frame.schema
     missing = [
         pl.lit(defaults.get(name), dtype=dtype).alias(name)
         for name, dtype in schema.items()
-        if name not in frame.columns
+        if name not in have
     ]
-    return frame.with_columns(missing).select(
-        pl.col(name).cast(dtype).fill_null(defaults[name])
-        if name in defaults
-        else pl.col(name).cast(dtype)
-        for name, dtype in schema.items()
-    )
+    otherwise = [
+        pl.col(name).cast(schema[name])
+        for name, dtype in have.items()
+        if dtype != schema[name] and name not in defaults
+    ]
+    filled = [
+        pl.col(name).cast(schema[name]).fill_null(value)
+        for name, value in defaults.items()
+        if name in have
+    ]
+    return frame.with_columns(missing + otherwise + filled).select(list(schema))

@@ -23,7 +23,7 @@ from partmuster.store.sources import (
 )
 from partmuster.store.vocabulary_tables import store_vocabulary
 
-from .choices import choose_readings, has_choices
+from .choices import choose_readings, has_choices, known_otherwise
 from .context import region_of
 from .judging import (
     asked_of_lists,
@@ -84,6 +84,7 @@ class Attempt:
         self.to_choose: list[Taken] = []  # files with statements that can be read in several ways
         self.matching: SharedMatching
         self.typing: TypingLines
+        self.otherwise: list[KnownVersion] = []  # what the club knows otherwise now, to be chosen
 
     def run(
         self, files: list[tuple[Path, str]], progress: Callable[[str, int, int], None]
@@ -125,6 +126,8 @@ class Attempt:
                 self.vocabulary, self.host.matchers, region=region_of(self.country),
                 failures=failures, shared=self.matching,
             )  # fmt: skip
+            if not ready:
+                self.otherwise = known_otherwise(con)
         self.matching.close()
         self.host.failures += [("", text) for text in failures]
         progress("", len(taken), len(taken))
@@ -383,6 +386,7 @@ class Attempt:
             loaded = load_versions(con, versions, concluded, keys, self.now)
             for file, report in zip(ready, loaded, strict=True):
                 _copy_counts(report, file.report)
+            self.otherwise = known_otherwise(con)
 
 
 def _copy_counts(loaded: FileReport, report: FileReport) -> None:

@@ -72,7 +72,15 @@ def read_column(
     The reader sees each distinct text once; an empty cell is read as ``""``. Columns of the
     frame that ``schema`` names again are replaced, but for the text column itself.
     """
-    texts = frame.get_column(column).unique()
+    whole = frame.get_column(column)
+    if whole.null_count() == whole.len():
+        values = zip(schema.items(), reader(""), strict=True)
+        return frame.with_columns(
+            pl.lit(value, dtype=dtype).alias(name)
+            for (name, dtype), value in values
+            if name != column
+        )
+    texts = whole.unique()
     rows = [(text, *reader(text or "")) for text in texts.to_list()]
     table = pl.DataFrame(rows, schema={column: pl.String, **schema}, orient="row")
     # Joined by itself: a frame of lines has a hundred columns, and a join copies them all.
