@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from partmuster_trade.words import load_words
 
+from .expressions import expression
 from .hearsay import FORMS, LIKELY
 from .names import NameMention
 
@@ -21,23 +22,23 @@ if TYPE_CHECKING:
 
     from .view import View
 
-_ASKS = re.compile(
+_ASKS = expression(
     r"^ (?:(?:and|but|so|or|ps|also|then|well|now|right|ok|oh|um|er|,) )*(?:has|have|does|do|did|"
     r"is|are|was|were|can|"
     r"could|would|will|shall|should|any|anyone|anybody|who|what|where|which|when|why|how|whose|"
     r"got|know|had|am|"
     r"may|fancy|want|need|shd|cd|wd) "
 )
-_TAG = re.compile(
+_TAG = expression(
     r" (?:is|was|does|has|do|did|are|were|have) (?:not )?(?:it|he|she|they|there|"
     r"you|<[hk]\d+>) \? $"
 )
-_WHO_HAS = re.compile(
+_WHO_HAS = expression(
     r" (?:who|what|where|which|how many|why|whether|anybody|anyone) (?:[^,;]* "
     r")?\? $"
 )
 #: Wishes, plans and orders (common practice, no source).
-_NOT_SAID = re.compile(
+_NOT_SAID = expression(
     r" (?:if|unless|until|till|when|once|whether|wish|wishes|wished|wishing|hope|hopes|hoping|"
     r"imagine|suppose|"
     r"supposing|dream|dreamt|dreaming|remind|reminder|remember to|remember :|do not forget|must "
@@ -48,7 +49,7 @@ _NOT_SAID = re.compile(
     r"could|can) "
     r"(?:check|make sure|ask|find out|see to)) "
 )
-_PLANS = re.compile(
+_PLANS = expression(
     r" (?:(?:will|shall|would) (?!(?:swap|trade|sell|part|do|not|fit|go|take|let|have|be))"
     r"|(?:am|is|are) (?:going|planning|hoping|meaning|due) to|must (?!be|have been)|should (?!be|"
     r"have)|ought to|"
@@ -56,16 +57,16 @@ _PLANS = re.compile(
     r"next (?:week|month|year|time|weekend|job|sunday|saturday) ) ?"
 )
 #: Rewritings: doubtful words about what is or was, and what is left of them.
-_IS = re.compile(r" (?:might|may|could|must|would) (?:well |just |possibly )?(?:not )?be (?=\S)")
-_HAVE = re.compile(
+_IS = expression(r" (?:might|may|could|must|would) (?:well |just |possibly )?(?:not )?be (?=\S)")
+_HAVE = expression(
     r"(?<! you) (?:might|may|must) (?:well |just )?have (?=<|a |an |two |three |"
     r"some |spare )"
 )
-_LOOKS = re.compile(
+_LOOKS = expression(
     r" (?:looks?|looked|seems?|seemed|appears?|appeared|sounds?|feels?) (?:very much )?"
     r"(?:to be|to me like|to me|like|as if <[kv]\d+> is|as though <[kv]\d+> is|as if|as though) "
 )
-_OWN = re.compile(
+_OWN = expression(
     r" (?:and |but |, )?<i\d+> (?:do |did |still |rather |now )?(?:think|thought|reckon|believe|"
     r"guess|suspect|fancy|"
     r"suppose|assume|imagine|expect|daresay|dare say|would say|would guess|would think|would "
@@ -75,7 +76,7 @@ _OWN = re.compile(
     r"be wrong but) "
     r"(?:that |so )?(?:, )?"
 )
-_AS_FAR = re.compile(
+_AS_FAR = expression(
     r" (?:, )?(?:as far as <i\d+> (?:know|knew|can tell|could tell|can see|could see|can "
     r"remember|remember|am aware)|"
     r"to the best of my knowledge|if <i\d+> (?:remember|recall) (?:right|rightly|correctly)|if "
@@ -90,7 +91,7 @@ _AS_FAR = re.compile(
     r"guess|hard to (?:tell|say)|"
     r"more or less|to judge by (?:it|<k\d+>)) (?:, |but |though )*"
 )
-_NOT_SURE = re.compile(
+_NOT_SURE = expression(
     r" (?:not|never) (?:quite |entirely |too |100% )?(?:sure|certain) (?:, "
     r")?(?:but |though |if |whether )*"
 )
@@ -132,7 +133,7 @@ def _hedge_words() -> re.Pattern[str]:
     words = [row.words.lower() for row in load_words("hedge")]
     plain = [w for w in words if re.fullmatch(r"[a-z ]+", w) and w not in _NOT_PLAIN]
     plain.sort(key=len, reverse=True)
-    return re.compile(rf" (?:, )?(?:{'|'.join(map(re.escape, plain))}) (?:, )?")
+    return expression(rf" (?:, )?(?:{'|'.join(map(re.escape, plain))}) (?:, )?")
 
 
 def act_of(view: View) -> Act:
@@ -207,7 +208,7 @@ def _hedged(act: Act) -> Act:
     return replace(act, view=view, hedges=tuple(hedges), told_from=told_from)
 
 
-_CLAUSE_END = re.compile(r" (?:;|but|although|though|however|:) ")
+_CLAUSE_END = expression(r" (?:;|but|although|though|however|:) ")
 
 
 #: A sentence of so many words is dictated: its commas end clauses, too.

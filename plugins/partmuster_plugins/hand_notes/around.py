@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from .amounts import number_of
 from .dealing_slots import PRICE
 from .deals import DealMention
+from .expressions import expression
 from .names import NameMention
 from .roles import words_of
 from .states import StateMention
@@ -20,19 +21,19 @@ if TYPE_CHECKING:
     from .parts import PartMention
     from .view import View
 
-_NEXT_PART = re.compile(r" (?:spare )?<p\d+>")
-_CLAUSE_END = re.compile(
+_NEXT_PART = expression(r" (?:spare )?<p\d+>")
+_CLAUSE_END = expression(
     r" (?:;|but|though|although|because|so|which|who|when|until|till) | <[agox]\d+> "
 )
-_VEHICLE = re.compile(r" (?:for|on|onto|to suit) (?:the |old )?<([vn])(\d+)> ")
-_OURS = re.compile(r" for (?:her|him|mine|ours|the old girl|the old lady|<k\d+>|this one) ")
-_BUILD = re.compile(
+_VEHICLE = expression(r" (?:for|on|onto|to suit) (?:the |old )?<([vn])(\d+)> ")
+_OURS = expression(r" for (?:her|him|mine|ours|the old girl|the old lady|<k\d+>|this one) ")
+_BUILD = expression(
     r"^ (?:, |\( )?(?:for |off |from )?(?:an? |the )?<b(\d+)> "
     r"| (?:for|off|from) (?:an?|any) <[nv](\d+)> "
 )
-_FAMILY = re.compile(r"^ , <n(\d+)> (?:<b\d+> )?(?:,|$)")
-PRICE_WITHIN = re.compile(rf" (?P<price>{PRICE})")
-_PRICE_AT = re.compile(rf" (?:for |at |, |- )?(?P<price>{PRICE})")
+_FAMILY = expression(r"^ , <n(\d+)> (?:<b\d+> )?(?:,|$)")
+PRICE_WITHIN = expression(rf" (?P<price>{PRICE})")
+_PRICE_AT = expression(rf" (?:for |at |, |- )?(?P<price>{PRICE})")
 _WHERE = (
     r"in|at|on|under|underneath|behind|up|down|near|by|inside|beside|over|above|below|round|beneath|"
     r"against|outside|among|amongst|past|opposite"
@@ -50,17 +51,17 @@ _NO_PLACE = (
     r"it|him|her|them|me|us|early|mid|late) |\d|(?:january|february|march|april|may|june|july|"
     r"august|september|october|november|december) |(?:mon|tues|wednes|thurs|fri|satur|sun)day )"
 )
-_PLACE = re.compile(
+_PLACE = expression(
     rf" (?P<how>{_WHERE}) "
     rf"(?P<where>(?!<[vih]|{_BEFORE_A_PLACE})"
     rf"(?!{_NO_PLACE})"
     r"(?:(?!for |and |but |which |who |that |if |from )[^\s,;:]+ )+)"
 )
-_OWNED = re.compile(rf" (?:{_WHERE}) <([hn])(\d+)> 's ")
-_HERE = re.compile(r"^ (?:here|over|left over|to hand) ")
+_OWNED = expression(rf" (?:{_WHERE}) <([hn])(\d+)> 's ")
+_HERE = expression(r"^ (?:here|over|left over|to hand) ")
 _MODALS = frozenset({"can", "could", "may", "might", "will", "would", "to", "not"})
-_OUT_OF = re.compile(r"^ (?:from|out of|off) (?:his|her|their|my|our|<[hni]\d+> 's) ")
-_GIVEN = re.compile(
+_OUT_OF = expression(r"^ (?:from|out of|off) (?:his|her|their|my|our|<[hni]\d+> 's) ")
+_GIVEN = expression(
     r" (?P<who><[hni]\d+>|you|anyone) "
     r"(?:can|could|may|might|is welcome to|are welcome to|is to|is having|wants|has) "
     r"(?:have )?(?:<k\d+>|that|this|one) "
@@ -68,7 +69,7 @@ _GIVEN = re.compile(
     r"| <r\d+> (?:for |to |by )?(?P<bound><[hn]\d+>) "
     r"| (?:is |are )?(?P<whose>yours|his|hers) (?:for|if|,|$)"
 )
-_WANTED = re.compile(r" (?:for|against)? ?((?:(?:an?|the|two|some) )?<[pk](\d+)> (?:or )?)")
+_WANTED = expression(r" (?:for|against)? ?((?:(?:an?|the|two|some) )?<[pk](\d+)> (?:or )?)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +154,7 @@ def _stage(view: View, reach: str) -> str:
     return ""
 
 
-_DOING = re.compile(
+_DOING = expression(
     r"^ (?!going |lying |sitting |looking |doing |waiting |needing |spared? )[a-z]+(?:ing|ed) "
 )
 
@@ -171,7 +172,7 @@ def _at_work(view: View, reach: str) -> bool:
 
 
 #: Between a part and a word of state that is said of it.
-_CLOSE = re.compile(r" (?:(?:,|and|is|are|but|still|now|-|<s\d+>|<b\d+>|<n\d+>) )*$")
+_CLOSE = expression(r" (?:(?:,|and|is|are|but|still|now|-|<s\d+>|<b\d+>|<n\d+>) )*$")
 
 
 def in_store(place: str) -> bool:

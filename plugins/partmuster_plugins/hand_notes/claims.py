@@ -11,6 +11,7 @@ from partmuster.plugin_api import Claim
 from partmuster_plugins.spreadsheets.encodings import decode_head, is_text
 
 from .decoding import readable
+from .expressions import expression
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -47,14 +48,14 @@ _OWN: dict[str, tuple[frozenset[str], float, str]] = {
     "web page": (_PAGES, 0.7, "a web page"),
 }
 
-_MAILBOX = re.compile(rb"From \S+ [^\r\n]{0,80}\d\d:\d\d[^\r\n]{0,40}\d{4}")
-_HEAD = re.compile(r"([A-Za-z][A-Za-z0-9-]{1,40}):(?:[ \t]|$)")
+_MAILBOX = expression(rb"From \S+ [^\r\n]{0,80}\d\d:\d\d[^\r\n]{0,40}\d{4}")
+_HEAD = expression(r"([A-Za-z][A-Za-z0-9-]{1,40}):(?:[ \t]|$)")
 _HEADS = frozenset(
     {"from", "to", "cc", "subject", "date", "message-id", "mime-version", "received",
      "return-path", "content-type", "reply-to", "delivered-to", "sender"}
 )  # fmt: skip
 _FEWEST_HEADS = 2
-_MARKED_UP = re.compile(
+_MARKED_UP = expression(
     r"\s*(?:<\?xml[^>]{0,200}>\s*)?(?:<!--.{0,500}?-->\s*)?<(?:!doctype html|html|head|body)\b",
     re.IGNORECASE | re.DOTALL,
 )

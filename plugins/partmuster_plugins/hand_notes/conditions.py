@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .roles import words_of
 from .states import StateMention
 
@@ -21,11 +22,11 @@ _OPPOSITE = {"missing": "fitted", "fitted": "missing"}
 #: Words of state that stand before a part ("cracked block").
 _BEFORE = words_of("before-part")
 #: What has broken off may be there, of no use.
-_BROKEN = re.compile(r"^(?:broken|snapped|sheared|cracked)\b.* off\b")
+_BROKEN = expression(r"^(?:broken|snapped|sheared|cracked)\b.* off\b")
 _PLAIN = frozenset({"", "fitted", "missing", "could-not-be-seen"})
 #: What makes words of place a statement: a verb, a sign, or that they begin a clause.
-_TOLD = re.compile(r"> (?:[-:,|]|is|are|was|were|'s|has|have|<[ihn]\d+>|[a-z' ]+,) ")
-_BEGINS = re.compile(r"(?:^ |[-:,;|] |(?: and| but| so| now| the| both| all) )$")
+_TOLD = expression(r"> (?:[-:,|]|is|are|was|were|'s|has|have|<[ihn]\d+>|[a-z' ]+,) ")
+_BEGINS = expression(r"(?:^ |[-:,;|] |(?: and| but| so| now| the| both| all) )$")
 _SLOTS = ("states", "state", "states_2")
 
 

@@ -5,57 +5,59 @@ from __future__ import annotations
 import functools
 import re
 
+from .expressions import expression
+
 #: What a sentence must hold for any of them to be looked for.
-_SIGNS = re.compile(
+_SIGNS = expression(
     r"'|\[|\b(?:cd|abt|thats|its|shant|cannot|cant|wont|aint|theres|im|ive|hes|got"
     r"|(?:some|no|every|any)(?:body|one)s|(?:do|does|did|is|was|has|have|would|could|are|were)nt)\b",
     re.IGNORECASE,
 )
 _CONTRACTIONS = (
-    (re.compile(r"\bcd (?=not\b|n't\b|see\b|get\b)", re.IGNORECASE), "could "),
-    (re.compile(r"\bcdn't\b", re.IGNORECASE), "could not"),
-    (re.compile(r"\babt\b", re.IGNORECASE), "about"),
-    (re.compile(r"\b(some|no|every)(body|one)s(?= (?:had|got|been|taken|nicked|robbed|pinched)\b)",
+    (expression(r"\bcd (?=not\b|n't\b|see\b|get\b)", re.IGNORECASE), "could "),
+    (expression(r"\bcdn't\b", re.IGNORECASE), "could not"),
+    (expression(r"\babt\b", re.IGNORECASE), "about"),
+    (expression(r"\b(some|no|every)(body|one)s(?= (?:had|got|been|taken|nicked|robbed|pinched)\b)",
                 re.IGNORECASE), r"\1\2 has"),
-    (re.compile(r"\bthats\b", re.IGNORECASE), "that is"),
-    (re.compile(r"\bits (?=(?:on|off|in|out|there|gone|been|not|a|an|never|only|still|just|all"
+    (expression(r"\bthats\b", re.IGNORECASE), "that is"),
+    (expression(r"\bits (?=(?:on|off|in|out|there|gone|been|not|a|an|never|only|still|just|all"
                 r"|seized|missing|rotten|ok|fine|good|sound|original|at|away|back|stuck|bent)\b)",
                 re.IGNORECASE), "it is "),
-    (re.compile(r"(?<![\w'])'em\b", re.IGNORECASE), "them"),
-    (re.compile(r"\b(he|she|it|who|that)'s (?=(?:said|gone|been|had|taken|sold|promised|agreed"
+    (expression(r"(?<![\w'])'em\b", re.IGNORECASE), "them"),
+    (expression(r"\b(he|she|it|who|that)'s (?=(?:said|gone|been|had|taken|sold|promised|agreed"
                 r"|changed|accepted|picked|collected|kept|put|offered|shaken|shook|fetched|given|told"
                 r"|let|come|asked|bought|found)\b)", re.IGNORECASE), r"\1 has "),
-    (re.compile(r"\bshan'?t\b", re.IGNORECASE), "shall not"),
-    (re.compile(r"\bcan't\b|\bcannot\b|\bcant\b", re.IGNORECASE), "can not"),
-    (re.compile(r"\bwon't\b|\bwont\b", re.IGNORECASE), "will not"),
-    (re.compile(r"\bain't\b|\baint\b", re.IGNORECASE), "is not"),
-    (re.compile(r"\b(is|are|was|were|has|have|had|does|do|did|would|could|should|need|must)n't\b",
+    (expression(r"\bshan'?t\b", re.IGNORECASE), "shall not"),
+    (expression(r"\bcan't\b|\bcannot\b|\bcant\b", re.IGNORECASE), "can not"),
+    (expression(r"\bwon't\b|\bwont\b", re.IGNORECASE), "will not"),
+    (expression(r"\bain't\b|\baint\b", re.IGNORECASE), "is not"),
+    (expression(r"\b(is|are|was|were|has|have|had|does|do|did|would|could|should|need|must)n't\b",
                 re.IGNORECASE), r"\1 not"),
-    (re.compile(r"\b(do|does|did|is|was|has|have|would|could|are|were)nt\b", re.IGNORECASE),
+    (expression(r"\b(do|does|did|is|was|has|have|would|could|are|were)nt\b", re.IGNORECASE),
      r"\1 not"),
-    (re.compile(r"\b(i|you|we|they)'ve\b", re.IGNORECASE), r"\1 have"),
-    (re.compile(r"\b(you|we|they)'re\b", re.IGNORECASE), r"\1 are"),
-    (re.compile(r"\bi'm\b", re.IGNORECASE), "i am"),
-    (re.compile(r"\b(i|you|he|she|it|we|they|that|there)'ll\b", re.IGNORECASE), r"\1 will"),
-    (re.compile(r"\b(he|she)'d(?= (?:\w+ed|had|been|got|put|said|kept|sold|taken|given|seen|heard"
+    (expression(r"\b(i|you|we|they)'ve\b", re.IGNORECASE), r"\1 have"),
+    (expression(r"\b(you|we|they)'re\b", re.IGNORECASE), r"\1 are"),
+    (expression(r"\bi'm\b", re.IGNORECASE), "i am"),
+    (expression(r"\b(i|you|he|she|it|we|they|that|there)'ll\b", re.IGNORECASE), r"\1 will"),
+    (expression(r"\b(he|she)'d(?= (?:\w+ed|had|been|got|put|said|kept|sold|taken|given|seen|heard"
                 r"|found|bought)\b)", re.IGNORECASE), r"\1 had"),
-    (re.compile(r"\b(i|you|we|they|he|she)'d\b", re.IGNORECASE), r"\1 would"),
-    (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing)'s got\b",
+    (expression(r"\b(i|you|we|they|he|she)'d\b", re.IGNORECASE), r"\1 would"),
+    (expression(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing)'s got\b",
                 re.IGNORECASE), r"\1 has got"),
-    (re.compile(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing|one)'s\b",
+    (expression(r"\b(he|she|it|that|there|here|what|who|where|everything|nothing|one)'s\b",
                 re.IGNORECASE), r"\1 is"),
-    (re.compile(r"\b(any|some|every)(one|body)'?s (?=short|got|after|interested|in need|desperate)",
+    (expression(r"\b(any|some|every)(one|body)'?s (?=short|got|after|interested|in need|desperate)",
                 re.IGNORECASE), r"\1\2 is "),
-    (re.compile(r"\btheres\b", re.IGNORECASE), "there is"),
-    (re.compile(r"\bim (?=\w)", re.IGNORECASE), "i am "),
-    (re.compile(r"\bive\b", re.IGNORECASE), "i have"),
-    (re.compile(r"\bhes (?=got|had)", re.IGNORECASE), "he has "),
-    (re.compile(r"\b([^\W\d_]+)'s (?=got\b)", re.IGNORECASE), r"\1 has "),
-    (re.compile(r"\b(has|have|had)( still| only| also)? got\b", re.IGNORECASE), r"\1\2"),
+    (expression(r"\btheres\b", re.IGNORECASE), "there is"),
+    (expression(r"\bim (?=\w)", re.IGNORECASE), "i am "),
+    (expression(r"\bive\b", re.IGNORECASE), "i have"),
+    (expression(r"\bhes (?=got|had)", re.IGNORECASE), "he has "),
+    (expression(r"\b([^\W\d_]+)'s (?=got\b)", re.IGNORECASE), r"\1 has "),
+    (expression(r"\b(has|have|had)( still| only| also)? got\b", re.IGNORECASE), r"\1\2"),
 )  # fmt: skip
 
 #: "[x] dynamo", "[ ] starter".
-_BOX = re.compile(r"^\W*\[(?P<tick>[ xX✓✔])\]\s*(?P<what>\S.*)$")
+_BOX = expression(r"^\W*\[(?P<tick>[ xX✓✔])\]\s*(?P<what>\S.*)$")
 
 
 @functools.lru_cache(maxsize=2048)

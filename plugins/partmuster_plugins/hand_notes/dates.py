@@ -25,6 +25,7 @@ from .date_words import (
     feast,
     year_number,
 )  # fmt: skip
+from .expressions import expression
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -57,19 +58,19 @@ class Day:
 
 
 #: A text without any of these names no day.
-_ANY = re.compile(
+_ANY = expression(
     rf"\d{{4}}|\d[-/.]\d|\d ?(?:st|nd|rd|th)?\b.{{0,5}}\b{MONTH}|\b{MONTH_NAMES}|\b{WEEKDAY}\b|"
     r"yesterday|\btoday|\btonight|this (?:morning|afternoon|evening)|last (?:night|month)|\bago\b|"
     rf"\b(?:{FEASTS})\b",
     re.IGNORECASE,
 )
 #: Words before a day by which nothing was seen or said on it.
-_NOT_THEN = re.compile(
+_NOT_THEN = expression(
     r"(?:\b(?:next|by|until|till|til|before|since|every|each|coming|after|from|due(?: on)?|"
     r"back (?:in|on)|back|to|for|most|than|dated|stamped|(?<!as )of)|\bsince the)\s+(?:the\s+)?$",
     re.IGNORECASE,
 )
-_NOT_AFTER = re.compile(r"s\b|\s+(?:week|fortnight|next|coming|onwards?)\b", re.IGNORECASE)
+_NOT_AFTER = expression(r"s\b|\s+(?:week|fortnight|next|coming|onwards?)\b", re.IGNORECASE)
 _WEEK = rf"(?:{WEEKDAY}\.?,?\s+(?:the\s+)?)?"
 _OPEN, _SHUT = r"(?<![\w./:-])", r"(?![\w/]|[-.:]\d)"
 _OF = r"(?:\s+of)?(?:\s+|[-., ]\s*)"
@@ -77,14 +78,14 @@ _TIME = r"(?:T\d\d(?::?\d\d)*(?:[.,]\d+)?(?:Z|[+-]\d\d:?(?:\d\d)?)?)?"
 
 
 def _form(pattern: str) -> re.Pattern[str]:
-    return re.compile(_OPEN + pattern + _SHUT, re.IGNORECASE)
+    return expression(_OPEN + pattern + _SHUT, re.IGNORECASE)
 
 
 _ISO_DAY = _form(rf"(\d{{4}})([-/. ])(\d\d?)\2(\d\d?){_TIME}")
-_ISO_BASIC = re.compile(rf"(?<!\d)((?:18|19|20|21)\d\d)(\d\d)(\d\d){_TIME}(?![\d-])")
+_ISO_BASIC = expression(rf"(?<!\d)((?:18|19|20|21)\d\d)(\d\d)(\d\d){_TIME}(?![\d-])")
 _ISO_WEEK = _form(rf"(\d{{4}})-?W(\d\d)-?([1-7]){_TIME}")
 _ISO_ORDINAL = _form(rf"(\d{{4}})-(\d{{3}}){_TIME}")
-_ISO_ORDINAL_BASIC = re.compile(rf"^((?:19|20)\d\d)(\d{{3}}){_TIME}$")
+_ISO_ORDINAL_BASIC = expression(rf"^((?:19|20)\d\d)(\d{{3}}){_TIME}$")
 _ISO_MONTH = _form(r"((?:19|20)\d\d)-(\d\d)")
 _NUMERIC = _form(rf"{_WEEK}(\d\d?)([-/.])(\d\d?)\3'?(\d{{4}}|\d\d)")
 _DAY_MONTH_YEAR = _form(rf"{_WEEK}{DAY}{_OF}{MONTH}\.?,?[-., ]*'?{YEAR}")
@@ -93,10 +94,10 @@ _YEAR_MONTH_DAY = _form(rf"(\d{{4}})[-. ]{MONTH}\.?[-. ](\d\d?)")
 _MONTH_YEAR = _form(rf"{MONTH}\.?,?\s+'?{YEAR}(?:\s*\((\d\d?)(?:st|nd|rd|th)\))?")
 _DAY_MONTH = _form(rf"(?:on\s+)?{_WEEK}(?:the\s+)?{DAY}{_OF}{MONTH}\b\.?")
 _MONTH_DAY = _form(rf"(?:on\s+)?{_WEEK}{MONTH}\.?\s+(?:the\s+)?{DAY}")
-_WEEKDAY_ALONE = re.compile(rf"(?<![\w-])(last\s+)?{WEEKDAY}(?![\w'])", re.IGNORECASE)
-_IN_MONTH = re.compile(rf"\b[Ii]n (?:early |late |mid[- ]|the middle of )?{MONTH}\b")
-_FEAST = re.compile(rf"\b({FEASTS})\b", re.IGNORECASE)
-_NEAR_BY = re.compile(
+_WEEKDAY_ALONE = expression(rf"(?<![\w-])(last\s+)?{WEEKDAY}(?![\w'])", re.IGNORECASE)
+_IN_MONTH = expression(rf"\b[Ii]n (?:early |late |mid[- ]|the middle of )?{MONTH}\b")
+_FEAST = expression(rf"\b({FEASTS})\b", re.IGNORECASE)
+_NEAR_BY = expression(
     rf"\b(the day before yesterday|yesterday|last night|today|tonight|"
     rf"this (?:morning|afternoon|evening)|last month|a fortnight ago|"
     rf"({UNITS}|\d{{1,2}})\s+(day|week|fortnight|month)s?\s+ago)\b",
@@ -310,12 +311,12 @@ _TOLD: tuple[tuple[re.Pattern[str], Callable[[re.Match[str], dt.date], Day | Non
 )  # fmt: skip
 
 #: What may stand between an entry's day and its words.
-_AFTER_DAY = re.compile(r"[\].,:;)\-–—\s]*(?:\((?:" + WEEKDAY + r")[^)]{0,30}\)[.,:;\-–—\s]*)?",
+_AFTER_DAY = expression(r"[\].,:;)\-–—\s]*(?:\((?:" + WEEKDAY + r")[^)]{0,30}\)[.,:;\-–—\s]*)?",
                         re.IGNORECASE)  # fmt: skip
-_ENTRY_TIME = re.compile(r"^[,\s]*\d{1,2}[:.]\d\d(?::\d\d)?(?:\s*[ap]m)?\b", re.IGNORECASE)
-_ENTRY_LEAD = re.compile(r"^[\[(*\s]*(?:Good Friday|Easter \w+|Whit \w+)?[,\s]*(?:on the )?")
-_MONTH_ALONE = re.compile(rf"{MONTH}(?:\.|$)\s*(?=[A-Z(]|$)")
-_WEEKDAY_ENTRY = re.compile(rf"(){WEEKDAY}(?:day)?(?=\s*(?:[.,:;-]|$))", re.IGNORECASE)
+_ENTRY_TIME = expression(r"^[,\s]*\d{1,2}[:.]\d\d(?::\d\d)?(?:\s*[ap]m)?\b", re.IGNORECASE)
+_ENTRY_LEAD = expression(r"^[\[(*\s]*(?:Good Friday|Easter \w+|Whit \w+)?[,\s]*(?:on the )?")
+_MONTH_ALONE = expression(rf"{MONTH}(?:\.|$)\s*(?=[A-Z(]|$)")
+_WEEKDAY_ENTRY = expression(rf"(){WEEKDAY}(?:day)?(?=\s*(?:[.,:;-]|$))", re.IGNORECASE)
 
 
 def entry_day(text: str, last: dt.date | None, *, day_first: bool | None = None

@@ -46,17 +46,19 @@ PRICE: Final = (
     rf"(?:(?:{_SUM}) (?:(?:each|ea|apiece|per|the|a|pair|lot|set|posted|plus|postage|or|best|ono|"
     r"near|nearest|offers?|<k\d+>) )*)"
 )
-#: Where something lies, as far as the next part.
-WHERE: Final = (
-    "(?:(?:in|at|on|under|behind|up|down|near|by|inside|beside|over|above|below|round|beneath|out|"
-    "lying|going|left|rusting|sat|standing|propping|holding|hid|hidden|buried|parked|walled) "
-    r"(?:(?!<[pkaogrwx]\d|and |but |which |who )[^\s,;:]+ )+)"
+#: Words with which it begins where something lies.
+PLACES: Final = (
+    "in|at|on|under|behind|up|down|near|by|inside|beside|over|above|below|round|beneath|out|"
+    "lying|going|left|rusting|sat|standing|propping|holding|hid|hidden|buried|parked|walled"
 )
+#: Where something lies, as far as the next part.
+WHERE: Final = rf"(?:(?:{PLACES}) (?:(?!<[pkaogrwx]\d|and |but |which |who )[^\s,;:]+ )+)"
 #: A free list, to a verb of having or words of dealing.
 GOODS: Final = r"(?:(?!<[aogrwx]\d|but |have |has |had |so )\S+ )+"
 
-
-def things(verb: str) -> str:
-    """Return the expression of a list of parts; ``verb``: what makes the last one begin anew."""
-    for_whom = r"(?:for (?:her|him|<[vnk]\d+>) )?"
-    return rf"(?:{_THING}(?:{for_whom}{_AND}{_THING}(?!{verb} ))*)"
+_FOR_WHOM = r"(?:for (?:her|him|<[vnk]\d+>) )?"
+#: How the mark of a part ends behind which no verb stands (``patterns``).
+FREE: Final = "[>]"
+_LAST = _THING.removesuffix("> ") + f"{FREE} "
+#: A list of parts; one with a verb behind it begins a clause of its own, and is none of it.
+THINGS: Final = rf"(?:{_THING}(?:{_FOR_WHOM}{_AND}{_LAST})*)"

@@ -6,11 +6,11 @@ looked for in the words around it (``around``), then in what the note said befor
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .around import around
+from .expressions import expression
 from .holdings import holdings_of
 from .leads import leads_of
 from .parts import PartMention
@@ -30,10 +30,10 @@ _MAKERS: dict[str, Callable[[Telling], Iterator[Statement]]] = {
     "holding": holdings_of, "want": wants_of, "promise": promises_of, "lead": leads_of,
 }  # fmt: skip
 KINDS = frozenset(_MAKERS)
-_NOT_SO = re.compile(
+_NOT_SO = expression(
     r" (?:not|no longer|never|nor|without|if only|as if|used to|nobody|no one) (?:[^\s<,;]+ ){0,1}$"
 )
-_IF = re.compile(
+_IF = expression(
     r" (?:if|unless|wish|suppose|supposing|imagine|whether) (?!you |anyone |anybody |<a)[^;]*$"
 )
 

@@ -9,12 +9,12 @@ of the clause follows, and what stands behind ``>`` follows and is not of them.
 from __future__ import annotations
 
 import functools
-import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from partmuster_trade.words import load_words
 
+from .expressions import expression
 from .roles import words_of
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ _CLAUSE_ENDS = frozenset(
 )
 _OF_PRICES = frozenset({"each", "ea", "apiece", "the", "a", "pair", "lot", "set", "for"})
 _NO_MEANING: Mapping[str, str] = {"availability": "", "stage": "", "takes": ""}
-_TOKEN = re.compile(r"[()\[\]|]|[^\s()\[\]|]+")
+_TOKEN = expression(r"[()\[\]|]|[^\s()\[\]|]+")
 _Phrase = tuple[frozenset[str] | str, ...]
 
 

@@ -5,8 +5,9 @@ Common practice of the trade throughout; no source.
 
 from __future__ import annotations
 
-import re
 from typing import Final
+
+from .expressions import expression
 
 _NUMBER = (
     r"(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen|"
@@ -40,7 +41,7 @@ _MARK = (
     r"raised letters?|raised numerals?)"
 )
 #: Something is stamped, cast or written on a part.
-MARKED: Final = re.compile(
+MARKED: Final = expression(
     r"\b(?:stamped|punched|stencilled|stenciled|chalked|scratched|engraved|embossed|etched|"
     r"inscribed|lettered|incised|branded|"
     r"cast (?:in|on|into|with|\"|-)|cast-in|cast (?=[a-z]{1,3} ?\d)|raised (?:letters?|figures?|"
@@ -59,7 +60,7 @@ MARKED: Final = re.compile(
     rf")?{_PLATE}\b"
 )
 #: "It says 417": only a number, capitals or a quotation behind it is a mark.
-READS: Final = re.compile(
+READS: Final = expression(
     r"\b(?:reads|says|bears|carries|shows|gives|is marked|marked)\b ?(?::|,)? ?(?:the )?(?:\"|\d|"
     r"[A-Z]{2,}|[A-Z]\d|[A-Z] ?[/.])"
 )
@@ -74,7 +75,7 @@ _HOW = (
     r"corrugated|stepped|countersunk|machined all over|fabricated|swaged|joggled|radiused|domed|"
     r"split-rim|slotted|castellated|gusseted|strapped|lap jointed|plug welded)"
 )
-MADE: Final = re.compile(
+MADE: Final = expression(
     rf"^(?:rivets|welds|screws|bolts) .*,? (?:no|not) (?:rivet|weld|bolt|screw)|\b(?:is|are|was|"
     rf"were|be|has|have|'s|all|being|its|:|-) (?:[\w'-]+ ){{0,5}}{_HOW}\b|\b{_HOW},? (?:and "
     rf")?not \w+|^(?:[\w'/-]+ ){{1,5}}(?:- |: |= )?{_HOW}(?: (?:in|along|across|all|with|at|"
@@ -83,7 +84,7 @@ MADE: Final = re.compile(
     r"plate|date|stamp|name|mark)s? (?:is|are|was|has been|have been) (?:chopped|chiselled|"
     r"ground|filed|painted|scraped|cut|milled|hammered) (?:out|off|smooth|over|flat|away)\b"
 )
-COUNTED: Final = re.compile(
+COUNTED: Final = expression(
     r"\b(?:at|on) \d+(?:\.\d+)? ?(?:mm|inch|in|inches) (?:pitch|centres)\b"
     r"|\b(?:has|have|there is|there are|carries|with|had) (?:got )?(?:a|an|one|two|three|no|its|"
     r"extra|the) (?:[\w-]+ ){0,3}(?:seams?|gussets?|ribs?|drip rails?|steps?|lips?|notch|notches|"
@@ -101,7 +102,7 @@ COUNTED: Final = re.compile(
     rf"side|each side|per side|round|along|all round)\b"
 )
 #: "Six, not four", "round where others are square".
-NOT_BUT: Final = re.compile(
+NOT_BUT: Final = expression(
     rf"\b{_NUMBER}[ -](?:tooth|hole|stud|spoke|slot|rib|bolt|rivet|leaf|vane|louvre|"
     rf"spline)(?:ed)? (?:sort|type|kind|ones?|pattern|version)\b|\b{_NUMBER}\b(?: [\w-]+){{0,3}} "
     rf"?,? (?:and )?(?:not|instead of|rather than|where i expected|where others have) (?:the "
@@ -116,7 +117,7 @@ _STUFF = (
     r"(?:brass|bronze|aluminium|aluminum|alloy|ally|cast iron|steel|wood|wooden|copper|gunmetal|"
     r"malleable|pressed steel|canvas|leather|zinc|iron)"
 )
-SHAPE: Final = re.compile(
+SHAPE: Final = expression(
     rf"\b(?:is|are|was|were|'s) (?:the |all |a |of )?(?:{_SHAPE}|{_STUFF})\b ?(?:(?:ones?|"
     rf"section|sort|type|pattern)\b ?)?(?:$|,? ?(?:and )?(?:not|instead|rather|where|like)\b|,)"
     rf"|\b(?:has|have|having) (?:an? )?{_STUFF} (?:rim|bezel|edge|rivets?|knob|surround|strip)\b"
@@ -127,7 +128,7 @@ _COLOUR = (
     r"(?:red|blue|green|yellow|grey|gray|black|white|brown|cream|sand|khaki|drab|silver|orange|"
     r"maroon|buff|stone|camouflage)"
 )
-PAINT: Final = re.compile(
+PAINT: Final = expression(
     rf"\b{_COLOUR}\b.*\b(?:under|beneath|below|underneath) (?:the |all the |later |its "
     rf")?(?:{_COLOUR}|paint|top coat|topcoat)\b"
     rf"|\b(?:under|beneath|below|underneath) (?:the |all |later |its )*(?:{_COLOUR}|paint|top "
@@ -142,31 +143,31 @@ TELLS: Final = (
     r"markings?|inscription|arrow|step holes|lettering|louvres?|lugs?|drillings?|bosses|boss|"
     r"welding)"
 )
-LOOKED: Final = re.compile(
+LOOKED: Final = expression(
     r"\b(?:sought\b|in vain|without success|looked (?:[\w'-]+ ){1,5}for|looked (?:hard |"
     r"everywhere |all over |long |in vain |twice |also )?for|searched (?:for|high)|hunted (?:for|"
     r"high)|i did look|(?:i|we) looked\b|looked ?,|which i looked for|looking for .* found)\b"
 )
-NEVER_WAS: Final = re.compile(
+NEVER_WAS: Final = expression(
     r"\b(?:ever been|ever was|ever were|ever had|never (?:had|been|was|were|any|has been|have "
     r"been)|no sign (?:there |that )?(?:of (?:any|one|there)|ever)|nor ever)\b"
 )
-NO_SUCH: Final = re.compile(
+NO_SUCH: Final = expression(
     rf"\b(?:no|not an?|without(?: an?)?|not one|none of (?:\w+ ){{1,3}}(?:has|have|is|are))\b(?: "
     rf"[\w'-]+){{0,5}} (?:{TELLS}|stamped|marked|numbered|dated|cast)\b(?! (?:lamp|light|bracket|"
     rf"holder|plate))|\bno (?:trace|sign) of (?:an? |any |the )?(?:(?:[\w'-]+ ){{0,4}}{TELLS}|"
     rf"one|it|any|them)\b"
 )
-ABSENT: Final = re.compile(
+ABSENT: Final = expression(
     r"\b(?:no|none|nothing|not there|not one|not found|isn't|without|nowhere|there is not|is not "
     r"one|never|could not find|can not find|blank|in vain|without success|it has gone|nil)\b"
 )
-COULD_FIND: Final = re.compile(
+COULD_FIND: Final = expression(
     r"\b(?:could|can) (?:see|find|make out|feel) (?:no|none)\b|\bfound (?:no|none)\b|\b(?:could|"
     r"can) not (?:see|find|make out) (?:any|an?)\b"
 )
 #: What is said of work to do, of a state, of deals or of a fit is no feature.
-OTHERWISE: Final = re.compile(
+OTHERWISE: Final = expression(
     r"\b(?:needs?|will need|wants? (?:a|an|the|some|re|doing)|wanted|to be|should be|must|could "
     r"be used|if you|have to|has to|got to|missing|gone|broken|cracked|seized|snapped|"
     r"sheared|lost|loose|rotten|rotted|rusted|holed|split|bent|spare|swap|for sale|offer|shelf|"
@@ -182,4 +183,4 @@ OTHERWISE: Final = re.compile(
     r"four|\d+))\b"
 )
 #: Such words are a state even where a mark is told in the clause too.
-_ONLY_MARKS = re.compile(r"\"|\d|[A-Z]{2}")
+_ONLY_MARKS = expression(r"\"|\d|[A-Z]{2}")

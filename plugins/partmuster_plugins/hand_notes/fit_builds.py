@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .fit_words import DETERMINERS, NO_THINGS, VERBS
 from .lexicon import lexicon, singular
 from .names import EVERYDAY, given_names
@@ -17,8 +18,8 @@ if TYPE_CHECKING:
 #: A family's name has so many letters at least.
 _SHORTEST = 4
 PHASES = frozenset({"early", "late", "mid", "later", "earlier"})
-_MARK = re.compile(r"\d{1,2}[a-h]?\*?|(?:i|ii|iii|iv|v|vi)\*?|one|two|three|four")
-_MARKED = re.compile(r"(?:mk|mark)\d{1,2}[a-h]?s?|mks|marks")
+_MARK = expression(r"\d{1,2}[a-h]?\*?|(?:i|ii|iii|iv|v|vi)\*?|one|two|three|four")
+_MARKED = expression(r"(?:mk|mark)\d{1,2}[a-h]?s?|mks|marks")
 
 
 def builds_in(

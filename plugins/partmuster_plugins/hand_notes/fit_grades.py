@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from . import fit_words as w
+from .expressions import expression
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -14,11 +15,11 @@ if TYPE_CHECKING:
     from .acts import Act
     from .fit_phrases import Piece
 
-_WHY = re.compile(
+_WHY = expression(
     r"(?:^| )(?:because|as|since|for|;|,|-|:) (?:of )?(?P<why>(?:<t>|the |bolts |its |it is |"
     r"they are |\d|hole|holes|teeth|bore|bell)\W?.*)$"
 )
-_UNTRIED = re.compile(
+_UNTRIED = expression(
     r"\b(?:have|has|had) not (?:done|tried) (?:it|<t>|that|this)|\b(?:untried|never tried|not "
     r"tried|not been tried|have never done)\b"
 )

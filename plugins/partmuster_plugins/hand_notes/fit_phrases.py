@@ -6,10 +6,10 @@ that stands for the part before. What lies between is plain words, which ``fit_w
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .fit_builds import PHASES, builds_in
 from .fit_words import DETERMINERS, EVERY, FOLLOWS_VERB, NO_THINGS, STANDS_FOR, VERBS
 from .parts import PartMention, find_parts
@@ -38,10 +38,10 @@ _OPENED = {
     "tother": ("the", "other"),
     "n't": ("not",),
 }
-_NUMBER = re.compile(
+_NUMBER = expression(
     r"(?=.*\d.*\d)(?:[a-z]{1,4}[-/]?)?\d[\d./-]*[a-z]?(?:[-/]\w+)?|[a-z]{1,3}-\d+\w*"
 )
-_SIZE = re.compile(r"\d+(?:[./]\d+)*(?:mm|in|inch|inches|v|thou|lb)?")
+_SIZE = expression(r"\d+(?:[./]\d+)*(?:mm|in|inch|inches|v|thou|lb)?")
 _STYLES = frozenset(
     {
         "type",

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from . import fit_words as w
+from .expressions import expression
 from .fit_grades import Verdict, verdict_of
 from .fit_phrases import Thing, pieces_of, signs
 from .fit_statements import build_fields, fit_statement, said
@@ -22,25 +23,25 @@ if TYPE_CHECKING:
 
 #: Rules that change what was said before; ``fit_settling`` takes them up.
 NOT_SO, BACK, UNTRIED = "not so", "not back", "untried"
-_STATES = re.compile(
+_STATES = expression(
     r"\b(?:gone|missing|seized|broken|worn|cracked|wanted|spare|sale|sell|sold|swap|offers?|"
     r"collected|promised|stolen|lost|found|bought|rusted|welded)\b"
 )
-_UNTRIED = re.compile(
+_UNTRIED = expression(
     r"\b(?:have|has|had) (?:not|never) (?:done|tried)(?: (?:it|that|this))?\b|\buntried\b"
 )
-_ELLIPSIS = re.compile(
+_ELLIPSIS = expression(
     r"^(?:will|would|does|do|can|could) (?P<neg>not|never)?(?: ?(?:go|fit|do|work|swap|"
     r"interchange|suit|be used|any good))*"
     r"(?: (?:in|on|straight on|there|too|either|as well|at all|go|fit))*(?= ?$| ?[,;:-]| (?:if|"
     r"once|with|because|as|when|but)\b)"
 )
-_PLACED = re.compile(
+_PLACED = expression(
     r"^(?:in|on|in there|to fit|to go|to go on|to work)(?= ?$| ?[,;:]| (?:if|once|with|after|by)\b)"
 )
 
 
-_TRIED = re.compile(r"^(?:was|were|has been|got) (?:offered up|tried)(?: for size| on her| on it)?")
+_TRIED = expression(r"^(?:was|were|has been|got) (?:offered up|tried)(?: for size| on her| on it)?")
 
 
 def single_fits(  # noqa: PLR0911 - what changes an earlier fit first

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .clauses import place_of
+from .expressions import expression
 from .fit_grades import reason_in
 from .fit_words import NO_THINGS
 from .names import EVERYDAY, NameMention
@@ -22,14 +23,14 @@ if TYPE_CHECKING:
     from .fit_phrases import Piece, Thing
 
 #: What makes words doubtful, where "may be" only allows.
-_DOUBTS = re.compile(
+_DOUBTS = expression(
     r"\b(?:think|reckon|probably|perhaps|might|suspect|guess|possibly|maybe|believe|fancy|not "
     r"sure|unsure|likely|could be wrong|suppose|should think)\b|\?"
 )
-_ALLOWS = re.compile(
+_ALLOWS = expression(
     r"\bmust (?:not )?be\b|\bmay (?:also )?(?:be \w+ed|be (?:hung|had|put)|take|go|replace|serve)\b"
 )
-_OF_BUILD = re.compile(
+_OF_BUILD = expression(
     r"(?:mk|mark)?[.]?\d*[a-h]?\*?|[ivx]+\*?|one|two|three|four|early|late|mid|later|earlier",
     re.IGNORECASE,
 )
@@ -72,7 +73,7 @@ def meant(  # noqa: C901, PLR0911 - one place after another to look for it
     return None
 
 
-_ABOUT = re.compile(
+_ABOUT = expression(
     r"(?:^|.* )(?:about|of|re|on|for|with) (?:the |your |my |a |an |our |his |her "
     r")?(?P<what>[a-z]+(?: [a-z]+)?)(?: question)? ?[:,-]$"
     r"|^(?:the |and |also |now |so |as for (?:the |your )?)*(?P<alone>[a-z]{4,}(?: [a-z]{3,})?) "

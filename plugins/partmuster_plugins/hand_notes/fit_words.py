@@ -5,8 +5,9 @@ Common practice of the trade throughout; no source.
 
 from __future__ import annotations
 
-import re
 from typing import Final
+
+from .expressions import expression
 
 
 def _set(words: str) -> frozenset[str]:
@@ -103,30 +104,30 @@ _SAME = (
     r"(?:no use|useless|no good|no earthly use|wrong|not right|unsuitable|suitable|right|good|"
     r"fine|ok|okay)(?: at all)?)"
 )
-LINK: Final = re.compile(
+LINK: Final = expression(
     rf"(?:(?:,|and|but|or|;|-) )*{_BEFORE}(?:{_VERB}|(?:(?:is|are|be|will be|was|were) )?(?:not "
     rf")?{_SAME}){_AFTER}(?: {PREP})?(?: all)?"
 )
 #: A preposition alone: only a verdict behind it tells what it is.
-BARE: Final = re.compile(
+BARE: Final = expression(
     r"(?:, )?(?:fitted |bolted |put |swapped )?(?:on to|onto|up to|over to|upon|into|->|- ->|on|"
     r"in|to|for|under|versus|vs|in place of|instead of)"
 )
-EQUAL: Final = re.compile(r"(?:=|same as|the same as|is the same as|are the same as)")
-REPLACED: Final = re.compile(
+EQUAL: Final = expression(r"(?:=|same as|the same as|is the same as|are the same as)")
+REPLACED: Final = expression(
     rf"(?:, )?{_BEFORE}(?:replaced|superseded|substituted) (?:by|with)|(?:, )?superseded by"
 )
 #: Before a thing that is put somewhere: "you can put", "never fit", "thinking of putting".
-PUT: Final = re.compile(
+PUT: Final = expression(
     r"(?:^|.* )(?:put|putting|fit|fitted|fitting|use|used|using|get|got|hang|hung|mount|mounted|"
     r"bolt|bolted|drop|dropped|drops|"
     r"swap|swapped|tried|trying|try|offer|offered|offered up)$"
 )
-NOT: Final = re.compile(
+NOT: Final = expression(
     r"\b(?:not|never|no longer|no use|useless|no good|no earthly use|nor|neither|wrong|"
     r"unsuitable|strips|fouls?|binds?|refuses to|too \w+ for|unlikely)\b"
 )
-SET: Final = re.compile(
+SET: Final = expression(
     r"\b(?:as (?:a )?pairs? only|in pairs|matched pairs?|or (?:do )?not bother|only (?:(?:ever "
     r")?(?:go|goes|fit|fits|work|works|come|comes|sold) (?:with|as|in|together)|as|with|together|"
     r"if (?:you )?(?:also )?(?:bring|take|use|fit|change|swap|keep|have)|if and only if|in "
@@ -148,7 +149,7 @@ SET: Final = re.compile(
     r"so long as you (?:use|fit|take|change)|need(?:s)? (?:its|the) own|as well or not at all|at "
     r"the same time)\b"
 )
-ONE_WAY: Final = re.compile(
+ONE_WAY: Final = expression(
     r"\b(?:not (?:the )?(?:other way|back again|back\b|vice versa|in reverse|conversely|reverse)|"
     r"never (?:the )?(?:other way|back|in reverse)|"
     r"(?:but )?not <t> (?:on|in|into|onto|for|to) <t>|(?:but )?not (?:an? |the )?(?:early|"
@@ -160,11 +161,11 @@ ONE_WAY: Final = re.compile(
     r"(?:but |and )?(?:no|not) vice versa|cannot go back|no going back|(?:but )?not backwards?|"
     r"no good the other way)\b"
 )
-BOTH_WAYS: Final = re.compile(
+BOTH_WAYS: Final = expression(
     r"\b(?:(?:and|or) (?:of course )?(?:the )?(?:other way|vice versa|conversely|reverse)|vice "
     r"versa|either way|both ways|conversely|and back|in either direction|either way round)\b"
 )
-NO_WORK: Final = re.compile(
+NO_WORK: Final = expression(
     r"\b(?:no|without|nothing to|needs? no|not needing|no need (?:to|for)|never (?:had|needed) "
     r"to|with no|same|identical|zero|not a)(?: (?:any|further|real|extra|need|of|a|the))*"
     r" (?:\w+ )?(?:alterations?|fiddling|cutting|changes?|modifications?|mods?|modifying|"
@@ -185,7 +186,7 @@ _WORKS = (
     r"straighten(?:ed|ing)?|squeez\w+|press(?:ed|ing)?|jack(?:ed|ing)?|plug(?:ged|ging)?|"
     r"scrap(?:e|ed|ing)|braz(?:e|ed|ing)|re-?bush\w*)"
 )
-WORK: Final = re.compile(
+WORK: Final = expression(
     rf"(?:\b(?:if|once|after|but|with|needs?|need|wants?|want|requires?|provided|by|having|must|"
     rf"have to|has to|got to|gotta|you|just|then|first|only|except|though|when|and|takes?|"
     rf"take)\b|[:,;-]|^)"
@@ -197,7 +198,7 @@ WORK: Final = re.compile(
     r"|\bmodified\b|\bwith (?:a |some )?(?:work|mods|modifications?|alterations?|fettling|effort|"
     r"swearing|persuasion)\b"
 )
-YES: Final = re.compile(
+YES: Final = expression(
     r"^[\s,:;=.-]*(?:(?:and|also|is|it is|are|they are|that is|works?|goes|oh|well|that) "
     r")*(?:yes|yep|yup|fine|ok|okay|good|straight|direct|bolt on|bolts on|no (?:\w+ "
     r"){0,2}(?:bother|alterations?|trouble|fuss|cutting|problems?|"
@@ -205,7 +206,7 @@ YES: Final = re.compile(
     r"direct) swap|perfect|swap away|interchange|interchangeable|drops? (?:in|straight)|nothing "
     r"to do|works|will go|easy|done|(?:it|they) (?:will|does|do|can|is|are)(?! (?:not|never)))\b"
 )
-NO: Final = re.compile(
+NO: Final = expression(
     r"^[\s,:;=.?-]*(?:(?:and|but|also|is|it is|well|oh|that is|i say|just|probably|a|maybe|i "
     r"think|i reckon|perhaps) )*(?:no|never|not|nope|nah|do not|does not|will not|did not|can "
     r"not|no go|forget it|no chance|no hope|useless|impossible|"
@@ -216,19 +217,19 @@ NO: Final = re.compile(
     r"fiddling|cutting|changes?|mods?|modifications?|drilling|filing|fettling|machining|trouble|"
     r"bother|fuss|problems?|difference|need|work|packing|shims?|questions?)\b))"
 )
-DITTO: Final = re.compile(
+DITTO: Final = expression(
     r"^[\s,:;=-]*(?:ditto|the same|same again|likewise|same story|same|also|as above)\b(?! (?:on|"
     r"for|as|in)\b)"
 )
 #: "They are all one": what is said of a thing in all builds at once.
-ALL_ALIKE: Final = re.compile(
+ALL_ALIKE: Final = expression(
     r"(?:^|\b)(?:(?:is|are) )?(?:all |just |exactly )?(?:the |one and the )?(?:no difference|"
     r"alike|same|identical|interchangeable|interchange(?: freely)?|makes? no odds|universal|no "
     r"fuss|all one|"
     r"same thing|common|one size|(?:trade|change|swap) places|swap (?:about|over)|exchange|any "
     r"?,? (?:on|to|with|for) any)\b"
 )
-MARKS: Final = re.compile(
+MARKS: Final = expression(
     r"\b(?:(?:on|for|in|to|across|throughout|of|between|fits?|suits?|any|all) )+(?:the "
     r")?(?:(?:every|all|any|both|each|either|the)(?: of)? (?:the )?(?:marks?|mks?|builds?|"
     r"phases?|types?|of them|models?|series|lot)|"
@@ -236,7 +237,7 @@ MARKS: Final = re.compile(
     r"throughout|early and late|any of them)\b|\bthroughout\b|\bany ?,? (?:and|to|on|with|for) "
     r"any\b|\bone size fits all\b|\ball marks\b"
 )
-HANDED: Final = re.compile(
+HANDED: Final = expression(
     r"\b(?:(?:is|are|they are|being|both) handed(?=.*\b(?:not|never|no|wont)\b)|(?:they|these|"
     r"those) are handed|left for left|left is left|(?:a |the )?(?:left|right|lh|rh)(?: hand)?(?: "
     r"\w+){0,3} (?:must|can|will|does|do|may) (?:not|never)(?: \w+){0,3} (?:on|for|to) (?:the |a "
@@ -248,18 +249,18 @@ HANDED: Final = re.compile(
     r"go)|only (?:the )?one hand|not (?:swap|interchange\w*) (?:left|side|hand|from side)|"
     r"not (?:side to side|left to right|left for right))\b"
 )
-EITHER_SIDE: Final = re.compile(
+EITHER_SIDE: Final = expression(
     r"\b(?:goes?|fits?|do|does|will do|used|serves?|bolts?|works?)(?: straight)?(?: on| for| "
     r"to)? (?:either|both|any) (?:sides?|hands?)\b|\b(?:left|right) (?:and|or) (?:left|right) "
     r"(?:are )?(?:the same|interchange\w*|identical)\b"
 )
 #: A correction of what was said before.
-NOT_SO: Final = re.compile(
+NOT_SO: Final = expression(
     r"^(?:\W*(?:well|but|and|no|in fact|sorry|actually|,))*\W*(?:they|it|that|this|those|these) "
     r"(?:do|does|did|will|is|was|are|would) (?:not|never)(?: fit| go| work| so| true| right| at "
     r"all)*(?: [,;:.-].*)?$"
 )
-REVERSE: Final = re.compile(
+REVERSE: Final = expression(
     r"^(?:\W*(?:and|but|or|also|of course|sorry|well|though|,))*\W*(?:it (?:is|works|goes) "
     r")?(?:only )?(?:(?:the )?(?:other way|reverse|vice versa|conversely|back\b|one way)|not "
     r"(?:back|the other|vice|in reverse|the reverse|conversely)|never (?:the other|back))"

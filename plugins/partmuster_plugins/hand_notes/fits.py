@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from . import fit_words as w
 from .contractions import opened
+from .expressions import expression
 from .fit_grades import Verdict, verdict_of, work_in
 from .fit_phrases import Thing, pieces_of, signs
 from .fit_segments import segments, without_asides
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from .fit_phrases import Piece
     from .statement import Statement
 
-_MAY = re.compile(
+_MAY = expression(
     r"(?:mk|mark) ?[.]?\d|\b(?:mk|mark|early|late|earl\w+|later|fits?|goes|go|going|"
     r"interchang\w*|same|swaps?|replace\w*|superse\w*|set|pair|handed|hand|"
     r"together|on ?to|into|works?|used|can|put|instead|place|any|every|all|without|ditto|only|"
@@ -36,7 +37,7 @@ _MAY = re.compile(
     re.IGNORECASE,
 )
 #: What a sentence names that says what interchanges, where none before it did.
-_TOPIC = re.compile(
+_TOPIC = expression(
     r"\b(?:(?i:mk|mark) ?[.]?\d|\d{3,}|[A-Z]+-\d+|(?i:either|hands?|sides?|early|earlier|late|"
     r"later|any|every|all|same|interchang\w*|"
     r"replac\w*|superse\w*|alike|sets?|"
@@ -44,7 +45,7 @@ _TOPIC = re.compile(
     r"both|swap|mix|marks|throughout|exchange\w*)\b"
     r"|(?:[Aa]n?|the|of|on|in|to|[Ee]very|[Aa]ny) [A-Z][a-z]{3,})"
 )
-_ASKS = re.compile(
+_ASKS = expression(
     r"(?:^|[,:;] |\b(?:know|if|whether|tell me) )\W*(?:(?:and|so|but|also|well|ps) )*(?:can|"
     r"could|will|would|does|do|is|are|may|might|should)\b",
     re.IGNORECASE,
@@ -54,25 +55,25 @@ _A_SENTENCE = 8
 #: A remark of so few words does not turn to something else ("tried it").
 _PASSING = 10
 _OWN_LISTS = frozenset({"want", "holding", "promise", "lead"})
-_DEALING = re.compile(
+_DEALING = expression(
     r"\b(?:wanted|looking for|would like|want an?|i need|we need|after a|for sale|to sell|"
     r"selling|spare|offers?|swap for|"
     r"free to|you can have|gone to|sold)\b"
 )
-_ELLIPSIS = re.compile(
+_ELLIPSIS = expression(
     r"(?P<verb>(?:will|would|does|do|can|could|is|are)(?: (?P<neg>not|never))?(?: (?:go|fit|do|"
     r"work|be|swap|interchange|suit))?(?: (?:in|on|straight on|there|too|either|as well|at "
     r"all))*)"
     r"(?= ?(?:$|[,;:-]|if |once |with |because |as |when |but ))"
 )
-_GET_IN = re.compile(
+_GET_IN = expression(
     r"^(?:in|on|in there|to fit|to go|to go on|to work)(?= ?(?:$|[,;:]|if |once |with |after |by ))"
 )
-_HAS_PUT = re.compile(r"\b(?:can|could|may|have|has|i|we|he|she|they|you)(?: \w+){0,2}$")
-_IF = re.compile(
+_HAS_PUT = expression(r"\b(?:can|could|may|have|has|i|we|he|she|they|you)(?: \w+){0,2}$")
+_IF = expression(
     r"\b(?:if|unless|whether|wonder|hope|want|like|plan|need|wanted|going|must|should|will|shall)\b"
 )
-_THERE = re.compile(r"(?:in|on|into|onto)? ?there\b")
+_THERE = expression(r"(?:in|on|into|onto)? ?there\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,7 +241,7 @@ def _link(pieces: Sequence[Piece], at: int) -> str:  # noqa: PLR0911 - one line 
     return ""
 
 
-_MIX = re.compile(
+_MIX = expression(
     r"^(?:(?:will|do|does|can|are|is|must|should) )?(?:all |both )?(?:not |never )?(?:be "
     r")?(?:interchange\w*|mix\w*|swap\w*|the same|identical|alike|different|a straight swap|go "
     r"together|swap|exchange|trade places|change places)"
@@ -355,7 +356,7 @@ def _statement(
     )
 
 
-_MARK = re.compile(r"\d|\b(?:early|late|mid|later|earlier|mk|mark)\b", re.IGNORECASE)
+_MARK = expression(r"\d|\b(?:early|late|mid|later|earlier|mk|mark)\b", re.IGNORECASE)
 _OWN = frozenset({"mine", "yours", "ours", "hers"})
 
 

@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .parts import PartMention
 from .places import place_at
 from .states import StateMention
@@ -18,20 +19,20 @@ if TYPE_CHECKING:
     from .view import View
 
 #: A sentence that names a part and says nothing of it yet.
-_BARE = re.compile(
+_BARE = expression(
     r"^ (?:(?:and|ok|so|now|the|any|her|what about|wot about|how about|how are|how is|about|"
     r"what of|is there|n|then|next|first|\d+|[-*:,]) )*<p\d+> (?:(?:and|or|,|/) (?:the )?<p\d+> )*"
     r"(?:(?:<s\d+>|\?|:|-|,|then|now|first) )*$"
 )
 #: A row of a table of what fits what.
-_TABLE_OF_FITS = re.compile(r"\|\s*(?:early |late )?(?:mk|mark|any)\b.*\|", re.IGNORECASE)
+_TABLE_OF_FITS = expression(r"\|\s*(?:early |late )?(?:mk|mark|any)\b.*\|", re.IGNORECASE)
 #: Begins with words of state: it goes on about what the sentence before told of.
-_GOES_ON = re.compile(r"^ (?:(?:but|and|now|still|also) )?<s\d+> (?:$|[,;-] |and |but )")
+_GOES_ON = expression(r"^ (?:(?:but|and|now|still|also) )?<s\d+> (?:$|[,;-] |and |but )")
 _LEADING = frozenset({"on", "along", "down", "the", "to", "at", "and", "now"})
 _PLAIN = frozenset({"fitted", "missing", ""})
 _ASKS = frozenset({"?", "??"})
 #: Begins an answer that names no part.
-_ANSWER = re.compile(
+_ANSWER = expression(
     r"^ (?:(?:well|er|um|oh|erm|so|,|just|only|still|all|both|i make it|i counted|i make) )*"
     r"(?:<s\d+>|yes|no|none|nope|yep|\d+ of"
     r"|(?:one|two|three|four|five|six|seven|eight|ten|twelve) (?:of|out of)|<k\d+>"
@@ -68,7 +69,7 @@ def led(view: View, context: Context) -> View:
 
 
 #: "Near side.", "Moving along the off side now": the parts told of next are there.
-_ALONG = re.compile(
+_ALONG = expression(
     r"^ (?:(?:now|next|then|and|right|ok|so|moving|going|working|round|along|down|on|to|the|at|over"
     r"|first) )*"
     r"<k(\d+)>(?: (?:now|first|next|then|:|-|;|,))* ?$"

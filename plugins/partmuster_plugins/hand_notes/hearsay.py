@@ -6,9 +6,13 @@ sentence, or its clause where it stands behind or within it.
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
+
+from .expressions import expression
+
+if TYPE_CHECKING:
+    import re
 
 #: Verbs of telling, and those that tell and doubt at once.
 SAYS: Final = (
@@ -84,7 +88,7 @@ class Form:
 
 
 def _form(pattern: str, *, before: bool = False, doubts: bool = False, instead: str = "") -> Form:
-    return Form(re.compile(pattern), before, doubts, instead)
+    return Form(expression(pattern), before, doubts, instead)
 
 
 _HEARD = (
@@ -148,7 +152,7 @@ FORMS: Final = (
           before=True, doubts=True, instead="is"),
 )  # fmt: skip
 #: A form has one of these words; most sentences have none.
-LIKELY: Final = re.compile(
+LIKELY: Final = expression(
     rf" (?:{SAYS[3:-1]}|{RECKONS[3:-1]}|rang|phoned|called|mailed|emailed|texted|on the phone|"
     rf"according|hear|heard|"
     r"told|informed|gather|gathered|understand|understood|apparently|reportedly|allegedly|"

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from . import history_words as w
 from .clauses import Clause, clauses_of, is_hedged, names_in, place_of, plain_words
+from .expressions import expression
 from .history_clauses import PRONOUNS, chained, is_vehicles, joined, shown_words, told_start
 from .names import NameMention
 from .parts import PartMention
@@ -27,7 +28,7 @@ _PASSING = 9
 #: An item of a list of what is offered or wanted tells nothing of the past in fewer words.
 _A_SENTENCE = 7
 #: A sentence that tells the past has one of these.
-_PAST = re.compile(
+_PAST = expression(
     r"\b(?:[Ww]as|[Ww]ere|[Bb]een|[Hh]ad|[Hh]as|[Dd]id|[Nn]ew|[Ee]x|[Ff]irst|[Nn]ever|\w+ed|"
     r"[Ss]old|[Bb]ought|[Bb]uilt|[Rr]ebuilt|"
     r"[Ss]pent|[Ss]tood|[Cc]ame|[Ww]ent|[Rr]an|[Dd]rove|[Tt]ook|[Gg]ot|[Ww]on|[Dd]ug|[Ff]ound|"
@@ -37,15 +38,15 @@ _PAST = re.compile(
     r"|\b(?:1[89]|20)\d\d|['\u2019]d\b|['\u2019]\d\d|\bex-"
 )
 #: Who tells it and when, before what is told.
-_TELLING = re.compile(
+_TELLING = expression(
     r"^.*?\b(?:told (?:me|us|him|her|them|everyone)(?: on \w+)?|told <[hn]>|says|said|"
     r"recalls?|remembers?|had it) "
     r"(?:that )?(?=(?:she|it|they|<v>|<n>|the \w+) )"
 )
 _OWN_LISTS = frozenset({"want", "holding", "promise"})
-_MINE = re.compile(r"^(?:(?:and|so|then|but|well) )*(?:i|we)\b")
+_MINE = expression(r"^(?:(?:and|so|then|but|well) )*(?:i|we)\b")
 #: What only a vehicle is: "number eleven in our line", "one of the trials batch".
-_BATCH = re.compile(
+_BATCH = expression(
     r"\b(?:was|were|been) (?:number \w+ (?:in|of|on)|one of (?:the|a|two|three|four|six)|on the "
     r"strength|new to|part of the)\b"
 )
@@ -112,7 +113,7 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
             return who
         if not (timed or used) and (weak or who in {"it", "this"} or not _strong(found)):
             continue
-        if found.re is w.LIFE and found["timed"] and not timed:
+        if pattern is w.LIFE and found["timed"] and not timed:
             continue
         if "<n>" in who and found.start("who") > 0:
             continue

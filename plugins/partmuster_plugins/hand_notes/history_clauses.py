@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from . import history_words as w
 from .clauses import Clause, names_in, plain_words
+from .expressions import expression
 from .names import NameMention
 from .parts import PartMention
 
@@ -19,25 +20,25 @@ if TYPE_CHECKING:
     from .context import Context
 
 #: A chain without a new subject: "sold in 1959 ... and stood in a yard".
-_CHAIN = re.compile(
+_CHAIN = expression(
     r",? (?:and|then|and then) (?=(?:then |later |afterwards )?(?:stood|served|spent|worked|went "
     r"(?:to|into|through)|ended|finished|was (?:sold|bought|used|rebuilt|converted|scrapped)|"
     r"sold|passed|became|sat|lay|came|used)\b)"
 )
-_COMMA = re.compile(
+_COMMA = expression(
     r" , (?=(?:then |later )?(?:sold|repainted|rebuilt|converted|served|stood|spent|used (?:as|"
     r"by|for)|bought|scrapped|rescued|lent|loaned|registered|demobbed)\b)"
 )
-_WHEN = re.compile(
+_WHEN = expression(
     r",? when (?=(?:the|my|his|they|a|our) \w+(?: \w+)? (?:put|took|sold|used|had) (?:her|it)\b)"
 )
-_THEY = re.compile(r" and (?=they (?:ran|used|kept|had|worked) (?:it|her)\b)")
-_LATER = re.compile(
+_THEY = expression(r" and (?=they (?:ran|used|kept|had|worked) (?:it|her)\b)")
+_LATER = expression(
     r",? (?:and |, )*(?=(?:(?:in|until|till|before|after|from|by) (?:that|then|'?\s?\d\d)\S* ?,? "
     r"?)(?:she|it|they|he)\b)"
 )
 #: Words of a vehicle's life that look like parts, or slips for them: "started", "a breaker".
-_OWN_WORD = re.compile(
+_OWN_WORD = expression(
     rf"^(?:(?:a|the) )?(?:started|starts|converted|retired|registered|carried|tracked|pulled|"
     rf"driven|towed|worked|served|rebuilt|painted|repainted|"
     rf"breakers?|cable laying|(?:[\w-]+ )?(?:{w.USES}|prop)s?)$"
@@ -45,12 +46,12 @@ _OWN_WORD = re.compile(
 PRONOUNS = frozenset({"she", "he", "her", "him", "it", "i", "we", "they"})
 _NAMES = frozenset({"vehicle", "either"})
 _NAME = 3
-_ASIDE = re.compile(r"^(<v>|<n>|she|it) , [^,]{1,60} ,(?= )")
+_ASIDE = expression(r"^(<v>|<n>|she|it) , [^,]{1,60} ,(?= )")
 _BOUGHT = frozenset(
     {"bought", "sold", "drove", "acquired", "rescued", "rebuilt", "dug", "found", "restored", "won"}
 )
 _FROM = frozenset({"from", "off", "at", "to", "out", "for", "in", "up"})
-_BUILT = re.compile(
+_BUILT = expression(
     r"(?:was|were|had been|has been) (?:first |new |originally )?(?:built|rebuilt|delivered|"
     r"issued|registered|converted|dug|re-engined|bought|sold|new)\b"
 )

@@ -6,8 +6,9 @@ Common practice of the trade throughout; no source. Here ``<v>`` is a vehicle's 
 
 from __future__ import annotations
 
-import re
 from typing import Final
+
+from .expressions import expression
 
 _OLD = r"(?:old |poor |dear |big |wretched |blessed )*"
 _KINDS = (
@@ -70,11 +71,11 @@ _WAS = (
     r"(?:was|were|been|being|be) (?:a|an|the|one of|with|at|on|in|number|no|part of|originally|"
     r"for|new|new to|crane|once|up to|down to|among|their|his|somebody's|hers)\b"
 )
-LIFE: Final = re.compile(
+LIFE: Final = expression(
     rf"^(?:.*?[ ,])??(?P<who>{VEHICLE}) {_HOW}(?:(?P<done>{_DONE})|(?P<lived>{_LIVED})|"
     rf"(?P<timed>{_DONE_WITH_TIME}))(?= |$)"
 )
-WAS: Final = re.compile(
+WAS: Final = expression(
     rf"^(?:.*?[ ,])??(?P<who>{VEHICLE}) (?:(?:had|has|must have|may have|might have|to have|also|"
     rf"then|once|first|could have|really|certainly) )*{_WAS}"
 )
@@ -86,18 +87,18 @@ _DID = (
     r"raised|hired|acquired|inherited|named|registered|"
     r"was given|were given|been given|won|traded|exchanged|broke|cut|turned|ended)"
 )
-DID: Final = re.compile(
+DID: Final = expression(
     rf"^(?P<by>.*?) ?\b(?:had |have |has |'d )?(?:also |then |once |first |never |later "
     rf")?(?P<did>{_DID}) (?P<what>{OBJECT})(?! that\b)(?= |$)"
 )
-CARRIED: Final = re.compile(
+CARRIED: Final = expression(
     rf"^(?:.*\b(?:say|says|said|that|told <?\w+>?) )?(?P<by>they|he|we|(?:the|my|his|her|our) "
     rf"\w+(?: \w+)?|<h>) (?:used to |once )?(?:carried|brought|rode|went|came|fetched|took|towed|"
     rf"crossed|carry|ride|take) .*\b(?:in|on|with|behind|aboard) (?P<what>{OBJECT})\b|"
     rf"^(?P<other>.*) with (?P<on>her|it) (?:aboard|on the back|in tow)\b"
 )
 #: A clause without subject, as a log has it.
-LOGGED: Final = re.compile(
+LOGGED: Final = expression(
     r"^(?:(?:and|then|later|afterwards|first|next|before that|after that|originally|also|so|-|"
     r"unquestionably|in pencil) )*(?P<what>sold|bought|new (?:to|in|at|from)|built|delivered|"
     r"repainted|painted|spent|served|serving|stood|used (?:as|by|for|on|at|in)|registered|came|"
@@ -110,17 +111,17 @@ LOGGED: Final = re.compile(
     r"as (?:a|an|the) [\w ]+ in|then (?:a|an|the|to|with|at|in)|(?:a|an|the) \w+ (?:until|till|"
     r"til))\b"
 )
-RECORDED: Final = re.compile(
+RECORDED: Final = expression(
     r"^.*\b(?:has|had|lists|shows|gives|records|puts|have) (?P<what><v>|<n>|her|it) (?:down )?as "
     r"(?:a |an |the )?(?:ex-|<p>|\w+)"
 )
-HERS: Final = re.compile(
+HERS: Final = expression(
     r"\b(?:her|its|<v> 's|<n> 's) (?:<p>(?: <v>)?|number plate|registration|number|plates|log "
     r"?book|name|first owner|last owner|works number|army number)\b.*\b(?:was|were|is|has|says|"
     r"gives|dates?|came|issued|given)\b"
 )
 _COUNT = r"(?:one|two|three|four|five|six|seven|eight|nine)"
-YEAR: Final = re.compile(
+YEAR: Final = expression(
     r"\b(?:1[89]\d\d|20[012]\d)(?:s|ish)?\b|'\s?\d\ds?\b|\b(?:nineteen )?(?:twenty|thirty|forty|"
     r"fifty|sixty|seventy|eighty|ninety)[- ]"
     rf"{_COUNT}\b|\b(?:'\s?)?(?:twenties|thirties|forties|fifties|sixties|seventies|eighties|"
@@ -158,15 +159,15 @@ USES: Final = (
     r"wrecker|bulldozer|dozer|gun|carrier|tank school|instructional|gate guardian|war memorial|"
     r"memorial"
 )
-USE: Final = re.compile(rf"\b(?:{USES})s?\b")
-SINCE: Final = re.compile(
+USE: Final = expression(rf"\b(?:{USES})s?\b")
+SINCE: Final = expression(
     r"\b(?:before (?:that|the|we|it|she|us)|until|till|til|for (?:\w+ )?(?:years|winters|summers|"
     r"seasons)|years ago|in those days|when new|from new|as new|once|during|after the|at one "
     r"time|all (?:her|its) life|for years|those days|originally|long ago|since|twice|two "
     r"occasions|three times|day one)\b"
 )
 #: Doings of these days.
-NOW: Final = re.compile(
+NOW: Final = expression(
     r"\b(?:yesterday|today|tonight|last (?:week|night|sunday|saturday|month|weekend|friday|"
     r"monday|thursday|tuesday|wednesday|tuesday)|this (?:morning|afternoon|week|month|weekend|"
     r"evening|time|year)|on (?:sunday|saturday|monday|tuesday|wednesday|thursday|friday)|"
@@ -174,13 +175,13 @@ NOW: Final = re.compile(
     r"to|want|wants|would like|if (?:we|you|i|he|she|it)|need|needs|ought|let us|please|minutes|"
     r"this is|the other day|just now)\b"
 )
-CONCLUDES: Final = re.compile(
+CONCLUDES: Final = expression(
     r"^(?:and )?so (?:she|it|that|they|this) |^(?:(?:and|which means|i reckon|i think|i guess|i "
     r"suspect|i would say|therefore|hence|that|,) )*(?:must have|i reckon|i would guess|"
     r"therefore|hence|which (?:means|suggests|proves)|suggests|i suspect|my guess)\b|\bmust have "
     r"(?:been|come|served|had)\b|\bi would guess\b|\bconclusion that\b"
 )
-DOUBTED: Final = re.compile(
+DOUBTED: Final = expression(
     r"\b(?:but (?:then )?(?:he|she|they) (?:also )?(?:said|says|say) that about|do not know "
     r"(?:if|whether) (?:it|that) is true|pinch of salt|it is believed|or so\b|but it was \w+ who "
     r"(?:said|says)|take it with|who knows|not proven|if one "

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import functools
-import re
 from dataclasses import dataclass
 
 from rapidfuzz import process
@@ -12,6 +11,7 @@ from rapidfuzz.distance import DamerauLevenshtein
 from partmuster_trade.abbreviations import all_abbreviations
 from partmuster_trade.vocabulary import load_vocabulary
 
+from .expressions import expression
 from .roles import words_of
 from .sentences import sentence_of
 
@@ -25,11 +25,11 @@ _NO_SLIPS = words_of("no-slip")
 #: Plurals of words that end in "ie".
 _IN_IE = frozenset({"bogies", "ties", "pies", "dies", "belies", "dickies"})
 _EVERYDAY = words_of("everyday")
-_VOWELS = re.compile("[aeiou]")
+_VOWELS = expression("[aeiou]")
 _SHORTEST = 3
 #: From how many letters on a word may be misspelt, by one letter and by two.
 _SHORTEST_SLIP, _LONG = 6, 8
-_DIGIT = re.compile(r"\d")
+_DIGIT = expression(r"\d")
 
 
 @functools.lru_cache(maxsize=20_000)

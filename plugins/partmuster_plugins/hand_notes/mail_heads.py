@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 from dataclasses import dataclass
 from email.errors import HeaderParseError
 from email.header import decode_header
@@ -12,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from .decoding import decode_word
 from .documents import Header
+from .expressions import expression
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,19 +30,19 @@ _WORDS = {
                 "assunto"),
 }  # fmt: skip
 _KEYS = {word: key for key, words in _WORDS.items() for word in words}
-_HEAD = re.compile(r"\W{0,3}([^\W\d][\w-]{0,9}(?: an)?)\W{0,2}\s?:[*_]{0,2}(?:\s+(.*)|$)")
+_HEAD = expression(r"\W{0,3}([^\W\d][\w-]{0,9}(?: an)?)\W{0,2}\s?:[*_]{0,2}(?:\s+(.*)|$)")
 _FEWEST = 3
 _LONGEST_HEAD = 12
 #: A line within an e-mail's own head is no longer than this, with its continuation.
 _LONGEST = 20_000
 _FIRST_YEAR, _LAST_YEAR = 1970, 2100
-_DAY_FIRST = re.compile(
+_DAY_FIRST = expression(
     r"\b(\d{1,2})(?:st|nd|rd|th|\.|º)?\s+(?:de\s+)?([^\W\d]{3,12})\.?,?\s+(?:de\s+)?(\d{4})\b"
 )
-_MONTH_FIRST = re.compile(r"\b([^\W\d]{3,12})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4})\b")
-_ISO = re.compile(r"\b(\d{4})-(\d\d)-(\d\d)\b")
-_DOTTED = re.compile(r"\b(\d{1,2})\.(\d{1,2})\.(\d{4})\b")
-_SLASHED = re.compile(r"\b(\d{1,2})/(\d{1,2})/(\d{4})\b")
+_MONTH_FIRST = expression(r"\b([^\W\d]{3,12})\.?\s+(\d{1,2})(?:st|nd|rd|th)?,?\s+(\d{4})\b")
+_ISO = expression(r"\b(\d{4})-(\d\d)-(\d\d)\b")
+_DOTTED = expression(r"\b(\d{1,2})\.(\d{1,2})\.(\d{4})\b")
+_SLASHED = expression(r"\b(\d{1,2})/(\d{1,2})/(\d{4})\b")
 _MONTHS = (
     ("jan", "ene", "gen"), ("feb", "fév", "fev"), ("mar", "mär", "maa", "mrt"),
     ("apr", "avr", "abr"), ("may", "mai", "mei", "mag", "maj"), ("jun", "juin", "giu"),

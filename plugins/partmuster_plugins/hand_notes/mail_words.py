@@ -4,44 +4,46 @@ from __future__ import annotations
 
 import re
 
+from .expressions import expression
+
 _SMALL = re.IGNORECASE
 
 #: Above a forwarded mail.
-FORWARDED = re.compile(
+FORWARDED = expression(
     r"\W*(?:begin forwarded message|forwarded message|forwarded by .{1,80}|"
     r"(?:anfang der )?weitergeleitete nachricht|message transféré|début du message transféré|"
     r"doorgestuurd bericht|mensaje reenviado|messaggio inoltrato)\W*",
     _SMALL,
 )
 #: Above an older mail, which may be one that is forwarded.
-ORIGINAL = re.compile(
+ORIGINAL = expression(
     r"-{2,}\s*(?:original message|original appointment|ursprüngliche nachricht|message d'origine|"
     r"oorspronkelijk bericht|mensaje original|messaggio originale|reply message)\s*-{2,}",
     _SMALL,
 )
 #: A subject that says so.
-FORWARDING_SUBJECT = re.compile(r"\s*(?:fwd?|wg|tr|rv|vs|i|doorst)\s*:", _SMALL)
+FORWARDING_SUBJECT = expression(r"\s*(?:fwd?|wg|tr|rv|vs|i|doorst)\s*:", _SMALL)
 #: A line drawn above a head.
-RULE = re.compile(r"\s*[_*=-]{8,}\s*")
+RULE = expression(r"\s*[_*=-]{8,}\s*")
 #: "On Sunday Bert wrote:", with a figure or an address in it; it may wrap.
-ATTRIBUTION = re.compile(
+ATTRIBUTION = expression(
     r"(?:on\b.{4,250}\bwrote|am\b.{4,250}\bschrieb(?:\s.{1,100})?|le\b.{4,250}\ba écrit|"
     r"op\b.{4,250}\bschreef(?:\s.{1,100})?|el\b.{4,250}\bescribió|il\b.{4,250}\bha scritto|"
     r"(?:den|på)\b.{4,250}\bskrev(?:\s.{1,100})?|\d{4}-\d\d-\d\d.{1,100}|"
     r".{1,100}<\S{1,80}@\S{1,80}>\s+(?:wrote|schrieb|a écrit|schreef|skrev))\s?:",
     _SMALL,
 )
-_DATED = re.compile(
+_DATED = expression(
     r"\d{1,2}:\d\d|@|\b\d{4}\b|\d[./-]\d|\b\d{1,2}(?:st|nd|rd|th)?\.?\s[^\W\d]{3}", _SMALL
 )
 #: The same without any day: believed where quoted lines follow.
-SHORT_ATTRIBUTION = re.compile(
+SHORT_ATTRIBUTION = expression(
     r".{1,60}\b(?:wrote|writes|said|schrieb|a écrit|schreef)\s?:", _SMALL
 )
 #: The line that mail programs put above a signature.
-SIGNATURE = re.compile(r"--\s?|—\s?|_{5,}\s*")
+SIGNATURE = expression(r"--\s?|—\s?|_{5,}\s*")
 #: What a telephone or program adds.
-ADDED = re.compile(
+ADDED = expression(
     r"\W*(?:sent from (?:my|a|the)\b|sent via\b|sent with\b|gesendet von|von meinem|envoyé de mon|"
     r"verzonden vanaf|enviado desde|inviato da).{0,60}",
     _SMALL,
@@ -60,22 +62,22 @@ _CLOSES = (
     "hälsningar|hilsen|mvh|saludos|saluti"
 )
 #: A close that stands alone, or with a name behind it.
-CLOSE = re.compile(
+CLOSE = expression(
     rf"\W{{0,3}}(?i:{_CLOSES})(?:[\s,.!:;-]+(?P<name>[A-ZÄÖÜÉ][\w.'’-]*(?:\s[A-ZÄÖÜÉ][\w.'’-]*){{0,2}}"
     r"(?:\sx{1,3})?|all))?[\s,.!:;x☺-]*"
 )
 #: Words that begin a line after a close that still says something.
-SAYS_ON = re.compile(
+SAYS_ON = expression(
     r"(?:ps|pps|p\.s|p\.p\.s|nb|n\.b|no|not|both|all|the|and|also|still|missing|wanted|for sale|"
     r"needed|forgot|oh|edit|update)\b",
     _SMALL,
 )
-_CONTACT = re.compile(
+_CONTACT = expression(
     r"(?:\+|\b00|\(0)?\d(?:[\s().-]{0,3}\d){6,14}\b|\S{1,64}@[\w.-]{2,80}|"
     r"(?:https?://|www\.)\S{3,200}",
     _SMALL,
 )
-_LABELS = re.compile(
+_LABELS = expression(
     r"\b(?:tel|telephone|phone|ph|mob|mobile|cell|home|work|office|fax|e-?mail|mail|web|website|"
     r"m|t|h|e|w|f|p|or|handy|telefon|tél)\b\.?",
     _SMALL,
@@ -86,7 +88,7 @@ _SMALL_WORDS = frozenset(
 )  # fmt: skip
 _LONGEST_NAME, _MOST_WORDS = 80, 9
 _SHOUTED = 3
-_SMALL_PRINT = re.compile(
+_SMALL_PRINT = expression(
     r"(?=.*\b(?:confidential|privileged|vertraulich|confidentiel))"
     r"(?=.*\b(?:recipient|addressee|intended|empfänger|destinataire))|"
     r"\b(?:scanned for|virus[- ]free|checked for) virus|\bvirus-free\b|"

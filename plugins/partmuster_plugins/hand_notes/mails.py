@@ -13,6 +13,7 @@ from partmuster.plugin_api import SourceUnreadableError
 
 from .decoding import text_of
 from .documents import Header, Note
+from .expressions import expression
 from .limits import DEEPEST_MAIL, MOST_MAIL_BYTES, MOST_PARTS, MOST_TEXT_BYTES
 from .lines import BLANK, Line, NotRead, numbered_lines
 from .mail_heads import decoded_words, header_of
@@ -25,11 +26,11 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-_BETWEEN = re.compile(rb"From \S+ [^\r\n]{0,80}\d\d:\d\d[^\r\n]{0,40}\d{4}\s*")
-_ESCAPED = re.compile(rb"^>(>*From )", re.MULTILINE)
+_BETWEEN = expression(rb"From \S+ [^\r\n]{0,80}\d\d:\d\d[^\r\n]{0,40}\d{4}\s*")
+_ESCAPED = expression(rb"^>(>*From )", re.MULTILINE)
 _LONGEST_LINE_READ = 1 << 20
 #: Attachments that hold notes, by what the mail says and by the ending.
-_NOTES = re.compile(
+_NOTES = expression(
     r"text/(?:plain|html|markdown|x-markdown)|application/(?:pdf|msword|"
     r"vnd\.openxmlformats-officedocument\.wordprocessingml\.document)"
 )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from .amounts import number_of
 from .conditions import adjusted, denial, opposite, somebodys, state_fields
+from .expressions import expression
 from .follow import side_at_head
 from .lexicon import singular
 from .parts import PartMention
@@ -131,7 +132,7 @@ _NO_FIELDS = frozenset({
     "only", "denied", "again", "before", "total", "plan", "single", "neither", "donor", "every",
     "made", "back", "going", "bad", "off", "alone", "sure", "first_hand",
 })  # fmt: skip
-_OF_BUILD = re.compile(r"^(?:mk|mark|early|late)\b", re.IGNORECASE)
+_OF_BUILD = expression(r"^(?:mk|mark|early|late)\b", re.IGNORECASE)
 
 
 def _about_vehicle(found: Found, act: Act) -> bool:

@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .lines import BLANK, Line
 
 if TYPE_CHECKING:
@@ -13,28 +14,28 @@ if TYPE_CHECKING:
 
     from .lines import NotRead
 
-_QUOTED = re.compile(r"\s{0,3}((?:>[ \t]?){1,50})")
-_HASHES = re.compile(r"\s{0,3}#{1,6}\s+(.*?)[\s#]*$")
-_UNDERLINE = re.compile(r"\s{0,3}(?:={3,}|-{3,}|~{3,})\s*$")
-_RULE = re.compile(r"\s{0,3}(?:([-*_=~#+])[ \t]*)(?:\1[ \t]*){2,}$|\s*(?:`{3}|~{3})\w*\s*$")
-_BULLET = re.compile(
+_QUOTED = expression(r"\s{0,3}((?:>[ \t]?){1,50})")
+_HASHES = expression(r"\s{0,3}#{1,6}\s+(.*?)[\s#]*$")
+_UNDERLINE = expression(r"\s{0,3}(?:={3,}|-{3,}|~{3,})\s*$")
+_RULE = expression(r"\s{0,3}(?:([-*_=~#+])[ \t]*)(?:\1[ \t]*){2,}$|\s*(?:`{3}|~{3})\w*\s*$")
+_BULLET = expression(
     r"(\s*)(?:[-–—*+•·‣▪●◦■□➢✓✗]|\(?[A-Za-z]\)|\(?[ivx]{1,4}\)|\(?\d{1,3}\))\s+(?=\S)"
 )
-_GLUED_BULLET = re.compile(r"(\s*)[•‣▪●◦■➢](?=\S)")
-_NUMBER = re.compile(r"(\s*)(\d{1,3})\.\s+(?=\S)(\w*)")
-_MONTH = re.compile(
+_GLUED_BULLET = expression(r"(\s*)[•‣▪●◦■➢](?=\S)")
+_NUMBER = expression(r"(\s*)(\d{1,3})\.\s+(?=\S)(\w*)")
+_MONTH = expression(
     r"(?:jan|feb|m[aä]r|apr|ma[iyj]|jun|jui|jul|aug|ao|sep|o[ck]t|nov|de[czk])", re.IGNORECASE
 )
-_TABLE_RULE = re.compile(r"\s*\|?\s*:?-+:?\s*(?:\|\s*:?-*:?\s*)+$")
-_COLUMNS = re.compile(r"\t| {3,}")
+_TABLE_RULE = expression(r"\s*\|?\s*:?-+:?\s*(?:\|\s*:?-*:?\s*)+$")
+_COLUMNS = expression(r"\t| {3,}")
 #: Marks of emphasis; none runs over more than a few lines of words.
-_LINKS = re.compile(r"(!?)\[([^\[\]]{1,300})\]\([^()\s]{1,500}\)")
-_STRUCK = re.compile(r"~~(?=\S)([^~]{1,300})(?<=\S)~~")
+_LINKS = expression(r"(!?)\[([^\[\]]{1,300})\]\([^()\s]{1,500}\)")
+_STRUCK = expression(r"~~(?=\S)([^~]{1,300})(?<=\S)~~")
 _EMPHASIS = (
-    re.compile(r"(\*\*|__)(?=\S)([^*_]{1,300})(?<=\S)\1"),
-    re.compile(r"(?<![\w*])(\*)(?=[^\s*])([^*]{1,300})(?<=\S)\*(?![\w*])"),
-    re.compile(r"(?<![\w_])(_)(?=[^\s_])([^_]{1,300})(?<=\S)_(?![\w_])"),
-    re.compile(r"(`)([^`]{1,300})`"),
+    expression(r"(\*\*|__)(?=\S)([^*_]{1,300})(?<=\S)\1"),
+    expression(r"(?<![\w*])(\*)(?=[^\s*])([^*]{1,300})(?<=\S)\*(?![\w*])"),
+    expression(r"(?<![\w_])(_)(?=[^\s_])([^_]{1,300})(?<=\S)_(?![\w_])"),
+    expression(r"(`)([^`]{1,300})`"),
 )
 #: A heading is no longer than this, in characters and words.
 _LONGEST_HEADING, _MOST_WORDS = 60, 8

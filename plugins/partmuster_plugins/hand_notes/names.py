@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Literal
 
 from partmuster_trade.words import load_words
 
+from .expressions import expression
 from .lexicon import lexicon, singular
 from .roles import words_of
 
@@ -26,7 +27,7 @@ Sort = Literal["vehicle", "person", "either", "writer", "build"]
 _TITLES = frozenset({"mr", "mrs", "miss", "ms", "dr", "captain", "capt", "aunt", "uncle", "cousin",
                      "farmer", "old", "young"})  # fmt: skip
 _MAY_BE_TITLES = frozenset({"old", "young"})
-_NUMBER = re.compile(r"\d{1,5}[a-z]?")
+_NUMBER = expression(r"\d{1,5}[a-z]?")
 _NUMBERS = frozenset({"no", "number", "nr", "nos"})
 _ROMAN = frozenset({"II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"})
 _MONTH_WORDS = words_of("month")
@@ -55,7 +56,7 @@ _SMALL_STARTS = _WRITER | _TITLES | _NUMBERS | {
     "he", "she", "mark", "early", "late", "mid",
 }  # fmt: skip
 _NEVER_NUMBERED = EVERYDAY | _OTHER_NUMBERS
-_MARK = re.compile(r"(?:mk|mark)?\d{1,2}[a-h]?\*?|(?:i|ii|iii|iv|v|vi)\*?")
+_MARK = expression(r"(?:mk|mark)?\d{1,2}[a-h]?\*?|(?:i|ii|iii|iv|v|vi)\*?")
 _MOST_WORDS = 3
 _SHORTEST = 3
 

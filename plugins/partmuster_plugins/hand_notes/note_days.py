@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .dates import Day, days_in, entry_day, order_told
+from .expressions import expression
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,10 +18,10 @@ if TYPE_CHECKING:
     from .statement import Statement
 
 _HEAD = 4
-_YEAR = re.compile(r"(?<![\w./:-])((?:19[5-9]|20[0-4])\d)(?![\w/:-])")
+_YEAR = expression(r"(?<![\w./:-])((?:19[5-9]|20[0-4])\d)(?![\w/:-])")
 _LONGEST_HEAD = 300
 #: Somebody looked at something on a day, of which more is told.
-_LOOKED = re.compile(
+_LOOKED = expression(
     r"\b(?:look(?:ed)?|saw|dropped in|called (?:in|round|by)|went (?:over|round|through|to "
     r"(?:see|look))|"
     r"visit(?:ed)?|inspected|checked|crawl(?:ed)?|been (?:to|round|over)|was (?:at|over|round|"
@@ -29,8 +30,8 @@ _LOOKED = re.compile(
     r"off)\b",
     re.IGNORECASE,
 )
-_WAS = re.compile(r"\b(?:was|were|had|wasn't|weren't|hadn't|still had)\b", re.IGNORECASE)
-_HAPPENED = re.compile(
+_WAS = expression(r"\b(?:was|were|had|wasn't|weren't|hadn't|still had)\b", re.IGNORECASE)
+_HAPPENED = expression(
     r"\b(?:delivered|issued|built|made|bought|sold|came|arrived|left|served|belonged|burn(?:ed|"
     r"t)|rebuilt|"
     r"repaint\w*|dated|stamped)\b",

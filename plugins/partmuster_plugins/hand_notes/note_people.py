@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .settling import key_of
 
 if TYPE_CHECKING:
@@ -16,12 +17,12 @@ if TYPE_CHECKING:
 #: So many paragraphs at the head may greet somebody; twice as many may say who was there.
 _HEAD = 3
 _LONGEST_GREETING = 40
-_GREETING = re.compile(
+_GREETING = expression(
     r"^(?:(?:my )?dear(?:est)?|hi|hello|hallo|hey|morning|evening|afternoon|howdy)?\s*"
     r"(?P<who>(?:(?:Mr|Mrs|Miss|Ms) )?[A-Z][a-z]+(?: [A-Z][a-z]+)?)(?:, ?[A-Z][a-z]+)*\s*[,!-]?$",
     re.IGNORECASE,
 )
-_PRESENT = re.compile(
+_PRESENT = expression(
     r"^\W*(?:members|present|here|attending|in attendance|those present|in the chair|chair|"
     r"apologies|"
     r"absent|not here|"
@@ -29,7 +30,7 @@ _PRESENT = re.compile(
     re.IGNORECASE,
 )
 _TITLES = frozenset({"mr", "mrs", "miss", "ms", "dr", "captain"})
-GREETS = re.compile(r"^(?:my )?dear|^hi\b|^hello\b|^morning\b|^evening\b", re.IGNORECASE)
+GREETS = expression(r"^(?:my )?dear|^hi\b|^hello\b|^morning\b|^evening\b", re.IGNORECASE)
 
 
 def settle_people(note: Note, context: Context, speakers: Iterable[str]) -> None:

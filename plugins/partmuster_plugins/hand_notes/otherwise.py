@@ -6,10 +6,10 @@ dynamo" is a want for her, or of a member's. The core, which knows the club's na
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .names import NameMention, given_names
 from .settling import key_of
 
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from .statement import Statement
     from .view import View
 
-_HAS = re.compile(r" <[hnv](\d+)> (?:still |only |also )?(?:has|have|had|'s got|has got) ")
-_NEEDS = re.compile(r" <[hnv](\d+)> (?:still |also |badly |really |now )?(?:needs|wants|could do "
+_HAS = expression(r" <[hnv](\d+)> (?:still |only |also )?(?:has|have|had|'s got|has got) ")
+_NEEDS = expression(r" <[hnv](\d+)> (?:still |also |badly |really |now )?(?:needs|wants|could do "
                     r"with|lacks|is after|"
                     r"is short of|is without|is in need of) ")  # fmt: skip
 #: What is only said of a loose part.

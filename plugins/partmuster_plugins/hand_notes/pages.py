@@ -17,6 +17,7 @@ from partmuster_plugins.parts_lists.pdf import pdf_pages
 
 from .decoding import readable
 from .documents import Note
+from .expressions import expression
 from .importer import batches_of
 from .lines import BLANK, Line, NotRead, kept_short
 from .marked_text import marked
@@ -34,14 +35,14 @@ if TYPE_CHECKING:
 #: Lines further apart than so many usual steps are of different paragraphs.
 _APART = 1.45
 #: A page's own number.
-_PAGE_NUMBER = re.compile(
+_PAGE_NUMBER = expression(
     r"\W*(?:page|p\.|seite)?\s*\d{1,3}(?:\s*(?:of|/|von)\s*\d{1,3})?\W*", re.IGNORECASE
 )
 #: Middles of letters so many heights apart have a blank between them; in a word 1.7 at most.
 _BLANK = 1.9
 #: Signs that tell as much as a letter: of doubt, and of what could not be read.
 _TELLING = frozenset({"?", UNREAD})
-_WORD = re.compile(r"\S+")
+_WORD = expression(r"\S+")
 _NOTHING = "this page states nothing of vehicles and parts that could be read"
 #: Of a page that states nothing so much is kept with the reason.
 _WORDS_KEPT = 2000

@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from .documents import Paragraph
+from .expressions import expression
 from .lines import blocks_of
 
 if TYPE_CHECKING:
@@ -30,20 +31,20 @@ _MUCH_SHORTER = 0.6
 _FULL, _WITHIN = 0.5, 1 / 3
 _NARROW_FULL, _NARROW_WITHIN = 0.6, 0.5
 
-_ENDED = re.compile(r"[.!?:;…]['\"”’)]*$")
+_ENDED = expression(r"[.!?:;…]['\"”’)]*$")
 #: Words that no statement ends with, and words that begin none.
-_OPEN_END = re.compile(
+_OPEN_END = expression(
     r"(?:[,(/&]|\s[-–—]|\b(?:a|an|the|and|or|of|to|for|with|from|by|at|but|my|its|their|our|your|"
     r"very|than|into|onto|und|oder|der|die|das|ein|eine|mit|von|et|ou|de|du|le|la|les|un|une|"
     r"avec))$",
     re.IGNORECASE,
 )
-_OPEN_START = re.compile(
+_OPEN_START = expression(
     r"(?:and|or|but|of|off|to|with|from|which|who|than|because|so|though|although|if|when|while|"
     r"was|is|are|were|has|had|und|oder|aber|mit|von|weil|et|ou|mais|avec)\b|[)&,;]"
 )
 #: A line that begins with an hour, a day or a speaker begins anew: messages, minutes, a diary.
-_ANEW = re.compile(
+_ANEW = expression(
     r"\[?\d{1,2}(?::\d\d\b|\.\d\d\s?[ap]m\b)|\[?\d{1,2}[./-]\d{1,2}[./-]\d{2,4}\b|"
     r"[A-ZÄÖÜ][\w'’.-]{1,15}:\s"
 )

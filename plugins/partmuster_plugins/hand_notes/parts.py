@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from partmuster_trade.words import load_words
 
 from .amounts import NUMBERS, amount_before
+from .expressions import expression
 from .lexicon import WEAK, lexicon, singular
 from .places import joined, place_at, place_before
 from .roles import words_of
@@ -49,7 +50,7 @@ _WAYS = frozenset({"on", "in", "up", "out", "down", "^"})
 _BEFORE_VERB = frozenset({"", "that", "which", "will", "just", "you", "we", "i", "they", "to", ";",
                           ",", "and", ".", "it", "then"})  # fmt: skip
 #: Written without vowels, behind a word of the trade ("trk gds").
-_SHORT = re.compile(
+_SHORT = expression(
     r"(?!(?:mrs|hrs|mph|nr|mr|dr|st|tbc|ps|pts|km|ft|mm|cm|lbs?)$)[b-df-hj-np-tv-xz]{2,5}"
 )
 _ONE = frozenset({"the", "one", "a"})
@@ -327,7 +328,7 @@ def _place_behind(
     return (end, []) if anothers or no_side or join == ("(",) else (at, behind)
 
 
-_MARK = re.compile(r"(?:\d{1,2}[a-h]?|[ivx]{1,4})\*?")
+_MARK = expression(r"(?:\d{1,2}[a-h]?|[ivx]{1,4})\*?")
 
 
 def _build_before(low: tuple[str, ...], at: int, after: int) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import operator
 import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -10,7 +11,8 @@ from typing import TYPE_CHECKING
 from partmuster_trade.sayings import TABLES, Saying, SayingsError, club_sayings, load_sayings
 
 from .amounts import NUMBERS
-from .dealing_slots import GAP, GOODS, PRICE, WHERE, WHO, things
+from .dealing_slots import FREE, GAP, GOODS, PLACES, PRICE, THINGS, WHERE, WHO
+from .expressions import expression
 from .roles import words_of
 
 if TYPE_CHECKING:
@@ -85,7 +87,7 @@ _SLOTS = {
     "gap": GAP,
     "start": r"(?<=^ )",
     "who": WHO,
-    "things": things(_VERB),
+    "things": THINGS,
     "price": PRICE,
     "goods": GOODS,
     "where": WHERE,
@@ -97,33 +99,50 @@ _SLOTS = {
 _UNNAMED = frozenset({
     "be", "have", "dash", "few", "gap", "adv", "end", "k", "stop", "begin", "close", "anew",
 })  # fmt: skip
-#: Slots that a mark of their own letter must fill.
-_LETTERED = {
+_DASHES = frozenset("-:,|")
+
+
+def _firsts(alternatives: str) -> frozenset[str]:
+    return frozenset(one.split()[0] for one in alternatives.split("|"))
+
+
+#: Of what a slot needs one in the text: words, marks by letter, kinds of words (``_kinds_of``).
+_NEEDED = {
     "avail": ("<a", "<r"), "bound": ("<r",), "offer": ("<o",), "stage": ("<g",), "seek": ("<w",),
     "sought": ("<x",), "states": ("<s",), "state": ("<s",), "parts": ("<p", "<k"),
     "part": ("<p", "<k"), "things": ("<p", "<k"), "goods": ("<p",), "named": ("<p",),
     "list": ("<p",), "vehicle": ("<v", "<n", "<k"), "person": ("<h", "<n", "<i"),
+    "name": ("<v", "<n", "<h", "<i"), "build": ("<b",), "k": ("<k",), "date": ("<d",),
+    "be": _firsts(BE), "have": _firsts(HAVE), "dash": _DASHES, "aside": (",",),
+    "anew": _firsts(",|;|:|-|and|but"), "where": _firsts(PLACES),
+    "number": ("#n",), "times": ("#x",), "fraction": ("#f",), "price": ("#p",),
+    "position": _firsts("front|rear|back|top|bottom|middle|centre"),
+    "taker": ("<h", "<n", "<i", "<k", "you", "him", "her", "them", "us", "me"),
 }  # fmt: skip
+_MONEY = re.compile(r"[£$€]|pounds?$|quid$|bucks$|dollars$|euros$|pence$|p$|fiver$|tenner$")
+_EACH = frozenset({"each", "ea", "apiece", "ono", "o/n/o"})
 _PART = r"(?:spare )?<[pk]\d+> "
 _SUBJECTS = rf"(?:{_PART}(?:{_MORE}{_PART})*)"
-_OBJECTS = rf"(?:{_PART}(?:{_MORE}{_PART}(?!{_VERB} ))*)"
+_OBJECTS = rf"(?:{_PART}(?:{_MORE}(?:spare )?<[pk]\d+{FREE} )*)"
+#: A part with a verb behind it: it begins a clause of its own, and its mark is written ``<p0]``.
+_BEGINS = expression(rf"(<[pk]\d+)>(?= {_VERB} )")
 #: Roles of words that are slots too.
 ROLES = frozenset({"donor", "makeshift", "stuff", "trade", "store"})
-_TOKEN = re.compile(r"\{[\w:]+\}|[()\[\]|]|[^\s()\[\]|{}]+")
+_LONGEST_NUMBER = 3
+_TOKEN = expression(r"\{[\w:]+\}|[()\[\]|]|[^\s()\[\]|{}]+")
 
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
     """A saying with its expression.
 
-    ``triggers``: words of which one must stand in the text; ``needs``: one of each of these, too.
+    ``needs``: of each of these one must stand in the text: a word, a mark's letter, or a kind.
     """
 
     saying: Saying
     expression: re.Pattern[str]
-    triggers: frozenset[str]
     order: int
-    needs: tuple[frozenset[str], ...] = ()
+    needs: tuple[frozenset[str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,24 +170,34 @@ def compile_saying(saying: Saying, order: int) -> Pattern:
     """Return the pattern of a saying; raises SayingsError where its brackets or slots are wrong."""
     tokens = _TOKEN.findall(saying.pattern)
     used: dict[str, int] = {}
-    triggers: list[frozenset[str]] = []
-    expression, at = _sequence(tokens, 0, saying, used, triggers, first=True)
+    needs: list[frozenset[str]] = []
+    worded, at = _sequence(tokens, 0, saying, used, needs, first=True)
     if at != len(tokens):
         raise SayingsError(f"saying '{saying.pattern}': a bracket is not opened")
-    best = min(triggers, key=_commonness, default=frozenset())
-    needs = tuple(one for one in triggers if one is not best)
     alone = _NO_OBJECT if saying.kind == "survey" and saying.pattern.startswith(_SUBJECT) else ""
-    return Pattern(saying, re.compile(rf"(?<= ){alone}{expression}"), best, order, needs)
+    worded = worded.replace(r"\d+>", r"\d+\S")  # with a verb behind it or not
+    return Pattern(saying, expression(rf"(?<= ){alone}{worded}"), order, tuple(needs))
 
 
-def _commonness(words: frozenset[str]) -> tuple[bool, int]:
-    """Return how common a saying's words are in sentences, the rarest first."""
-    return any(word[0] == "<" for word in words), len(words)
+def _kinds_of(word: str) -> list[str]:
+    """Return a word as the needs of sayings have it, and what kind it is of."""
+    kinds = [word]
+    if word[0] == "<":
+        kinds.append(word[:2])
+    if word in NUMBERS or (word.isdigit() and len(word) <= _LONGEST_NUMBER):
+        kinds.append("#n")
+    if word[0] == "x" and not word[1:].strip("0123456789"):
+        kinds.append("#x")
+    if "/" in word:
+        kinds.append("#f")
+    if _MONEY.match(word) or word in _EACH or "." in word:
+        kinds.append("#p")
+    return kinds
 
 
 def _sequence(
     tokens: list[str], at: int, saying: Saying, used: dict[str, int],
-    triggers: list[frozenset[str]], *, first: bool = False,
+    needs: list[frozenset[str]], *, first: bool = False,
 ) -> tuple[str, int]:  # fmt: skip
     pieces: list[str] = []
     while at < len(tokens) and tokens[at] not in {")", "]", "|"}:
@@ -177,16 +206,16 @@ def _sequence(
             inner, words, at = _choice(tokens, at + 1, ")" if sign == "(" else "]", saying, used)
             pieces.append(inner + ("?" if sign == "[" else ""))
             if sign == "(" and words:
-                triggers.append(words)
+                needs.append(words)
         elif sign.startswith("{"):
             pieces.append(_slot(sign[1:-1], saying, used, subject=first and not pieces))
-            letters = _LETTERED.get(sign[1:-1].rpartition(":")[2])
+            letters = _NEEDED.get(sign[1:-1].rpartition(":")[2])
             if letters:
-                triggers.append(frozenset(letters))
+                needs.append(frozenset(letters))
             at += 1
         else:
             pieces.append(re.escape(sign) + " ")
-            triggers.append(frozenset({sign}))
+            needs.append(frozenset({sign}))
             at += 1
     return "".join(pieces), at
 
@@ -239,14 +268,32 @@ class Patterns:
     """Compiled sayings, to be looked for in views."""
 
     def __init__(self, sayings: Iterable[Saying]) -> None:
-        self._always: list[Pattern] = []
-        self._by_word: dict[str, list[Pattern]] = {}
-        for order, saying in enumerate(sayings):
-            pattern = compile_saying(saying, order)
-            for word in pattern.triggers:
-                self._by_word.setdefault(word, []).append(pattern)
-            if not pattern.triggers:
-                self._always.append(pattern)
+        patterns = [compile_saying(saying, order) for order, saying in enumerate(sayings)]
+        bits = {
+            need: 1 << at
+            for at, need in enumerate({one: None for p in patterns for one in p.needs})
+        }
+        self._by_need = [
+            (functools.reduce(operator.or_, map(bits.__getitem__, pattern.needs), 0), pattern)
+            for pattern in patterns
+        ]
+        #: Of each word, the needs it meets.
+        self._met: dict[str, int] = {}
+        for need, bit in bits.items():
+            for word in need:
+                self._met[word] = self._met.get(word, 0) | bit
+        self._of_word = functools.lru_cache(maxsize=20_000)(self._meets)
+
+    def _meets(self, word: str) -> int:
+        """Return the needs that a word or mark of a text meets."""
+        return functools.reduce(operator.or_, (self._met.get(one, 0) for one in _kinds_of(word)), 0)
+
+    def _may_be_in(self, words: Iterable[str]) -> dict[int, Pattern]:
+        """Return the patterns of which a text has all that they need, by order."""
+        met = 0
+        for word in words:
+            met |= self._of_word(word)
+        return {one.order: one for needs, one in self._by_need if needs & met == needs}
 
     def find(self, text: str, take: Callable[[Found], bool] | None = None) -> list[Found]:
         """Return the sayings in a text, left to right, without overlap.
@@ -254,24 +301,19 @@ class Patterns:
         Of those that begin first, the longest is taken; of those, the one that is tried first.
         One that ``take`` refuses is none, and the next may be it.
         """
-        candidates = {pattern.order: pattern for pattern in self._always}
-        words = set(text.split())
-        words |= {word[:2] for word in words if word[0] == "<"}
-        for word in words & self._by_word.keys():
-            for pattern in self._by_word[word]:
-                if all(words & need for need in pattern.needs):
-                    candidates[pattern.order] = pattern
+        candidates = self._may_be_in(set(text.split()))
         found: list[Found] = []
+        shown = _BEGINS.sub(r"\1]", text) if "<p" in text or "<k" in text else text
         hits = {
             order: match
             for order, pattern in candidates.items()
-            if (match := pattern.expression.search(text))
+            if (match := pattern.expression.search(shown))
         }
         while hits:
             order = min(hits, key=lambda one: (hits[one].start(), -hits[one].end(), one))
             match = hits[order]
-            slots = {key: value for key, value in match.groupdict().items() if value}
-            starts = {key: match.start(key) for key in slots}
+            starts = {key: match.start(key) for key, value in match.groupdict().items() if value}
+            slots = {key: text[start : match.end(key)] for key, start in starts.items()}
             one = Found(candidates[order].saying, match.start(), match.end(), slots, starts)
             taken = take is None or take(one)
             if taken:
@@ -280,7 +322,7 @@ class Patterns:
             for other in [order] if not taken else list(hits):
                 if hits[other].start() >= at:
                     continue
-                again = candidates[other].expression.search(text, at)
+                again = candidates[other].expression.search(shown, at)
                 if again:
                     hits[other] = again
                 else:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .telling import MY, THEIRS, head_of
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 _ONLY_NAMED = frozenset({"is somebody's if he wants", "takes it away", "hands it over"})
 _BY_OFFER = frozenset({"parts with it", "lets it go"})
 _IN_A_LIST = "his in a list of promises"
-_MODAL = re.compile(r" (?:can|could|may|might|to|will|would) $")
+_MODAL = expression(r" (?:can|could|may|might|to|will|would) $")
 
 
 def promises_of(told: Telling) -> Iterator[Statement]:

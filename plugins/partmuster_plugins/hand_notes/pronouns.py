@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING
 
 from .amounts import number_of
+from .expressions import expression
 from .parts import PartMention
 from .places import joined, place_at
 from .roles import words_of
@@ -23,7 +23,7 @@ _PLAIN = frozenset({"it", "they", "them", "these", "those", "both", "mine", "our
 _FELLOWS = frozenset({"fellow", "neighbour", "twin", "mate", "partner", "opposite", "brother",
                       "sister", "neighbor"})  # fmt: skip
 _WHICH_BUILD = frozenset({"early", "late", "later", "earlier", "other", "spare"})
-_MARK = re.compile(r"(?:\d{1,2}[a-h]?|[ivx]{1,4})\*?")
+_MARK = expression(r"(?:\d{1,2}[a-h]?|[ivx]{1,4})\*?")
 _FIRST = _PLAIN | _OPENERS | _ITS | _WHICH_BUILD | _CREW | {"mk", "mark"}
 _ENDS = words_of("clause-end") | {";"}
 _ONES = frozenset({"one", "ones", "pair", "side"})

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from . import feature_words as w
 from .clauses import Clause, clauses_of, is_hedged, names_in, parts_in, place_of, plain_words
+from .expressions import expression
 from .names import NameMention
 from .statement import Statement
 
@@ -24,14 +25,14 @@ if TYPE_CHECKING:
 _OWN_LISTS = frozenset({"want", "holding", "promise", "lead"})
 _VEHICLES = frozenset({"vehicle"})
 #: A plan or a wish, in the words of its clause.
-_TO_DO = re.compile(
+_TO_DO = expression(
     r"\b(?:must (?:look|check|see|find)|wonder|whether|wish|hope|remind|ought|should (?:look|"
     r"check)|want to|going to|will be|would be|"
     r"to do|next time|tomorrow|when i|once i|until|ask (?:him|her|him|ivo)|have to|let us|"
     r"pretend|wishing|wanting|looking for)\b"
 )
 #: Where people and their doings are what a clause speaks of.
-_TALK = re.compile(
+_TALK = expression(
     r"^(?:(?:and|so|but|then|well|oh|no|yes) )*(?:he|she|they|we|i|who|which|you|people|"
     r"somebody) (?:say|says|said|told|tells|asked|shouts|carried|took|came|went|gave|paid|let|"
     r"drove|has put|have put|fitted|bought|sold|made)\b"
@@ -39,7 +40,7 @@ _TALK = re.compile(
     r"the phone)\b"
 )
 #: Said of the other of two behind a feature: "the offside ones are welded up from plate".
-_MADE_TOO = re.compile(
+_MADE_TOO = expression(
     r"\bones? (?:is|are|was|were) (?:welded|cast|riveted|pressed|forged|folded|fabricated|bolted|"
     r"machined|plain)\b"
 )
@@ -61,14 +62,14 @@ _READ = frozenset(
         "scratched",
     }
 )
-_ITS = re.compile(r"\b(?:it|its|they|them|their|one|ones)\b")
-_COMPARED = re.compile(
+_ITS = expression(r"\b(?:it|its|they|them|their|one|ones)\b")
+_COMPARED = expression(
     r"^(?:(?:where|which|while|whereas|and|but|unlike|though) )*(?:the )?[\w. ]+? ?'s(?: \w+)? "
     r"?(?:,.*, )?(?:has|have|is|are|was|does|do)\b"
 )
-_MARKS_IN_TEXT = re.compile(r"\"[^\"]+\"|\b(?=\w*\d)\w+|\b[A-Z]{2,}\b")
+_MARKS_IN_TEXT = expression(r"\"[^\"]+\"|\b(?=\w*\d)\w+|\b[A-Z]{2,}\b")
 #: States of repair that no mark outweighs.
-_STATE = re.compile(
+_STATE = expression(
     r"\b(?:cracked|seized|snapped|rotten|gone|missing|wanted|needs?|swap|sale|spare|bolted|goes "
     r"back|on the bench|on the shelf)\b"
 )

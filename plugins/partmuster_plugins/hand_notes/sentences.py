@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 
 from .contractions import opened
+from .expressions import expression
 from .roles import words_of
 
 _ODD = str.maketrans({
@@ -19,11 +20,11 @@ _ODD = str.maketrans({
 })  # fmt: skip
 #: What ends with a point and ends no sentence (common practice, no source).
 _SHORT = sorted(words_of("short"))
-_SHORT_END = re.compile(rf"(?:^|[\s(])(?:{'|'.join(map(re.escape, _SHORT))}|[A-Z])\.$",
+_SHORT_END = expression(rf"(?:^|[\s(])(?:{'|'.join(map(re.escape, _SHORT))}|[A-Z])\.$",
                         re.IGNORECASE)  # fmt: skip
-_INITIALS = re.compile(r"(?:^|[\s(])(?:[A-Z]\.)+$")
+_INITIALS = expression(r"(?:^|[\s(])(?:[A-Z]\.)+$")
 
-_WORD = re.compile(
+_WORD = expression(
     r"\d{1,2}/\d{1,2}/\d{2,4}|\d{4}-\d{2}-\d{2}"
     r"|(?:[A-Za-z]\.){2,}"
     r"|[A-Za-z]/[A-Za-z](?:/[A-Za-z])?\b|[A-Za-z]/[A-Za-z]{2,}\b"

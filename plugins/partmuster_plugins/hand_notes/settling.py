@@ -10,6 +10,7 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .names import NameMention, given_names
 from .roles import words_of
 
@@ -20,13 +21,13 @@ if TYPE_CHECKING:
 
 _LETTER = {"vehicle": "v", "person": "h", "either": "n"}
 #: "The Ferret at Oxtarn has": where it stands is no matter of what it has.
-_AT_PLACE = re.compile(
+_AT_PLACE = expression(
     r" the <[nv]\d+>(?P<place> (?:at|in|from|over at|up at|down at) (?:the )?<n\d+>) (?=(?:still "
     r"|now )?"
     r"(?:has|had|is|was|'s|lacks|needs|wants|looks) )"
 )
 #: "You" has or wants something; elsewhere sayings have the word itself.
-_YOU = re.compile(r" you (?=(?:still )?(?:have|had|has|need|want|wanted) )")
+_YOU = expression(r" you (?=(?:still )?(?:have|had|has|need|want|wanted) )")
 #: Names that are remembered for "he" and "she".
 _REMEMBERED = 6
 

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from partmuster_trade.words import load_words
 
+from .expressions import expression
 from .roles import words_of
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ _SHORT = words_of("short")
 _LONGEST_SHORT = 5
 _ASKS = frozenset({"?", "??"})
 _DROPPED = FILLERS | frozenset('"*_')
-_TOKEN = re.compile(r"\{[\w-]+\}|[()\[\]|]|[^\s()\[\]|{}]+")
+_TOKEN = expression(r"\{[\w-]+\}|[()\[\]|]|[^\s()\[\]|{}]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,11 +137,11 @@ def _table() -> dict[str, list[_Entry]]:
     found: dict[str, list[_Entry]] = {}
     for row in load_words("note_state"):
         tokens = _TOKEN.findall(row.words.lower())
-        expression, first, at, _ = _sequence(tokens, 0)
+        worded, first, at, _ = _sequence(tokens, 0)
         if at != len(tokens) or not first:
             raise ValueError(f"words of state '{row.words}': a bracket is not opened, or they "
                              "begin with words that may be left out")  # fmt: skip
-        entry = _Entry(re.compile(expression), row.meanings)
+        entry = _Entry(expression(worded), row.meanings)
         for word in first:
             found.setdefault(word, []).append(entry)
     return found

@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .roles import words_of
 
 if TYPE_CHECKING:
@@ -21,13 +22,13 @@ _ROLES = (
     "vehicle", "said", "quantity",
 )  # fmt: skip
 _TELLING = frozenset({"state", "left", "has", "wants", "said", "part"})
-_OWN_TRIAL = re.compile(r"^(?:me|i|we|us|self|myself|everyone|everybody|all)\b", re.IGNORECASE)
-_NO_TRIAL = re.compile(
+_OWN_TRIAL = expression(r"^(?:me|i|we|us|self|myself|everyone|everybody|all)\b", re.IGNORECASE)
+_NO_TRIAL = expression(
     r"^(?:nobody|no one|noone|none|no|-|untried|not tried|n/?a)\b", re.IGNORECASE
 )
 _ANY = frozenset({"any", "all", "every", "every one", "all marks", "any mark", "either", "both"})
-_EMPTY = re.compile(r"^[\s\-–—.?/]*$|^(?:nil|none|n/?a|nothing)\.?$", re.IGNORECASE)
-_EMPTY_STATE = re.compile(r"^[\s–—]*$")
+_EMPTY = expression(r"^[\s\-–—.?/]*$|^(?:nil|none|n/?a|nothing)\.?$", re.IGNORECASE)
+_EMPTY_STATE = expression(r"^[\s–—]*$")
 
 
 @dataclass(frozen=True, slots=True)

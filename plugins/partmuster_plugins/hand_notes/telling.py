@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from .around import where_of
 from .deals import DealMention
+from .expressions import expression
 from .lexicon import singular
 from .makers import part_fields, resolved
 from .names import NameMention
@@ -21,13 +22,13 @@ if TYPE_CHECKING:
     from .context import Context
     from .patterns import Found
 
-_ITEM = re.compile(
+_ITEM = expression(
     r"(?:<k(\d+)> of (?:those |these |the )?)?(?:<([hn]\d+)> 's )?(?:<([nvb])(\d+)> )?"
     r"(?:spare )?<[pk](\d+)> "
 )
-_BEGINS = re.compile(r" (?:and |also |then |but )?<(h\d+|n\d+(?=> [:-] ))> (?!, |'s )")
+_BEGINS = expression(r" (?:and |also |then |but )?<(h\d+|n\d+(?=> [:-] ))> (?!, |'s )")
 #: "his mate Ron Skinner", "Mr Alder of Cold Elmley": the name alone.
-_NAMED = re.compile(
+_NAMED = expression(
     r"(?:(?:his|her|my|our|their|the|an?|old) )?(?:[a-z-]+ ){0,3}"
     r"((?:(?:Mr|Mrs|Miss|Ms|Dr|Farmer|Captain|Old)\.? )?[A-Z][a-z]+(?: [A-Z][a-z]+)?)"
     r"(?:$| (?:of|at|in|from) )"

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .around import around
+from .expressions import expression
 from .telling import MY, THEIRS
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 #: "magnetos, wanted the earth for them": something else is wanted.
-_OF_SOMETHING_ELSE = re.compile(r"(?:the|a|an|to|too|more|it|<k\d+>|\d+|[£$€]\S+|<p\d+>) ")
+_OF_SOMETHING_ELSE = expression(r"(?:the|a|an|to|too|more|it|<k\d+>|\d+|[£$€]\S+|<p\d+>) ")
 
 
 def wants_of(told: Telling) -> Iterator[Statement]:

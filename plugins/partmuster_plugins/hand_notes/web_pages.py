@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
 from .decoding import readable
+from .expressions import expression
 from .limits import DEEPEST_PAGE
 from .lines import BLANK, Line, NotRead, kept_short
 
@@ -36,17 +37,17 @@ _ENDS_BY_ITSELF = {
     "th": ({"td", "th"}, {"table", "tr"}), "dt": ({"dt", "dd"}, {"dl"}),
     "dd": ({"dt", "dd"}, {"dl"}),
 }  # fmt: skip
-_NOT_SHOWN = re.compile(
+_NOT_SHOWN = expression(
     r"display\s*:\s*none|visibility\s*:\s*hidden|font-size\s*:\s*0(?:px|pt)?\s*(?:;|$)"
     r"|mso-hide\s*:\s*all",
     re.IGNORECASE,
 )
-_LINED_THROUGH = re.compile(r"text-decoration[^;]*:[^;]*line-through", re.IGNORECASE)
+_LINED_THROUGH = expression(r"text-decoration[^;]*:[^;]*line-through", re.IGNORECASE)
 #: What is packed into a page, such as pictures, is longer than all that is written in it.
-_PACKED = re.compile(r"\bdata:[\w/+.-]{1,60};base64,[\w+/=%\s]{100,}")
+_PACKED = expression(r"\bdata:[\w/+.-]{1,60};base64,[\w+/=%\s]{100,}")
 #: Conditions that some programs put into their pages.
-_CONDITION = re.compile(r"<!\[[^\[\]<>]{0,200}(?:\]>|\[|\]-->)")
-_MAY_BEGIN = re.compile(r"<(!--|[a-zA-Z/!?])?")
+_CONDITION = expression(r"<!\[[^\[\]<>]{0,200}(?:\]>|\[|\]-->)")
+_MAY_BEGIN = expression(r"<(!--|[a-zA-Z/!?])?")
 #: A mark is no longer than this.
 _LONGEST_MARK = 1 << 16
 #: Stands for a "<" that begins no mark.

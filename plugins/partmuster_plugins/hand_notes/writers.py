@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from .dates import days_in
+from .expressions import expression
 from .names import EVERYDAY, given_names, may_be_given
 
 if TYPE_CHECKING:
@@ -23,42 +24,42 @@ _FULL = (
 _SPEAKS = r"(?:speaking|talking|writing|here|dictating|reporting)"
 #: Where a head says who wrote it, the plainest first.
 _SAID = (
-    re.compile(rf"^(?:by|from|author|name|reported by|surveyed by|seen by|recorded "
+    expression(rf"^(?:by|from|author|name|reported by|surveyed by|seen by|recorded "
                rf"by)\s*:\s*({_FULL})",
                re.IGNORECASE),
-    re.compile(rf"\bme,? \(?({_FULL})\)?"),
-    re.compile(rf"\bI,? \(?({_NAME})\b\)?,"),
-    re.compile(rf"\b({_FULL}) {_SPEAKS}\b"),
-    re.compile(r"\b(?:it'?s|this is|i am|i'm) ([a-z]+) (?:it'?s|here|and|on|speaking)\b",
+    expression(rf"\bme,? \(?({_FULL})\)?"),
+    expression(rf"\bI,? \(?({_NAME})\b\)?,"),
+    expression(rf"\b({_FULL}) {_SPEAKS}\b"),
+    expression(r"\b(?:it'?s|this is|i am|i'm) ([a-z]+) (?:it'?s|here|and|on|speaking)\b",
                re.IGNORECASE),
-    re.compile(rf"\b(?:[Ww]ritten up|[Ww]riting|[Ww]ritten|[Cc]opied|[Cc]ollected|[Tt]aken down|"
+    expression(rf"\b(?:[Ww]ritten up|[Ww]riting|[Ww]ritten|[Cc]opied|[Cc]ollected|[Tt]aken down|"
                rf"[Nn]oted|"
                rf"[Rr]eckoning|[Pp]ut out|[Dd]ictated|[Pp]osted|[Cc]hecked|[Ss]igned in|[Kk]ept|"
                rf"[Tt]yped)"
                rf"[^.;\n]{{0,60}}?\b(?:by|[Pp]osted by:?) ({_FULL})"),
-    re.compile(rf"^[Pp]osted by:? (?:\w+[_.])?({_FULL})"),
-    re.compile(rf"\bbook of ({_FULL})"),
-    re.compile(rf"\bbeing the \w+ of ({_FULL})"),
-    re.compile(rf"\b({_NAME})['’]s (?:\w+ )?(?:diary|notebook|note ?book|pocket ?book|notes|log|"
+    expression(rf"^[Pp]osted by:? (?:\w+[_.])?({_FULL})"),
+    expression(rf"\bbook of ({_FULL})"),
+    expression(rf"\bbeing the \w+ of ({_FULL})"),
+    expression(rf"\b({_NAME})['’]s (?:\w+ )?(?:diary|notebook|note ?book|pocket ?book|notes|log|"
                rf"log ?book|jottings)\b",
                re.IGNORECASE),
 )  # fmt: skip
 #: Said less plainly: looked for in the title alone, where the end of the note does not tell.
-_FROM = re.compile(
+_FROM = expression(
     rf"(?<!told )(?<!come )(?<!came )(?<!heard )(?<!had )\b(?:[Ff]rom|[Bb]y) "
     rf"({_FULL})(?=[,.;:)(]| on\b| at\b| -|$)"
 )
-_PLAIN = re.compile(rf"^\(?({_INITIALS}{_NAME}|{_INITIALS})(?=[\s.,;:)-]|$)")
-_WITHIN = re.compile(rf"(?:^|[-–—,;(.]\s*)({_INITIALS}{_NAME}|{_INITIALS}(?=\s*(?:[,;)(]|$)))")
-_NAME_DATE = re.compile(rf"^({_NAME})(?: {_NAME})?\s*[-–—,:]")
-_CLOSING = re.compile(
+_PLAIN = expression(rf"^\(?({_INITIALS}{_NAME}|{_INITIALS})(?=[\s.,;:)-]|$)")
+_WITHIN = expression(rf"(?:^|[-–—,;(.]\s*)({_INITIALS}{_NAME}|{_INITIALS}(?=\s*(?:[,;)(]|$)))")
+_NAME_DATE = expression(rf"^({_NAME})(?: {_NAME})?\s*[-–—,:]")
+_CLOSING = expression(
     r"^(?:yours?(?: \w+)?|all the best|best(?: wishes| regards)?|kind(?:est)? regards|regards|"
     r"cheers|"
     r"love(?: \w+){0,4}|warmly|sincerely|thanks|ta|stay dry|in haste|bye|cordially|"
     r"ever)\b[\s,.!-]*",
     re.IGNORECASE,
 )
-_SIGNED = re.compile(
+_SIGNED = expression(
     rf"^(?:[-–—~]+\s*|x+\s+|signed:?\s*|\(signed\)\s*)?(?:\((?:Mrs|Miss|Mr|Ms|"
     rf"Dr)\.?\)\s*)?({_INITIALS}{_NAME}|{_INITIALS}|"
     rf"{_NAME}(?: [A-Z]\b)?"
@@ -156,7 +157,7 @@ def _person(text: str, *, alone: bool = False) -> str:
     return name if not days_in(name) else ""
 
 
-_OF_FILE = re.compile(r"(?:^|[\s_-])(?:by|from)[\s_-]([a-z]+)|(?:^|"
+_OF_FILE = expression(r"(?:^|[\s_-])(?:by|from)[\s_-]([a-z]+)|(?:^|"
                       r"[\s_-])([a-z]+)[\s_-]to[\s_-][a-z]+",
                       re.IGNORECASE)  # fmt: skip
 
@@ -171,7 +172,7 @@ def _of_file(file_name: str) -> str:
     return given[0] if len(given) == 1 else ""
 
 
-_SPEAKER = re.compile(
+_SPEAKER = expression(
     r"^(?:\[?[\d/.,:\s-]{4,24}(?:[ap]m)?\]?\s*[-–]?\s*)?"
     r"(?P<who>[A-Z][\w'’.]*(?: [A-Z][\w'’]*\.?)?|[a-z]{3,10}(?= *:))\s?: (?=\S)"
 )
