@@ -75,12 +75,15 @@ def clauses_of(act: Act) -> list[Clause]:
             stretch += first
     bounds.append((start, len(words), stretch, first))
     return [
-        Clause(
-            plain_words(words[a:b]), " ".join(word.low for word in words[a:b]), a, b, number, begins
-        )
+        Clause(plain_words(words[a:b]), _low(words[a:b]), a, b, number, begins)
         for a, b, number, begins in bounds
         if any(word.low[:1].isalnum() for word in words[a:b])
     ]
+
+
+def _low(words: Sequence[Word]) -> str:
+    """Return words folded, without the point at their end."""
+    return re.sub(r"(?: [.!])+$", "", " ".join(word.low for word in words))
 
 
 _TOO = frozenset("cast-in cast stamped marked painted another one".split())  # noqa: SIM905
