@@ -72,7 +72,7 @@ def test_each_sentence_under_a_heading_may_be_somebody_elses():
     "text",
     [
         "We talked about what is needed: patience, a dynamo and luck would do for a start, he said",
-        "The rule is simple: no dynamo, no run",
+        "The rule is simple: one dynamo, one owner",
         "What I like about her: the horn, the smell, the noise",
     ],
 )

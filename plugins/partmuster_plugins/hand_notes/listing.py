@@ -13,9 +13,11 @@ from typing import TYPE_CHECKING
 
 from partmuster_trade.words import load_words
 
+from .list_heads import said_by_head
 from .makers import part_fields
 from .names import NameMention
-from .parts import PartMention
+from .parts import PartMention, find_parts
+from .sentences import sentence_of
 from .statement import Statement
 from .states import StateMention
 
@@ -50,6 +52,8 @@ _CLOSING = re.compile(
     r"complete|please|x|<[ab]\d+>|\d+)\b|\s*$"
 )
 _MOST_WORDS = 9
+#: Whose an item is: "Maud: a dynamo".
+_OWNER = re.compile(r" <[hni](\d+)> (?:, for (?:the )?<[vn]\d+> )?[:-] ")
 _FOR = re.compile(r" for (?:the )?<[vn](\d+)> ")
 _DITTO = re.compile(
     r"^[^\w\"]*(?:[-–—:=.,]+\s*)?(?:ditto|do\.|do|\"|''|″|same(?: again| here| story)?|likewise|"
@@ -97,7 +101,18 @@ def heading_of(text: str) -> Heading | None:
         for phrase, kind, fields in _phrases():
             if len(phrase) > 3 and low.endswith(f" {phrase}"):  # noqa: PLR2004 - "of" words
                 return Heading(kind, fields, person)
-    return None
+    return _heading_in_words(plain, person)
+
+
+def _heading_in_words(plain: str, person: str) -> Heading | None:
+    """Return what a heading in words of its own says ("Bits that must go")."""
+    words = sentence_of(plain).words
+    said = said_by_head(words)
+    if said is None or find_parts(words, [False] * len(words)):
+        return None
+    fields = {"availability": said.availability} if said.availability else {}
+    rest = plain[words[said.end - 1].end :].strip(" :,-") if said.end <= len(words) else ""
+    return Heading(said.kind, fields, person, rest)
 
 
 def items_of(view: View, context: Context, *, item: bool) -> Iterator[Statement]:
@@ -118,6 +133,10 @@ def items_of(view: View, context: Context, *, item: bool) -> Iterator[Statement]
         vehicles = (vehicle.text,)
     people = () if kind == "survey" else context.people or ((context.writer,) if context.writer
                                                             else ())  # fmt: skip
+    owner = _OWNER.match(view.text) if kind != "survey" else None
+    name = view.mentions[int(owner[1])] if owner else None
+    if isinstance(name, NameMention):
+        people = (context.writer,) if name.sort == "writer" else (name.text,)
     for part in _parts(view):
         own = {**part_fields(part), **fields}
         yield Statement(

@@ -10,6 +10,7 @@ from .dealings import KINDS, dealings_of
 from .fits import ask_of_fit, fits_in
 from .follow import agreed, carry_on, led
 from .history import history_in
+from .list_heads import listed_behind_head
 from .makers import statements_of
 from .patterns import Patterns, patterns
 from .seen import features_in
@@ -46,6 +47,10 @@ def read_sentence(
     said: list[Statement] = []
     if not act.silent:
         read = known.find(act.view.text, lambda found: _taken(found, act, context, said))
+        read += [
+            found for found in listed_behind_head(act.view, read)
+            if _taken(found, act, context, said)
+        ]  # fmt: skip
         for found in found_by_clause(act.view, read) if context.vehicles else ():
             _taken(found, act, context, said)
         said += [*fits_in(act, context), *features_in(act, context), *history_in(act, context)]
