@@ -2,22 +2,87 @@
 
 from __future__ import annotations
 
+import os
 import shutil
+import sys
+from functools import partialmethod
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
+from partmuster.reading_apart.worker import ReadingApart
 from partmuster.store import club, copying, migrations
 from partmuster.store.disk import swap_in
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from pathlib import Path
+    from collections.abc import Callable, Iterator
 
 #: Tests that take minutes; ``--slow`` runs them too.
 _SLOW = ("tests/kill/", "tests/property/test_mangled_sheets", "tests/property/test_import_prop")
 #: Tests of how a club is made, which see it made.
 _SEE_IT_MADE = frozenset({"test_store_club", "test_older_clubs", "test_backup"})
+#: Tests of the process in which files are read, and of what it takes, which have it started anew.
+_SEE_IT_STARTED = frozenset({"test_read_apart", "test_bad_files"})
+
+
+class _Kept:
+    """The process that reads files, kept from one import to the next.
+
+    It goes on where it would be started as it was: with the same limits, path and environment.
+    """
+
+    start, close = ReadingApart.start, ReadingApart.close
+
+    def __init__(self) -> None:
+        self.wanted = True
+        self.process = self.begun_as = None
+
+    def start_or_go_on(self, reading: ReadingApart) -> None:
+        if reading._process is None and self.process is not None and self.wanted:
+            process, self.process = self.process, None
+            if self.begun_as == _surroundings(reading) and process.popen.poll() is None:
+                reading._process = process
+                return
+            reading._end(process)
+        _Kept.start(reading)
+
+    def close_or_keep(self, reading: ReadingApart) -> None:
+        process = reading._process
+        idle = process and process.popen.poll() is None and not reading._asked
+        if self.wanted and idle and process.answers.empty() and self.process is None:
+            reading._process = None
+            self.process, self.begun_as = process, _surroundings(reading)
+        else:
+            _Kept.close(reading)
+
+
+def _handed_on(reading: ReadingApart, method: Callable[[ReadingApart], None]) -> None:
+    method(reading)
+
+
+def _surroundings(reading: ReadingApart) -> tuple[object, ...]:
+    environment = {name: text for name, text in os.environ.items() if not name.startswith("PYTEST")}
+    return reading.limits, tuple(sys.path), Path.cwd(), tuple(sorted(environment.items()))
+
+
+@pytest.fixture(scope="session")
+def kept_process() -> Iterator[_Kept]:
+    """Keep the process that reads files: to start it takes half a second, and most files less."""
+    kept = _Kept()
+    with pytest.MonkeyPatch.context() as patch:
+        # Not the methods themselves: bound to the one that keeps, they would miss the other.
+        for name, method in (("start", kept.start_or_go_on), ("close", kept.close_or_keep)):
+            patch.setattr(ReadingApart, name, partialmethod(_handed_on, method))
+        yield kept
+    if kept.process is not None:
+        ReadingApart()._end(kept.process)
+
+
+@pytest.fixture(autouse=True)
+def seen_started(request: pytest.FixtureRequest, kept_process: _Kept) -> None:
+    """Start the process anew for the tests that look at it."""
+    kept_process.wanted = request.module.__name__.rpartition(".")[2] not in _SEE_IT_STARTED
 
 
 @pytest.fixture(scope="session", autouse=True)
