@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from .told_words import any_of
+
 from .expressions import expression
 
 _NUMBER = (
@@ -14,14 +16,7 @@ _NUMBER = (
     r"fifteen|sixteen|twenty)"
 )
 #: Small things that are counted, or looked for, to tell a build.
-_DETAIL = (
-    r"(?:holes?|ribs?|slots?|knuckles?|spokes?|teeth|tooth|studs?|rivets?|rivet holes|louvres?|"
-    r"louvers?|fins?|splines?|screws?|bolts?|lugs?|"
-    r"segments?|vanes?|leaves|rows?|pieces?|webs?|bosses|boss|flutes?|hinges?|stiffeners?|"
-    r"ventilators?|vents?|ridges?|grooves?|dimples?|"
-    r"flanges|gussets?|pads|cleats?|drillings?|perforations|cut-outs?|cutouts|notches|fingers|"
-    r"dogs|eyes|sets of|inspection plates|bars|slats|corrugations|welds|seams?)"
-)
+_DETAIL = any_of("detail")
 #: What carries a mark, or is one.
 _PLATE = (
     r"(?:(?:data|maker's|makers|builder's|builders|works|engine|chassis|hull|serial|number|brass|"
@@ -64,17 +59,7 @@ READS: Final = expression(
     r"\b(?:reads|says|bears|carries|shows|gives|is marked|marked)\b ?(?::|,)? ?(?:the )?(?:\"|\d|"
     r"[A-Z]{2,}|[A-Z]\d|[A-Z] ?[/.])"
 )
-_HOW = (
-    r"(?:riveted|welded|spot welded|spot-welded|seam welded|butt welded|cast iron|cast steel|"
-    r"cast|pressed steel|pressed|folded|forged|one piece|one-piece|in one piece|"
-    r"all one piece|two piece|two-piece|2 piece|2-piece|2 - piece|1 - piece|1-piece|in (?:two|"
-    r"three|2|3) (?:pieces|halves|parts|sections)|two halves|(?:joined|made|held) by a (?:single "
-    r")?weld|single weld|ground flush|"
-    r"hinged|louvred|ribbed|dished|spoked|chamfered|bevelled|pierced|drilled with|drilled for|"
-    r"flush|stitched|stitch welded|continuous|brazed|fluted|"
-    r"corrugated|stepped|countersunk|machined all over|fabricated|swaged|joggled|radiused|domed|"
-    r"split-rim|slotted|castellated|gusseted|strapped|lap jointed|plug welded)"
-)
+_HOW = any_of("made")
 MADE: Final = expression(
     rf"^(?:rivets|welds|screws|bolts) .*,? (?:no|not) (?:rivet|weld|bolt|screw)|\b(?:is|are|was|"
     rf"were|be|has|have|'s|all|being|its|:|-) (?:[\w'-]+ ){{0,5}}{_HOW}\b|\b{_HOW},? (?:and "
@@ -108,15 +93,8 @@ NOT_BUT: Final = expression(
     rf"?,? (?:and )?(?:not|instead of|rather than|where i expected|where others have) (?:the "
     rf"(?:usual )?)?{_NUMBER}\b"
 )
-_SHAPE = (
-    r"(?:square|round|oval|curved|straight|flat|sloping|sloped|stepped|hexagon|hexagonal|hex|"
-    r"tapered|rounded|domed|bevelled|angled|pointed|rectangular|octagonal|kidney-shaped|"
-    r"triangular|left-hand thread|fine thread)"
-)
-_STUFF = (
-    r"(?:brass|bronze|aluminium|aluminum|alloy|ally|cast iron|steel|wood|wooden|copper|gunmetal|"
-    r"malleable|pressed steel|canvas|leather|zinc|iron)"
-)
+_SHAPE = any_of("shape")
+_STUFF = any_of("stuff")
 SHAPE: Final = expression(
     rf"\b(?:is|are|was|were|'s) (?:the |all |a |of )?(?:{_SHAPE}|{_STUFF})\b ?(?:(?:ones?|"
     rf"section|sort|type|pattern)\b ?)?(?:$|,? ?(?:and )?(?:not|instead|rather|where|like)\b|,)"
@@ -124,10 +102,7 @@ SHAPE: Final = expression(
     rf"|(?:\bis|'s) on the (?:left|right|top|bottom|other side|near side|off side|outside|"
     rf"inside) ?,? (?:and )?not\b"
 )
-_COLOUR = (
-    r"(?:red|blue|green|yellow|grey|gray|black|white|brown|cream|sand|khaki|drab|silver|orange|"
-    r"maroon|buff|stone|camouflage)"
-)
+_COLOUR = any_of("colour")
 PAINT: Final = expression(
     rf"\b{_COLOUR}\b.*\b(?:under|beneath|below|underneath) (?:the |all the |later |its "
     rf")?(?:{_COLOUR}|paint|top coat|topcoat)\b"
@@ -136,13 +111,7 @@ PAINT: Final = expression(
     rf"|\b(?:white|red|yellow|blue|black|green) (?:bar|stripe|triangle|circle|band|square|cross|"
     rf"number|letters?|star|roundel|ring)\b"
 )
-TELLS: Final = (
-    r"(?:plate|plates|tag|tally|marks?|numbers?|dates?|stamps?|stamping|codes?|transfer|badge|"
-    r"weld|welds|seam|seams|holes?|ribs?|rivets?|dash|prefix|suffix|letters?|"
-    r"casting|castings?|stencil|stencilling|stiffen\w+|bracing|brackets? holes|insignia|"
-    r"markings?|inscription|arrow|step holes|lettering|louvres?|lugs?|drillings?|bosses|boss|"
-    r"welding)"
-)
+TELLS: Final = any_of("tells")
 LOOKED: Final = expression(
     r"\b(?:sought\b|in vain|without success|looked (?:[\w'-]+ ){1,5}for|looked (?:hard |"
     r"everywhere |all over |long |in vain |twice |also )?for|searched (?:for|high)|hunted (?:for|"
