@@ -90,7 +90,11 @@ def test_a_piece_that_cannot_be_read_is_a_cell_of_no_confidence_with_its_box(unr
 
 def test_how_many_cannot_be_read_is_told_with_their_page(unread):
     told = [(one.reason, one.page) for one in unread[1:]]
-    assert told == [("5 pieces of text could not be read: see 'partmuster proof'", 1)]
+    reason = (
+        "5 pieces of text could not be read, being in a script that is not known here: "
+        "see 'partmuster proof'"
+    )
+    assert told == [(reason, 1)]
 
 
 def test_part_of_a_line_that_cannot_be_read_is_not_left_out(tmp_path):

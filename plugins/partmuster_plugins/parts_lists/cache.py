@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from .engine import Grey
 
 #: Raised when pages are read otherwise than before.
-_FORM = 5
+_FORM = 6
 
 
 class PageCache:

@@ -23,13 +23,15 @@ class Reading:
 
     ``sure``: of each character, from 0 to 1. ``at``: where its middle stands, in parts of the
     piece's width. ``of_kind``: how sure each character is where its kind is known, a letter or a
-    figure; an engine that cannot tell leaves it out.
+    figure; an engine that cannot tell leaves it out. ``others``: how many letters it sees to be of
+    another alphabet.
     """
 
     text: str
     sure: tuple[float, ...]
     at: tuple[float, ...]
     of_kind: tuple[float, ...] = ()
+    others: int = 0
 
 
 class Engine(Protocol):

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from partmuster.plugin_api import Batch, PageDrawing
 
     from .page_reader import ReadPage
+    from .reading import PageText
 
 _PICTURES = {
     b"\x89PNG\r\n\x1a\n": frozenset({".png"}),
@@ -70,7 +71,7 @@ class PartsLists:
         from .prose import up_to_a_table  # noqa: PLC0415
 
         of_note: list[ReadPage] = []
-        unread: dict[int, int] = {}
+        texts: dict[int, PageText] = {}
         with PageReader(source.cache) as reader:
             pages = reader.texts(pdf_pages(source.path) if is_pdf else picture_pages(source))
             looked_at, is_note = up_to_a_table(pages)
@@ -93,11 +94,10 @@ class PartsLists:
                         words=" | ".join(piece.text for piece in page.text.pieces)[:_WORDS_KEPT],
                     )
                 elif is_note:
-                    unread[page.number] = page.text.unread
+                    texts[page.number] = page.text
                     of_note.append(page)
                 else:
-                    text = page.text
-                    unread[page.number] = text.unread
+                    text = texts[page.number] = page.text
                     yield from grids_of(
                         text.pieces, text.height, text.width, page.number, text.on_page
                     )
@@ -105,7 +105,7 @@ class PartsLists:
             from partmuster_plugins.hand_notes.pages import statements_on  # noqa: PLC0415
 
             yield from statements_on(of_note, source)
-        yield from _not_read(unread)
+        yield from _not_read(texts)
 
     def draw(self, source: SourceFile, page: int) -> PageDrawing:
         """Return the picture of a page, and its size in the units of its boxes.
@@ -118,10 +118,11 @@ class PartsLists:
         return draw_page(source, page, is_pdf=_PDF in source.head[:_PDF_START])
 
 
-def _not_read(pieces: Mapping[int, int]) -> Iterator[NotData]:
+def _not_read(texts: Mapping[int, PageText]) -> Iterator[NotData]:
     """Yield for each page of which pieces could not be read how many there are in all."""
-    count = sum(pieces.values())
+    count = sum(text.unread for text in texts.values())
     said = "1 piece of text" if count == 1 else f"{count:,} pieces of text"
-    for page, its in pieces.items():
-        if its:
-            yield NotData(f"{said} could not be read: see 'partmuster proof'", page=page)
+    for page, text in texts.items():
+        if text.unread:
+            why = ", being in a script that is not known here" if text.other_script else ""
+            yield NotData(f"{said} could not be read{why}: see 'partmuster proof'", page=page)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from .ink import Ink, ink_of
+from .scripts import without_other_scripts
 from .unread import with_unread
 
 if TYPE_CHECKING:
@@ -62,18 +63,24 @@ def letter_height(found: Boxes, page: Grey) -> float:
     return max(4.0, float(np.median(found[:, 3] - found[:, 1])) * _OF_BOX)
 
 
-def read_pieces(page: Grey, found: Boxes, height: float, engine: Engine) -> list[Piece]:
-    """Return the pieces of text on a level page, without those that hold only signs."""
+def read_pieces(
+    page: Grey, found: Boxes, height: float, engine: Engine
+) -> tuple[list[Piece], bool]:
+    """Return the pieces of text on a level page, without those that hold only signs.
+
+    And whether it is in a script that is not known: then its words are not read.
+    """
     ink = ink_of(page, height)
     boxes = boxes_of_pieces(found, ink, height)
     boxes[:, (0, 2)] = boxes[:, (0, 2)].clip(0, page.shape[1])
     boxes[:, (1, 3)] = boxes[:, (1, 3)].clip(0, page.shape[0])
     boxes = boxes[(boxes[:, 2] - boxes[:, 0] > 1) & (boxes[:, 3] - boxes[:, 1] > 1)]
     readings = engine.read([page[y0:y1, x0:x1] for x0, y0, x1, y1 in boxes])
-    pieces = []
+    pieces, others = [], []
     for (x0, y0, x1, y1), read in zip(boxes.tolist(), readings, strict=True):
         said = with_unread(read, (x0, y0, x1, y1), ink.letters, height)
         if said.text.strip():
+            others.append(read.others)
             at = tuple(float(x0 + part * (x1 - x0)) for part in said.at)
             pieces.append(
                 Piece(
@@ -87,7 +94,7 @@ def read_pieces(page: Grey, found: Boxes, height: float, engine: Engine) -> list
                     said.of_kind,
                 )
             )
-    return pieces
+    return without_other_scripts(pieces, others)
 
 
 def boxes_of_pieces(found: Boxes, ink: Ink, height: float) -> Boxes:

@@ -36,8 +36,12 @@ _WIDEST = 3200
 _ALIKE_WIDE = 6
 #: Whether a piece stands on its head is told by so much of its beginning.
 _TURN_WIDTH = 192
+#: A letter of another alphabet is seen where it is so likely.
+_SEEN = 0.5
 #: Letters whose two cases differ in size only.
 _ALIKE = frozenset("ckopsuvwxz")
+#: Greek letters unlike Latin ones: they are told apart, and stand in no words.
+_OTHERS = "ΓΔΘΛΞΠΣΦΨΩαβγδεζηθλμξπρςστυφψω"
 _FURTHER = "½¼¾⅛⅜⅝⅞°£–—‘’“”″′§ÀÂÄÁÇÉÈÊËÍÌÎÏÑÓÒÔÖÚÙÛÜàâäáçéèêëíìîïñóòôöúùûüß"
 
 
@@ -49,7 +53,9 @@ class Rapid:
     def __init__(self, threads: int = -1) -> None:
         threads = threads if threads > 0 else os.cpu_count() or 1
         self.version = version(self.name)
-        self._finder = session(lightened(model_of(self.name, "det")), threads)
+        self._pool = ThreadPoolExecutor(threads)
+        # Loaded beside the reader: a page takes both, and each a fifth of a second.
+        finder = self._pool.submit(lambda: session(lightened(model_of(self.name, "det")), threads))
         reader = model_of(self.name, "rec")
         letters = ["", *letters_of(reader), " "]
         wanted = [
@@ -57,11 +63,13 @@ class Rapid:
             for at, letter in enumerate(letters)
             if not at or (len(letter) == 1 and (" " <= letter <= "~" or letter in _FURTHER))
         ]
+        others = [at for at, letter in enumerate(letters) if letter and letter in _OTHERS]
         # Several pieces at once, a processor each, take less time than one after the other on all.
-        self._reader = session(lightened(reader, wanted, len(letters)), 1)
-        self._pool = ThreadPoolExecutor(threads)
+        self._reader = session(lightened(reader, wanted + others, len(letters)), 1)
+        self._finder = finder.result()
         self._turner: Any = None
-        self._wanted = np.array(wanted)
+        self._own = len(wanted)
+        self._told_apart = np.array(wanted + others)
         self._letters = [letters[at] for at in wanted]
         places = {letter: at for at, letter in enumerate(self._letters)}
         # A letter's other case where both look alike, else the blank, of which nothing is taken.
@@ -102,11 +110,14 @@ class Rapid:
 
     def _read(self, piece: Grey, width: int, padded: int) -> Reading:
         said = self._said(self._reader, _as_input(piece, width, _HEIGHT, padded))[0]
-        if said.shape[1] > len(self._wanted):
-            said = said[:, self._wanted]
-            # Letters that are left out cannot stand there: the others share their part.
+        if said.shape[1] > len(self._told_apart):
+            said = said[:, self._told_apart]
             said = said / np.maximum(said.sum(axis=1, keepdims=True), 1e-6)
-        return self._spelt(said, padded / width)
+        others = said[:, self._own :].sum(axis=1) > _SEEN
+        # Letters that are left out cannot stand there: the others share their part.
+        said = said[:, : self._own]
+        said = said / np.maximum(said.sum(axis=1, keepdims=True), 1e-6)
+        return self._spelt(said, padded / width, _runs(others))
 
     def upside_down(self, pieces: Sequence[Grey]) -> bool:
         """Return whether most of the pieces stand on their heads."""
@@ -125,7 +136,7 @@ class Rapid:
         said: NDArray[np.float32] = model.run(None, {model.get_inputs()[0].name: picture})[0]
         return said
 
-    def _spelt(self, said: NDArray[np.float32], padded: float) -> Reading:
+    def _spelt(self, said: NDArray[np.float32], padded: float, others: int) -> Reading:
         """Return the letters a model saw along a piece (CTC: one a run, blanks between)."""
         best = said.argmax(axis=1)
         twins = self._twins[best]
@@ -149,7 +160,13 @@ class Rapid:
                 min(1.0, float(of_kind[a + sure[a:b].argmax()]))
                 for a, b in zip(starts, ends, strict=True)
             ),
+            others,
         )
+
+
+def _runs(seen: NDArray[np.bool_]) -> int:
+    """Return how many runs of steps along a piece have something."""
+    return int(np.count_nonzero(np.diff(seen.astype(np.int8), prepend=0) == 1))
 
 
 def _as_input(picture: Grey, width: int, height: int, padded: int) -> NDArray[np.float32]:

@@ -34,6 +34,8 @@ class PageText:
     quarters: int
     angle: float
     shape: tuple[int, int]
+    #: Words of it are in a script that is not known, and were not read.
+    other_script: bool = False
 
     @property
     def unread(self) -> int:
@@ -79,9 +81,9 @@ def read_page(picture: Grey, engine: Engine) -> PageText:
         page, quarters = np.ascontiguousarray(np.rot90(page, 2)), quarters + 2
         level, angle, found = _level(page, engine)
     height = letter_height(found, level)
-    pieces = read_pieces(level, found, height, engine)
+    pieces, other_script = read_pieces(level, found, height, engine)
     high, wide = page.shape
-    return PageText(pieces, height, float(wide), scale, quarters, angle, (high, wide))
+    return PageText(pieces, height, float(wide), scale, quarters, angle, (high, wide), other_script)
 
 
 def _level(page: Grey, engine: Engine) -> tuple[Grey, float, Boxes]:

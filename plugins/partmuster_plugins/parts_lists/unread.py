@@ -18,6 +18,8 @@ _FAR = 0.6
 #: So many beside each other, or of a piece without a letter or figure so much width in heights.
 _FEWEST = 3
 _LEAST_WIDE = 1.5
+#: So many letters of another alphabet are text.
+_OTHERS = 2
 #: What little was read beside it with less confidence was not read either.
 _GUESSED = 0.5
 
@@ -38,7 +40,7 @@ def with_unread(
     run = _longest_not_read(blobs, x0 + np.array(read) * (x1 - x0), _FAR * height)
     wordless = not any(one.isalnum() for one in said.text)
     wide = int((run[:, 2] - run[:, 0]).sum()) if len(run) else 0
-    if wordless and (len(run) >= _FEWEST or wide >= _LEAST_WIDE * height):
+    if wordless and (len(run) >= _FEWEST or wide >= _LEAST_WIDE * height or said.others >= _OTHERS):
         return Reading(UNREAD, (0.0,), (0.5,))
     if len(run) < _FEWEST:
         return said
