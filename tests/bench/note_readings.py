@@ -35,6 +35,8 @@ NOTES = Path(__file__).parents[1] / "golden" / "notes"
 CLUB = NOTES / "club"
 COUNTRY = "GB"
 _TRUTH = ".facts.csv"
+#: Readings that only hold if the club knows their name are none that a person is asked about.
+_FURTHER = "^(?:near|else|or) "
 _BY_ROLE = {"vehicle": "vehicle_key", "holder": "holder_key"}
 _NAMED_BY_VEHICLE = ("survey", "feature", "history", "promise", "want")
 
@@ -104,9 +106,10 @@ class ByRules:
         chosen = [choose(lines, self._names, path.name).lines for path, lines in read]
         waiting = [set(_numbers(lines.filter(pl.col("kind").is_null()))) for lines in chosen]
         apart = [
-            lines.filter(pl.col("raw_number").is_in(list(numbers))).with_columns(
-                choice=pl.lit(None, pl.String)
-            )
+            lines.filter(
+                pl.col("raw_number").is_in(list(numbers))
+                & ~pl.col("choice").fill_null("").str.contains(_FURTHER)
+            ).with_columns(choice=pl.lit(None, pl.String))
             for (_, lines), numbers in zip(read, waiting, strict=True)
         ]
         contexts = [self._context(path) for path, _ in read]

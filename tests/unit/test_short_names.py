@@ -113,12 +113,14 @@ VEHICLES = {
     "O 6": ("otter-6", "initial and number"),
     "O.P.": ("bramble-12", "initials"),
     "Old P.": ("bramble-12", "first word and initial"),
+    "Hester's": ("otter-2", "the only vehicle that Hester Crane owns"),
+    "OTTER2": ("otter-2", "its name"),
+    "Otter-2": ("otter-2", "its name"),
     "Gwen's": ("bramble-7", "the only vehicle that Gwen Saddler owns or keeps"),
 }
 #: What may be meant, to choose from; nothing is accepted.
 ASKED = {
     "Ivo's Otter": ["otter-5", "otter-6"],
-    "Hester's": ["bramble-9", "otter-2"],
     "Maud's Otter 2": ["otter-2"],
     "Nettle's sister": ["bramble-9"],
     "the Duchess of Oxtarn": ["otter-4"],

@@ -119,7 +119,7 @@ class Walk:
         found = [one for one in firsts if self._is_known(one)]
         fitting = [one for one in found if self._is_among(one)]
         if fitting:
-            return fitting
+            return self._told_by_others(fitting)
         self._closed = bool(found)
         if found or any(self._stops(one) for one in firsts):
             return []
@@ -133,6 +133,22 @@ class Walk:
         return [
             one for one in self._by_turn.get(OR, ()) if self._is_known(one) and self._is_among(one)
         ]
+
+    def _told_by_others(self, readings: list[_Reading]) -> list[_Reading]:
+        """Return of several readings that which names further off speak for, too."""
+        every = {self._vehicles(one) for one in readings}
+        if len(every) < 2:  # noqa: PLR2004 - no two vehicles
+            return readings
+        for one in self._by_turn.get(LAST_RESORT, ()):
+            if self._is_known(one) and self._vehicles(one) in every:
+                return [other for other in readings if self._vehicles(other) == self._vehicles(one)]
+        return readings
+
+    def _vehicles(self, reading: _Reading) -> frozenset[str]:
+        return frozenset(
+            one for role, key, _ in reading.names if role == "vehicle"
+            for one in self._of(role, key).ids
+        )  # fmt: skip
 
     def open(self) -> list[_Reading]:
         """Return the readings that are asked about where none is known."""
@@ -164,10 +180,7 @@ class Walk:
         return bool(ids)
 
     def _is_among(self, reading: _Reading) -> bool:
-        ids = {
-            one for role, key, _ in reading.names if role == "vehicle"
-            for one in self._of(role, key).ids
-        }  # fmt: skip
+        ids = self._vehicles(reading)
         return not self._among or not ids or bool(ids & self._among)
 
     def _stops(self, reading: _Reading) -> bool:

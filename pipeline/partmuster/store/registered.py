@@ -35,6 +35,7 @@ class Entry:
     families: set[str] = field(default_factory=set)
     builds: set[str] = field(default_factory=set)  # marks and phases, plain
     whose: set[str] = field(default_factory=set)  # owner and keeper, plain
+    owners: set[str] = field(default_factory=set)
     places: set[str] = field(default_factory=set)  # where it is kept, plain
     identities: dict[str, str] = field(default_factory=dict)  # plain form: what sort it is
 
@@ -111,6 +112,7 @@ def vehicles(rows: Iterable[dict[str, Any]]) -> Registered:
         if row["assembly"] is None:
             _add(entry.builds, row, "mark", "phase")
             _add(entry.whose, row, "owner_key", "keeper_key")
+            _add(entry.owners, row, "owner_key")
             _add(entry.places, row, "place_key")
         known.update(entry.identities)
         known.update(f"{f} {plain(number)}" for f in entry.families if number)
@@ -184,6 +186,7 @@ def _merged(entries: dict[str, Entry]) -> dict[str, Entry]:
             into.identities.setdefault(identity, sort)
         into.builds |= entries[name].builds
         into.whose |= entries[name].whose
+        into.owners |= entries[name].owners
         into.places |= entries[name].places
     return {name: entry for name, entry in entries.items() if name not in joined}
 

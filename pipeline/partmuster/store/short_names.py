@@ -6,6 +6,7 @@ other member or vehicle can be meant and no word is left over; else it is offere
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -144,7 +145,7 @@ class Vehicles:
             for family in entry.families:
                 self._of_family[family].append(entity)
             for text, sort in entry.identities.items():
-                if sort == "civil number":
+                if sort == "civil number" or re.search(r"[a-z] ?\d", text):
                     self._unspaced[text.replace(" ", "")].add(entity)
             words = plain(entry.name).split()
             if len(words) > 1 and words[-1].isalpha() and words[-1] not in entry.families:
@@ -165,7 +166,9 @@ class Vehicles:
         if whole := self.registered.called.get(text):
             return _found(whole, f"its {next(iter(whole.values()))}")
         if unspaced := self._unspaced.get(text.replace(" ", "")):
-            return _found(unspaced, "its civil number")
+            sorts = {self.registered.ids[one].identities.get(text) for one in unspaced}
+            plate = not sorts & {"name", "family and club number"}
+            return _found(unspaced, "its civil number" if plate else "its name, but for blanks")
         for way in (self._owned, self._inside, self._by_last, self._family_alone, self._by_short):
             meant = way(words)
             if meant.ids:
@@ -192,14 +195,23 @@ class Vehicles:
             if families <= entries[one].families
             and builds <= {word for build in entries[one].builds for word in build.split()}
         ]  # fmt: skip
+        has = "owns or keeps"
+        if len(fitting) > 1 and not families:  # what she owns is hers before what she keeps
+            owned = [one for one in fitting if self._owned_by(one, person)]
+            has = "owns" if len(owned) == 1 else has
+            fitting = owned if len(owned) == 1 else fitting
         build = " ".join(
             f"Mk {word}" if word.isdigit() else word for word in left if word in builds
         )
         family = " ".join(word.capitalize() for word in rest if word in families) or "vehicle"
         who = " or ".join(sorted(self._people.name_of(one) for one in person))
         kind = f"{build} {family}".strip()
-        return _found(fitting, f"the only {kind} that {who} owns or keeps",
+        return _found(fitting, f"the only {kind} that {who} {has}",
                       sure=not set(left) - builds)  # fmt: skip
+
+    def _owned_by(self, vehicle: str, people: frozenset[str]) -> bool:
+        owners = self.registered.ids[vehicle].owners
+        return any(self._people.whose(one) & people for one in owners)
 
     def _possessor(self, words: list[str]) -> tuple[frozenset[str], list[str]]:
         """Return whose a phrase says a vehicle is, and the words that follow."""

@@ -252,7 +252,7 @@ def _last_of(words: Sequence[Word], taken: Sequence[bool], at: int, *, shouts: b
     end = at + 1
     while (
         end < len(words) and not taken[end] and words[end].capital and end - at < _MOST_WORDS
-        and _named(words[end], end, shouts=shouts)
+        and _named(words[end], end, shouts=shouts) and not _numbered_at(words, taken, end)
     ):  # fmt: skip
         end += 1
     if end < len(words) and not taken[end] and re.fullmatch("[A-Z]", words[end].text) and (

@@ -40,15 +40,20 @@ class Stated:
         return [lines for _, lines in self.choices()]
 
     def choices(self) -> list[tuple[str, list[Statement]]]:
-        """Return the readings with the names that the core gives them, "else" for the last ones."""
+        """Return the readings with the names by which the core looks at them in turn."""
+        one = self.statement
         every = [
-            one for each in (self.statement, *self.statement.otherwise)
-            for one in _named(each, each.vehicles)
+            line for each in (one, *one.otherwise) for line in _named(each, each.vehicles)
         ]  # fmt: skip
-        last = _named(self.statement, self.statement.else_of) if self.statement.else_of else []
-        names = [f"{number}" for number in range(1, len(every) + 1)]
-        names += [f"else {number}" for number in range(1, len(last) + 1)]
-        return [(name, [one]) for name, one in zip(names, [*every, *last], strict=True)]
+        turns = [("near", name) for name in one.near]
+        turns += [("else", name) for name in one.else_of]
+        if one.stops:
+            turns[-1] = ("stop", one.else_of[-1])
+        turns += [("or", name) for name in one.or_of]
+        told = [(f"{at}", [line]) for at, line in enumerate(every, 1)]
+        return told + [
+            (f"{turn} {at}", _named(one, (name,))) for at, (turn, name) in enumerate(turns, 1)
+        ]
 
 
 def _named(statement: Statement, vehicles: tuple[str, ...]) -> list[Statement]:

@@ -6,10 +6,12 @@ import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from .about import looks_sure, points_back, with_ways_back
 from .context import Context
 from .dates import days_in, entry_day
 from .deals import availability_of
 from .listing import ditto_of, heading_of, items_of, with_part_above
+from .nearness import Near, Trail, in_file_name, names_near
 from .note_days import NoteDays
 from .note_people import GREETS, settle_people
 from .otherwise import with_other_reading
@@ -20,7 +22,7 @@ from .settling import key_of, settle
 from .states import StateMention
 from .tables import Columns
 from .titles import named_vehicles, proper_words, vehicle_of_file, vehicles_in
-from .topics import topic_of
+from .topics import alone_of, topic_of
 from .view import view_of
 from .writers import speakers_of, writer_of
 
@@ -32,13 +34,13 @@ if TYPE_CHECKING:
     from .sentences import Sentence
     from .statement import Statement
     from .tables import Said
+    from .topics import Topic
     from .view import View
 
 #: So many paragraphs at the head may be the title.
 _HEAD = 3
 _LONGEST_TITLE, _LONGEST_LINE = 160, 60
 _HOUR = re.compile(r"^\[?\d{1,2}[:.]\d\d(?::\d\d)?\]?\s+(?=\w)")
-_PRONOUNS = frozenset({"she", "it", "her", "he", "him"})
 _SUBJECT = re.compile(r"^(?:\s*(?:re|fwd?|aw|wg)\s*:\s*|\[[^\]]{1,30}\]\s*)+", re.IGNORECASE)
 _ITEM_OF = re.compile(
     r"^(?P<who>(?:(?:Mr|Mrs|Miss|Ms|Dr)\.? )?[A-Z][a-z'’]+(?: "
@@ -74,11 +76,16 @@ class Notebook:
         self._writer = writer
         self._speakers = {id(one): said for one, said in _speakers(note)}
         settle_people(note, self.context, [who for who, _ in self._speakers.values()])
+        #: What was named before, and how near.
+        self._trail = Trail()
         self._section: tuple[str, ...] = self._title(note, file_name, texts)
         self.context.vehicles = self._section
-        self._else_of: tuple[str, ...] = ()
+        named = named_vehicles(texts)
+        self._trail.every = [Near(one, sure=True) for one in sorted(named)]
         #: Whether a vehicle that the note only names in passing is the one it speaks of.
-        self._one_vehicle = len(named_vehicles(texts)) <= 1
+        self._one_vehicle = len(named) <= 1
+        #: Whether a table tells the vehicle of its row.
+        self._by_table = False
         self._columns = Columns()
         self._in_items = False
         self._heading_holds = ""
@@ -117,7 +124,18 @@ class Notebook:
         for name in found:
             if len(found) == 1 or _is_sure(name):
                 self.context.settled.setdefault(key_of(name.split(" (")[0]), "vehicle")
+        self._trail.title = [
+            *(Near(one, looks_sure(one, self.context)) for one in found),
+            *(one for text in head for one in self._names_in(text)), *in_file_name(file_name),
+        ]  # fmt: skip
         return found
+
+    def _names_in(self, text: str) -> list[Near]:
+        """Return the names in a title or heading that may be a vehicle's."""
+        return [
+            one for sentence in sentences_of(text)
+            for one in names_near(view_of(sentence), self.context, self._trail)
+        ]  # fmt: skip
 
     # paragraphs
 
@@ -188,18 +206,21 @@ class Notebook:
 
     def _turn_to(self, vehicles: tuple[str, ...], heading: str) -> None:
         """Go on with the vehicles of a heading; what may be no name leaves the last ones, too."""
+        context, trail = self.context, self._trail
+        near = [Near(one, looks_sure(one, context)) for one in vehicles] + self._names_in(heading)
         if not vehicles:
+            trail.headings = [*near, *trail.headings]
             return
-        settled = self.context.settled.get(key_of(vehicles[0])) == "vehicle"
-        sure = (
-            settled or _is_sure(vehicles[0]) or len(heading.split()) <= len(vehicles[0].split()) + 1
-        )
-        self._else_of = () if sure else self._section
+        settled = context.settled.get(key_of(vehicles[0])) == "vehicle"
+        alone = len(heading.split()) <= len(vehicles[0].split()) + 1
+        kept = [] if settled or alone or _is_sure(vehicles[0]) else trail.headings
+        trail.heading([*near, *kept])
         self._section = vehicles
         self._at_section()
 
     def _at_section(self) -> None:
-        self.context.vehicles, self.context.else_of = self._section, self._else_of
+        self.context.vehicles = self._section
+        self._trail.paragraph()
 
     def _listed(self, view: View, *, quiet: bool) -> list[Statement]:
         """Return what a heading says of an item whose own words only count."""
@@ -210,19 +231,6 @@ class Notebook:
             return []
         plain = replace(view, text=re.sub(r" <s\d+>", " ,", view.text))
         return list(items_of(plain, self.context, item=True))
-
-    def _or_else(self, statement: Statement) -> Statement:
-        """Return a statement with the vehicles that are meant if it is about no known one."""
-        context = self.context
-        if statement.vehicles and statement.vehicles[0].casefold() in _PRONOUNS:
-            statement = replace(statement, vehicles=context.vehicles)
-        if len(statement.vehicles) > 1 and statement.vehicles[0] not in context.vehicles:
-            return replace(
-                statement, vehicles=statement.vehicles[:1], else_of=statement.vehicles[1:]
-            )
-        if statement.vehicles != context.vehicles:
-            return statement
-        return replace(statement, else_of=context.else_of)
 
     def _end_list(self, holds: str) -> None:
         """End a list that holds no longer than to a next paragraph or heading."""
@@ -239,7 +247,6 @@ class Notebook:
                 yield from self._sentences(paragraph.text, item=True)
             return
         kept = (context.vehicles, context.people, context.heading, context.writer)
-        context.else_of = ()
         statements: list[Statement] = []
         names_part = False
         for said in self._columns.said(cells):
@@ -247,12 +254,14 @@ class Notebook:
                 statements += [replace(one, words=paragraph.text) for one in read.statements]
                 names_part = names_part or read.names_part
         context.vehicles, context.people, context.heading, context.writer = kept
+        self._by_table = False
         yield Read(paragraph.text, tuple(statements), names_part)
 
     def _cell(self, said: Said) -> Iterator[Read]:
         context = self.context
         if said.vehicle:
             context.vehicles = vehicles_in(said.vehicle, context) or (said.vehicle,)
+            self._by_table = True
         if said.person:
             own = said.person.casefold() in {"me", "self", "us", "i"}
             who = re.sub(r"\s*\([^)]*\)$", "", said.person)
@@ -294,14 +303,13 @@ class Notebook:
     def _sentence(self, sentence: Sentence, *, quiet: bool, whole: bool = False) -> Read:
         context = self.context
         view = settle(view_of(sentence), context)
-        before = context.vehicles, context.else_of
-        context.before = context.vehicles
+        before = context.before = context.vehicles
         topic = None if quiet else topic_of(view, context, self._proper, whole=whole)
+        here = names_near(view, context, self._trail)
+        if topic is None and not quiet:
+            topic = alone_of(here, sentence)
         if topic:
-            carried = not self._section and not self._in_items and self._one_vehicle
-            if topic.turn or carried:
-                self._section, self._else_of = topic.vehicles, topic.else_of
-            context.vehicles, context.else_of = topic.vehicles, topic.else_of
+            self._turn(topic)
         self._days.sentence(sentence.text, context)
         made = self._listed(view, quiet=quiet) or list(
             read_sentence(sentence, context, self._known, view)
@@ -316,11 +324,32 @@ class Notebook:
         made = [
             with_other_reading(self._days.dated(one, sentence.text), view, context) for one in made
         ]
-        made = [self._or_else(one) for one in made]
-        if topic and not topic.turn and before[0]:
-            context.vehicles, context.else_of = before
+        if not self._by_table:
+            back = points_back(view.text)
+            made = [
+                with_ways_back(one, context, self._trail, here, topic=bool(topic), back=back)
+                for one in made
+            ]
+        spoken = topic.vehicles if topic else ()
+        self._trail.speak([*(Near(one, looks_sure(one, context)) for one in spoken), *here])
+        if topic and not (topic.turn or sentence.first) and before:
+            context.vehicles = before
         names = any(isinstance(one, PartMention) and not one.pronoun for one in view.mentions)
         return Read(sentence.text, tuple(made), names and not quiet)
+
+    def _turn(self, topic: Topic) -> None:
+        """Go on with the vehicle that a sentence is about, or turns to."""
+        context, trail = self.context, self._trail
+        carried = not self._section and not self._in_items and self._one_vehicle
+        if topic.turn or carried:
+            self._section = topic.vehicles
+        if topic.turn:
+            near = [Near(one, looks_sure(one, context)) for one in topic.vehicles]
+            if topic.else_of or self._speakers:  # it may be no name, or no more than a word
+                trail.headings = [*near, *trail.headings]
+            else:
+                trail.heading(near)
+        context.vehicles = topic.vehicles
 
 
 def _speakers(note: Note) -> Iterator[tuple[Paragraph, tuple[str, str]]]:
@@ -335,7 +364,10 @@ def _without_speaker(text: str, who: str) -> str:
 
 
 def _is_title(text: str, *, first: bool) -> bool:
-    return len(text) <= _LONGEST_TITLE if first else len(text) <= _LONGEST_LINE
+    """Tell whether a paragraph may be a title: a short line, and behind the first no sentences."""
+    if first:
+        return len(text) <= _LONGEST_TITLE
+    return len(text) <= _LONGEST_LINE and len(sentences_of(text)) == 1
 
 
 def _is_sure(name: str) -> bool:

@@ -46,8 +46,10 @@ _OPEN_START = expression(
 #: A line that begins with an hour, a day or a speaker begins anew: messages, minutes, a diary.
 _ANEW = expression(
     r"\[?\d{1,2}(?::\d\d\b|\.\d\d\s?[ap]m\b)|\[?\d{1,2}[./-]\d{1,2}[./-]\d{2,4}\b|"
-    r"[A-ZÄÖÜ][\w'’.-]{1,15}:\s"
+    r"[A-ZÄÖÜ][\w'’.-]{1,15}:\s|[A-Z][\w'’.]{1,15},? \d{1,2}[:.]\d\d$"
 )
+#: A name and an hour alone stand over a message.
+_STAMP = re.compile(r"[A-Z][\w'’.]{1,15}(?: [A-Z][\w'’.]*)?,? \d{1,2}[:.]\d\d(?: ?[ap]m)?:?")
 
 
 def paragraphs_of(lines: Sequence[Line]) -> tuple[Paragraph, ...]:
@@ -111,7 +113,12 @@ def _goes_on(group: Sequence[Line], line: Line, width: int) -> bool:
         return True
     if _is_open(last, line):
         return True
-    if _ANEW.match(line.text) or not width or len(last.text) + last.indent > width:
+    if (
+        _ANEW.match(line.text)
+        or _STAMP.fullmatch(last.text)
+        or not width
+        or len(last.text) + last.indent > width
+    ):
         return False
     if _is_full(last, line, width):
         return True
@@ -127,7 +134,7 @@ def _is_full(line: Line, following: Line, width: int) -> bool:
 
 def _is_open(line: Line, following: Line) -> bool:
     """Return whether a line surely breaks off within a sentence."""
-    if _ENDED.search(line.text[-4:]) or _ANEW.match(following.text):
+    if _ENDED.search(line.text[-4:]) or _ANEW.match(following.text) or _STAMP.fullmatch(line.text):
         return False
     unclosed = line.text.count("(") > line.text.count(")") and ")" in following.text
     return (

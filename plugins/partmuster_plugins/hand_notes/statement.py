@@ -17,8 +17,10 @@ class Statement:
     ``fields``: fields of a text line (``partmuster_schemas.text_lines.FIELDS``) as text.
     ``vehicles`` and ``people``: whom it can be about, likeliest first, in the note's words; of
     several, the core takes the one that the club knows. ``otherwise``: what the same words mean
-    if the name in them is not what this reading takes it for. ``else_of``: vehicles of whom one is
-    meant if the club knows none of ``vehicles``.
+    if the name in them is not what this reading takes it for. ``near``: words nearer than
+    ``vehicles`` that are a vehicle's name if the club has one of that name; ``else_of``: those that
+    are meant if the club knows none of ``vehicles``, one after the other, and ``stops`` whether no
+    further one can be; ``or_of``: of whom one is meant where all these leave it open.
     """
 
     kind: str
@@ -33,3 +35,6 @@ class Statement:
     said_on: dt.date | None = None
     otherwise: tuple[Statement, ...] = ()
     else_of: tuple[str, ...] = ()
+    near: tuple[str, ...] = ()
+    stops: bool = False
+    or_of: tuple[str, ...] = ()

@@ -25,6 +25,24 @@ BESIDE = re.compile(
     r"same as|both|between|either|any|every|other|another|a|an|some|all) "
     r"(?:the |of |on |both |his |her |my |our |your |their )?$"
 )
+#: Words before it by which it is what is being looked at.
+LOOKED_AT = re.compile(
+    r" (?:now|next|then|over to|on to|onto|back to|back at|turning to|as to|as for|about|re|"
+    r"regarding|concerning|"
+    r"in front of|walking round|round|around|walk round|look at|looked at|looking at|look round|"
+    r"went over|crawl over|crawled over|climbed over|went round|inspected|checked|check of|"
+    r"survey of|"
+    r"visit to|visited|to see|saw|under|inside|inspection of|had|did|doing|they call|called|"
+    r"reported on|report on|reports on|attention to|account of|spoke of|with regard to|"
+    r"in respect of|as regards) "
+    r"(?:to )?"
+    r"(?:the |poor |old |dear )*$"
+)
+#: What is a vehicle's own and is not it.
+KIN = re.compile(
+    r"'s (?:sister|brother|twin|mate|neighbour|neighbor|owner|keeper|driver|owners|family|shed|"
+    r"barn|yard|place)\b"
+)
 _LED_TO = re.compile(
     r"(?:(?:a|my|our|the|another|quick|second|last|first) )*(?:(?:look|walk|visit|trip|run|check|"
     r"survey|inspection|"

@@ -15,25 +15,16 @@ from .names import NameMention, given_names, may_be_given
 from .parts import PartMention
 from .roles import words_of_any
 from .settling import key_of
-from .titles import BESIDE, is_place
+from .titles import BESIDE, KIN, LOOKED_AT, is_place
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from .context import Context
+    from .nearness import Near
+    from .sentences import Sentence
     from .view import View
 
-#: Words before it by which it is what is being looked at.
-_AT_IT = re.compile(
-    r" (?:now|next|then|over to|on to|onto|back to|back at|turning to|as to|as for|about|re|"
-    r"regarding|concerning|"
-    r"in front of|walking round|round|around|walk round|look at|looked at|looking at|look round|"
-    r"went over|crawl over|crawled over|climbed over|went round|inspected|checked|check of|"
-    r"survey of|"
-    r"visit to|visited|to see|saw|under|inside|inspection of|had|did|doing|they call|called|"
-    r"reported on|report on|reports on|attention to|account of|spoke of|with regard to|"
-    r"in respect of|as regards) "
-    r"(?:to )?"
-    r"(?:the |poor |old |dear )*$"
-)
 _ALONE = re.compile(
     r"^ (?:(?:now|next|then|so|right|ok|and|but|well|over to|on to|back to|as to|as for|about|re|"
     r"also|"
@@ -67,11 +58,8 @@ _THE = re.compile(
     r" the <n(\d+)> (?:(?:at|in|from|of) (?:the )?<[hn]\d+> |over there |here |still |itself )?"
     r"(?:has|had|is|was|'s|needs|lacks|looks|still|came|went|wants) "
 )
-#: What is a vehicle's own and is not it.
-_KIN = re.compile(
-    r"'s (?:sister|brother|twin|mate|neighbour|neighbor|owner|keeper|driver|owners|family|shed|"
-    r"barn|yard|place)\b"
-)
+#: So many words, with a letter or figure before it, say no more than a name.
+_FEW_WORDS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +126,7 @@ def _looked_at(view: View, context: Context, proper: frozenset[str]) -> Topic | 
         if found[1] == "h":
             if _REGARDING.search(before) and _is_open(name, context):
                 return _topic(name, context, proper, turn=True, led=True)
-        elif _AT_IT.search(before) and _can_be(name):
+        elif LOOKED_AT.search(before) and _can_be(name):
             return _topic(name, context, proper, turn=True, led=True)
     return None
 
@@ -156,7 +144,7 @@ def _subject(view: View) -> Topic | None:
     for found in re.finditer(r"<v(\d+)> ", view.text):
         name = _name(view, found[1])
         before, behind = view.text[: found.start()], view.text[found.end() :]
-        if name and not (BESIDE.search(before) or _KIN.match(behind)):
+        if name and not (BESIDE.search(before) or KIN.match(behind)):
             return Topic((name.text,))
     return None
 
@@ -199,6 +187,14 @@ def _is_open(name: NameMention, context: Context) -> bool:
         return True
     alone = " " not in name.text and name.text.casefold() in given_names()
     return alone and context.settled.get(key_of(name.text)) != "person"
+
+
+def alone_of(here: Sequence[Near], sentence: Sentence) -> Topic | None:
+    """Return whose vehicle a sentence turns to that says no more: "HC's.", "Mine:"."""
+    words = [word for word in sentence.words if word.low.isalnum()]
+    owned = [one.text for one in here if one.placed and one.text.endswith("'s")]
+    few = len(words) <= _FEW_WORDS and not sentence.asks
+    return Topic((owned[0],), turn=True) if owned and few else None
 
 
 def _lone_words(view: View) -> Topic | None:

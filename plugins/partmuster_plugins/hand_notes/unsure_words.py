@@ -69,7 +69,7 @@ class UnsureWords:
     def _of_names(self, statement: Statement) -> Iterator[str]:
         """Yield unsure words of names that stand nowhere else surely."""
         names = (
-            *statement.vehicles, *statement.people, *statement.else_of, statement.said_by,
+            *statement.vehicles, *statement.people, statement.said_by,
             *(statement.fields.get(key, "") for key in ("vehicle", "holder", "description")),
         )  # fmt: skip
         for name in filter(None, names):

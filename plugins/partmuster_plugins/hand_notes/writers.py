@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from .dates import days_in
 from .expressions import expression
+from .lexicon import lexicon, singular
 from .names import EVERYDAY, given_names, may_be_given
 
 if TYPE_CHECKING:
@@ -172,18 +173,55 @@ def _of_file(file_name: str) -> str:
     return given[0] if len(given) == 1 else ""
 
 
+#: Who says so much of a note speaks in it.
+_TALKS = 3
 _SPEAKER = expression(
     r"^(?:\[?[\d/.,:\s-]{4,24}(?:[ap]m)?\]?\s*[-–]?\s*)?"
     r"(?P<who>[A-Z][\w'’.]*(?: [A-Z][\w'’]*\.?)?|[a-z]{3,10}(?= *:))\s?: (?=\S)"
 )
 
 
+#: A line of its own over a message: "Bea 10.02", "Toby, 18:40".
+_STAMP = re.compile(
+    r"\[?(?P<who>[A-Z][\w'’.]*(?: [A-Z][\w'’]*\.?)?),? ?[(\[]?\d{1,2}[:.]\d\d ?(?:[ap]m)?[)\]]?:?"
+)
+
+
+def _often(names: Sequence[str]) -> frozenset[str]:
+    """Return what stands before a colon so often that it is a speaker: no part, no vehicle."""
+    return frozenset(
+        one for one in names
+        if names.count(one) >= _TALKS and not re.search(r"\d", one) and one[0].isupper()
+        and not any(
+            word.casefold() in EVERYDAY or singular(word.casefold()) in lexicon().tokens
+            for word in re.findall(r"\w+", one)
+        )
+    )  # fmt: skip
+
+
+def _stamped(texts: Sequence[str]) -> dict[int, tuple[str, str]]:
+    """Return the speakers of messages that stand below their names and hours."""
+    found: dict[int, tuple[str, str]] = {}
+    who = ""
+    stamps = 0
+    for at, text in enumerate(texts):
+        if stamp := _STAMP.fullmatch(text.strip()):
+            who, stamps = stamp["who"], stamps + 1
+            found[at] = who, ""
+        elif who:
+            found[at] = who, text
+    return found if stamps > 1 else {}
+
+
 def speakers_of(texts: Sequence[str]) -> dict[int, tuple[str, str]]:
     """Return, where a note is messages, the speaker and the words of each paragraph by number."""
-    found: dict[int, tuple[str, str]] = {}
+    found = _stamped(texts)
+    if found:
+        return found
+    often = _often([match["who"] for text in texts if (match := _SPEAKER.match(text))])
     for at, text in enumerate(texts):
         match = _SPEAKER.match(text)
-        if match and may_be_given(match["who"].split()[0]):
+        if match and (may_be_given(match["who"].split()[0]) or match["who"] in often):
             found[at] = match["who"], text[match.end() :]
     counted = len(found) > 1 and len(found) * 2 >= len(texts) - 2
     stamped = [at for at in found if texts[at][:1] in "[0123456789"]

@@ -1,0 +1,77 @@
+"""The vehicles that a statement may be about, with the ways back to those named before it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from .nearness import Near, families_of, with_family
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from .context import Context
+    from .nearness import Trail
+    from .statement import Statement
+
+PRONOUNS = frozenset({"she", "it", "her", "he", "him"})
+#: Kinds that are about a vehicle.
+OF_VEHICLES = frozenset({"survey", "feature", "history"})
+_SURE = re.compile(
+    r"(?:the )?[A-Za-z]{3,}(?: [A-Za-z]{3,})?(?: [Nn]o\.?)? ?(?:\d{1,4}[a-z]?|[IVX]+)"
+    r"|[A-Z]{1,3} ?\d{1,4}[A-Z]?|(?:[Nn]o|[Nn]umber|[Nn]r)\.? ?\d+|[A-Za-z]{3,} [A-Z]"
+)
+#: These words point back to what was spoken of last.
+_BACK = re.compile(
+    r" (?:she|her|hers|him|that one|this one|same one|the old girl) "
+    r"|^ (?:and |but |so )?(?:<k\d+>|it) (?:still |also |now )?"
+    r"(?:has|had|'s got|has got|lacks|needs|wants) "
+)
+
+
+def looks_sure(name: str, context: Context) -> bool:
+    """Tell whether a name shows that it is a vehicle's: by its number or its plate."""
+    name = re.sub(r" \(.*\)$", "", name)
+    small = name[:1].islower() and not context.small
+    return bool(_SURE.fullmatch(name)) and (not small or name.casefold().startswith("no"))
+
+
+def points_back(text: str) -> bool:
+    """Tell whether a sentence (a view's text) speaks on of what was spoken of last."""
+    return bool(_BACK.search(text))
+
+
+def with_ways_back(
+    statement: Statement, context: Context, trail: Trail, here: Sequence[Near], *, topic: bool,
+    back: bool,
+) -> Statement:  # fmt: skip
+    """Return a statement with the vehicles that are meant if the club knows no nearer one.
+
+    ``here``: names in its sentence; ``topic``: the sentence names its vehicle; ``back``: its words
+    point back.
+    """
+    own = statement.vehicles
+    if own and own[0].casefold() in PRONOUNS:
+        own = context.vehicles
+    if statement.kind not in OF_VEHICLES:
+        return replace(statement, vehicles=own)
+    derived = not own or own == context.vehicles
+    first, rest = (own, ()) if derived else (own[:1], own[1:])
+    placed = [one.text for one in here if one.placed] if derived and not topic else []
+    placed += [one.text for name in first for one in with_family(name, trail)]
+    near = tuple(one for one in dict.fromkeys(placed) if one not in first)
+    sure = len(first) == 1 and looks_sure(first[0], context)
+    walk, stops = ((), False) if sure else trail.walk([*_named(rest, context), *here], back=back)
+    hosts, whose = families_of([*first, *near], trail, context.writer)
+    passed = {*first, *near}
+    last = walk[-1:] if stops and walk[-1] not in passed else ()
+    others = tuple(one for one in walk if one not in passed and one not in last)
+    return replace(
+        statement, vehicles=first, near=near, else_of=(*others, *hosts, *last),
+        stops=bool(last), or_of=whose,
+    )  # fmt: skip
+
+
+def _named(names: Sequence[str], context: Context) -> list[Near]:
+    return [Near(one, looks_sure(one, context)) for one in names]

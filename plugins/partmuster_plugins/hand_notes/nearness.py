@@ -1,0 +1,352 @@
+"""The names near a statement by which its vehicle may be told; the core takes the nearest it knows.
+
+What a sentence surely names or looks at is its topic (``topics``). Here are the other ways to name
+one, of which the club alone can tell whether they do: small letters ("nettle next"), odd forms
+("OTTER3"), an owner's ("HC's", "ivos wreck", "mine"), and all that was named before.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from .lexicon import lexicon, singular
+from .names import NameMention, given_names
+from .roles import words_of, words_of_any
+from .settling import is_woman, key_of
+from .titles import BESIDE, KIN, LOOKED_AT, is_place
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+    from .context import Context
+    from .sentences import Word
+    from .view import View
+
+#: So many names are offered with a statement, and of so many people whose a vehicle may be.
+_MOST, _MOST_OWNERS = 12, 3
+_SHORTEST = 4
+#: What may stand before and behind a name in small letters.
+_PLACED = re.compile(
+    r"(?:^| [,;:.!(-]| and| but| so| now| then| right| the| old| poor| dear| on| in| under| at| of|"
+    r" inside| see| saw| is| was) $"
+)
+_FOLLOWS = re.compile(
+    r"^ (?:$|[,;:.!)(=-]|'s |(?:is|was|has|had|still|now|next|first|again|today|and|at|in|on|needs|"
+    r"lacks|looks|looking|this|last|yesterday|over|sat|mon|tue|wed|thu|fri|sun|saturday|sunday|um|"
+    r"er|erm) |\w+ [:=])"
+)
+_NUMBERED = re.compile(
+    r"(?<![\w'-])(?P<word>[A-Za-z]{3,})(?:-|\s?#\s?|\s?[Nn]o\.?\s?|\s)?(?P<number>\d{1,2})"
+    r"(?![\w/:%-]|\.\d|\s?(?:x|off|of|mm|in)\b)"
+)
+_INITIALS = re.compile(r"(?<![\w.'])(?P<who>(?:[A-Z]\.? ?){2,3})['’]s\b(?P<more>.*)")
+_NUMBER_ALONE = re.compile(r"(?:no|number|nr)\.? ?(\d{1,3})", re.IGNORECASE)
+#: What an owner's vehicle is called without a name.
+_MACHINES = frozenset({
+    "wreck", "hulk", "one", "machine", "vehicle", "tank", "lorry", "truck", "carrier", "tractor",
+    "beast", "bus", "wagon", "pile", "heap", "project", "restoration", "own", "monster",
+})  # fmt: skip
+#: Behind an owner's name alone.
+_IS_OWNERS = re.compile(r"^ (?:$|[,;:.!)(=-]|(?:is|was|has|had|still|now|next|needs|lacks|looks) )")
+#: What is called so has no other name.
+_CALLED = re.compile(r" (?:calls?|called|known as|named|christened) (?:(?:it|her|him|them) )?the $")
+_OWNS = {"mine": "w", "ours": "w", "yours": "r", "my": "w", "our": "w", "your": "r", "his": "he",
+         "hers": "she", "her": "she"}  # fmt: skip
+_HOSTS = re.compile(r" (?:at|to|from|over at|round at|round|up at|down at) $")
+
+
+@dataclass(frozen=True, slots=True)
+class Near:
+    """A name that may be a vehicle's. ``sure``: it is one, whoever knows it.
+
+    ``placed``: it stands where one names what is looked at.
+    """
+
+    text: str
+    sure: bool = False
+    placed: bool = False
+
+
+@dataclass(slots=True)
+class Trail:
+    """What a note has named so far, the nearest first.
+
+    ``title``: what title, subject and file name offer; ``headings``: what stands over the words;
+    ``spoken`` and ``earlier``: what this paragraph and those before it spoke of; ``every``: what
+    the whole note names. ``hosts``: at whose place it was; ``owner``: whose notes these are.
+    """
+
+    title: list[Near] = field(default_factory=list)
+    headings: list[Near] = field(default_factory=list)
+    spoken: list[Near] = field(default_factory=list)
+    earlier: list[Near] = field(default_factory=list)
+    every: list[Near] = field(default_factory=list)
+    hosts: list[str] = field(default_factory=list)
+
+    def paragraph(self) -> None:
+        """Begin a paragraph."""
+        if self.spoken:
+            self.earlier = [*self.spoken, *self.earlier][:_MOST]
+            self.spoken = []
+
+    def heading(self, names: Iterable[Near]) -> None:
+        """Begin what a heading stands over."""
+        self.headings, self.spoken, self.earlier = list(names), [], []
+
+    def speak(self, names: Iterable[Near]) -> None:
+        """Keep what a sentence names."""
+        said = list(names)
+        texts = {one.text for one in said}
+        self.spoken = [*said, *(one for one in self.spoken if one.text not in texts)][:_MOST]
+
+    def walk(self, nearest: Iterable[Near], *, back: bool) -> tuple[tuple[str, ...], bool]:
+        """Return names from the nearest on, as far as one that is surely a vehicle's.
+
+        ``back``: whether the words point back to what was spoken of last ("she").
+        """
+        behind = [self.headings, self.title]
+        layers = [self.spoken, *behind] if back else [*behind, self.spoken]
+        found: dict[str, bool] = {}
+        for layer in ([*nearest], *layers, self.earlier, self._only()):
+            for one in layer:
+                if len(found) == _MOST:
+                    return tuple(found), False
+                found.setdefault(one.text, one.sure)
+                if one.sure:
+                    return tuple(found), True
+        return tuple(found), False
+
+    def _only(self) -> list[Near]:
+        """Return the one vehicle that the whole note names, if it is one."""
+        texts = {key_of(one.text) for one in self.every}
+        return self.every[:1] if len(texts) == 1 else []
+
+
+def families_of(names: Iterable[str], trail: Trail, writer: str) -> tuple[tuple[str, ...], ...]:
+    """Return the vehicles that a word for a family may mean: of the host, of the writer."""
+    words = [
+        re.sub(r"^the ", "", one, flags=re.IGNORECASE)
+        for one in names
+        if len(key_of(one).split()) == 1 and key_of(one).isalpha()
+    ]  # fmt: skip
+    hosts = tuple(
+        f"{host}'s {word}" for host in trail.hosts[:_MOST_OWNERS] for word in words[:_MOST_OWNERS]
+    )
+    own = tuple(f"{writer}'s {word}" for word in words[:_MOST_OWNERS]) if writer else ()
+    return hosts, own
+
+
+def names_near(view: View, context: Context, trail: Trail) -> list[Near]:
+    """Return the names in a sentence that may be its vehicle's, those that are placed first."""
+    found: dict[str, Near] = {}
+    for one in (*_whose(view, context, trail), *_mentioned(view, context), *_numbered(view),
+                *_small(view)):  # fmt: skip
+        known = found.get(one.text)
+        if known is None or (one.placed, one.sure) > (known.placed, known.sure):
+            found[one.text] = one
+    return sorted(found.values(), key=lambda one: not one.placed)[:_MOST]
+
+
+def _words(view: View, start: int, end: int) -> tuple[str, str]:
+    words = view.sentence.words
+    before = " ".join(word.low for word in words[:start])
+    behind = " ".join(word.low for word in words[end:])
+    return f" {before} " if before else " ", f" {behind} " if behind else " "
+
+
+def _mentioned(view: View, context: Context) -> Iterator[Near]:
+    for name in view.mentions:
+        if not isinstance(name, NameMention) or name.pronoun or not name.end:
+            continue
+        if name.sort not in {"vehicle", "either", "person"}:
+            continue
+        before, behind = _words(view, name.start, name.end)
+        looked = bool(LOOKED_AT.search(before))
+        if (BESIDE.search(before) and not looked) or KIN.match(behind.lstrip()):
+            continue
+        if context.settled.get(key_of(name.text)) == "person" or is_place(name.text, before):
+            continue
+        if name.sort == "person" and " " in name.text:
+            continue
+        called = bool(_CALLED.search(before)) and name.sort == "either"
+        yield Near(name.text, called or is_sure(name, context), looked)
+
+
+def is_sure(name: NameMention, context: Context) -> bool:
+    """Tell whether a name shows that it is a vehicle's, whoever knows it."""
+    if name.sort != "vehicle" or name.pronoun:
+        return False
+    return not name.text[:1].islower() or context.small
+
+
+def _is_strange(low: str) -> bool:
+    """Tell whether a word is neither the trade's nor an everyday one."""
+    return (
+        low.isalpha() and len(low) >= _SHORTEST and low not in _everyday()
+        and singular(low) not in lexicon().tokens
+    )  # fmt: skip
+
+
+def _everyday() -> frozenset[str]:
+    return words_of_any(
+        "everyday", "filler", "file-word", "home", "month", "place-name", "store", "section",
+        "numbered-otherwise", "crew", "building",
+    )  # fmt: skip
+
+
+def _small(view: View) -> Iterator[Near]:
+    """Yield one or two words in small letters, or all in capitals, that may be a name."""
+    words: Sequence[Word] = view.sentence.words
+    if view.sentence.text.isupper():
+        words = [replace(word, text=word.low) for word in words]
+    taken = [False] * len(words)
+    for one in view.mentions:
+        if isinstance(one, NameMention) and one.end:
+            taken[one.start : one.end] = [True] * (one.end - one.start)
+    for at, word in enumerate(words):
+        if taken[at] or word.capital or not word.low.isalpha():
+            continue
+        for size in (2, 1):
+            if not _may_be_name(words, taken, at, size):
+                continue
+            before, behind = _words(view, at, at + size)
+            looked = bool(LOOKED_AT.search(before))
+            if not _FOLLOWS.match(behind) or not (looked or _PLACED.search(before.rstrip() + " ")):
+                continue
+            if BESIDE.search(before) and not looked:
+                continue
+            yield Near(" ".join(one.low for one in words[at : at + size]), placed=True)
+            break
+
+
+def _may_be_name(words: Sequence[Word], taken: Sequence[bool], at: int, size: int) -> bool:
+    some = words[at : at + size]
+    if len(some) < size or any(taken[at : at + size]) or any(one.capital for one in some):
+        return False
+    lows = [one.low for one in some]
+    if lows[0] in given_names() and size == 1:
+        return False
+    known = words_of_any("everyday", "filler", "month") - {"old"}
+    return _is_strange(lows[-1]) and all(low.isalpha() and low not in known for low in lows)
+
+
+def _numbered(view: View) -> Iterator[Near]:
+    """Yield "OTTER3", "Otter-3", "otter no3", "Bramble #2" as they are known."""
+    text = view.sentence.text
+    for found in _NUMBERED.finditer(text):
+        low = found["word"].casefold()
+        if low in words_of_any("everyday", "numbered-otherwise", "month", "file-word") or (
+            singular(low) in lexicon().tokens or low in given_names()
+        ):  # fmt: skip
+            continue
+        before = f" {text[: found.start()].casefold()}"
+        if BESIDE.search(before) and not LOOKED_AT.search(before):
+            continue
+        yield Near(f"{found['word']} {found['number']}", placed=True)
+
+
+def _whose(view: View, context: Context, trail: Trail) -> Iterator[Near]:
+    """Yield what is told by whose it is: "Hester's", "gwens bramble", "mine", "my otter"."""
+    words = view.sentence.words
+    for at, word in enumerate(words):
+        low = word.low
+        if low in _OWNS:
+            yield from _own(view, at, context)
+        elif low == "'s" and at and words[at - 1].low.isalpha():
+            yield from _possessed(view, at, trail)
+        elif low.endswith("s") and low[:-1] in given_names() and low not in given_names():
+            before, behind = _words(view, at, at + 1)
+            if not (BESIDE.search(before) or _HOSTS.search(before)):
+                yield from _owned(word.text[:-1], words[at + 1 :])
+                if _IS_OWNERS.match(behind):
+                    yield Near(f"{word.text[:-1]}'s", placed=True)
+    found = _INITIALS.search(view.sentence.text)
+    if found and _IS_OWNERS.match(f" {re.sub(r'[*_]', '', found['more']).strip()} "):
+        letters = re.sub(r"[^A-Z]", "", found["who"])
+        yield Near(f"{'.'.join(letters)}.'s", placed=True)
+
+
+def _own(view: View, at: int, context: Context) -> Iterator[Near]:
+    """Yield the vehicle that "mine", "my otter", "his" or "her own" at ``at`` tells."""
+    words = view.sentence.words
+    before, behind = _words(view, at, at + 1)
+    low = words[at].low
+    owner = {"w": context.writer, "r": context.recipient}.get(_OWNS[low], "")
+    if _OWNS[low] in {"he", "she"}:
+        women = _OWNS[low] == "she"
+        owner = next((one for one in context.named if is_woman(one) is women), "")
+    if not owner or (BESIDE.search(before) and not LOOKED_AT.search(before)):
+        return
+    if low in {"my", "our", "your"} or (low in {"his", "her"} and not _IS_OWNERS.match(behind)):
+        yield from _owned(owner, words[at + 1 :])
+    elif low != "her":
+        yield Near(f"{owner}'s", placed=True)
+
+
+def _possessed(view: View, at: int, trail: Trail) -> Iterator[Near]:
+    """Yield the vehicle of somebody whose name stands before the "'s" at ``at``."""
+    words = view.sentence.words
+    first = at - 1
+    if first and words[first - 1].capital and words[first].capital:
+        first -= 1
+    if not (words[at - 1].capital or words[at - 1].low in given_names()):
+        return
+    name = " ".join(word.text for word in words[first:at])
+    before, _ = _words(view, first, at)
+    behind = _words(view, at, at + 1)[1]
+    if _HOSTS.search(before):
+        if name not in trail.hosts:
+            trail.hosts.insert(0, name)
+        return
+    if BESIDE.search(before) and not LOOKED_AT.search(before):
+        return
+    yield from _owned(name, words[at + 1 :])
+    if _IS_OWNERS.match(behind):
+        yield Near(f"{name}'s", placed=True)
+
+
+def _owned(owner: str, words: Sequence[Word]) -> Iterator[Near]:
+    """Yield the vehicle that the words behind an owner name: "bramble", "old wreck"."""
+    rest = list(words)
+    while rest and rest[0].low in {"old", "own", "poor", "big", "little", "dear"}:
+        rest.pop(0)
+    if not rest:
+        return
+    low = rest[0].low
+    if low in _MACHINES:
+        yield Near(f"{owner}'s", placed=True)
+    elif low in {"mk", "mark"}:
+        build = " ".join(word.text for word in rest[:3] if word.low.isalnum())
+        yield Near(f"{owner}'s {build}", placed=True)
+    elif _is_strange(low) and low not in words_of("woman"):
+        yield Near(f"{owner}'s {rest[0].text}", placed=True)
+
+
+def in_file_name(name: str) -> list[Near]:
+    """Return what a file's name may name: two words, a word with its number, a word."""
+    stem = name.rsplit("/", 1)[-1].rsplit(".", 1)[0]
+    text = re.sub(r"(?<=[a-z])(?=[A-Z])|[_\s-]+", " ", stem)
+    words = re.findall(r"[A-Za-z]+|\d+", text)
+    known = words_of_any("everyday", "file-word") - {"old"}
+    pairs = [
+        f"{one} {two}" for one, two in pairwise(words)
+        if one.isalpha() and one.casefold() not in known
+        and (two.casefold() not in known and (two.isalpha() or len(two) <= 2))  # noqa: PLR2004 - no year
+    ]  # fmt: skip
+    single = [one for one in words if _is_strange(one.casefold())]
+    return [Near(one) for one in dict.fromkeys([*pairs, *single])][:_MOST]
+
+
+def with_family(number: str, trail: Trail) -> list[Near]:
+    """Return "Bramble 4" for "no. 4" behind "the big Bramble"."""
+    found = _NUMBER_ALONE.fullmatch(number)
+    if not found:
+        return []
+    last = [*trail.spoken, *trail.earlier][:_MOST]
+    return [
+        Near(f"{one.text} {found[1]}", placed=True) for one in last
+        if not one.sure and one.text.isalpha()
+    ]  # fmt: skip
