@@ -30,6 +30,7 @@ TABLES: Final[Mapping[str, tuple[str, ...]]] = {
     "aim": ("aim",),
     "note_before": ("presence", "subject"),
     "note_deal": ("availability", "stage", "takes"),
+    "note_dealing": ("kind", "value", "before", "behind"),
     "note_head": ("kind", "availability", "where"),
     "note_heading": ("kind", "presence", "availability"),
     "note_role": ("role",),

@@ -49,7 +49,7 @@ HOLDINGS = {
     "Toby has turned up a starter in his loft, going begging.": [
         "holding, Toby's, starter, availability offered"],
     "Nell has no use for her second radiator and anyone can have it.": [
-        "holding, Nell's, radiator, availability offered, quantity 1"],
+        "holding, Nell's, radiator, availability offered"],
     "Gwen will not be parted from the magneto.": ["holding, Gwen's, magneto, availability kept"],
     "I am left with three headlamps.": ["holding, Wilf's, headlamps, quantity 3"],
     "Rupert has come by a carb.": ["holding, Rupert's, carb"],

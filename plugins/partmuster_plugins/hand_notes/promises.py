@@ -56,6 +56,8 @@ def _promise(
     vehicle = told.name_text(told.found.slots.get("vehicle", "")) or told.near.vehicle
     vehicles = (vehicle,) if vehicle else known.vehicles if known else ()
     one = replace(told.made("promise", giver, item.part, {"stage": stage}), vehicles=vehicles)
+    if told.found.saying.means.get("modal"):
+        one = replace(one, sure=True)
     told.context.promised[head_of(item.part)] = one
     yield one
 

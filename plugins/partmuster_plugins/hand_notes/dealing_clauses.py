@@ -1,0 +1,421 @@
+"""Dealings that no saying reads, by the clause: a verb of dealing, who, and which parts.
+
+Principles, in this order:
+
+1. A verb that is denied, or stands in a question, says nothing.
+2. Who: the last one named in the clause before the verb, not behind a preposition; where nobody
+   stands there, whose words or list it is. What is no person (a part, a vehicle) has nothing.
+3. Somebody by no name ("the blacksmith at Kintarn") has it only by hearsay: a lead; "my brother"
+   has it.
+4. Which parts: those behind the verb to the clause's end, of a list behind a colon to its end; one
+   behind a preposition is none ("a seal for the gearbox").
+5. How far a promise is, the words of a later clause tell only of a part that was promised before.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+from partmuster_trade.sayings import Saying
+
+from .around import around
+from .dealing_frames import Frame, frames_in, known_frames_in
+from .dealings import KINDS, dealings_of
+from .leads import lead
+from .parts import PartMention
+from .patterns import Found
+from .states import StateMention
+from .telling import Telling, head_of, last_name
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from .acts import Act
+    from .context import Context
+    from .statement import Statement
+
+_SOURCE = "common practice, no source"
+_ENDS = frozenset({";", "but", "so", "because", "though", "although", "whereas", "while", "if",
+                   "unless", "since", "when", "until", "till", "|", "?"})  # fmt: skip
+_DENIES = frozenset({"not", "no", "never", "nobody", "neither", "nor", "none", "hardly", "without",
+                     "nothing"})  # fmt: skip
+_BEFORE_NOUN = frozenset({"of", "for", "on", "in", "behind", "about", "under", "with", "from", "at",
+                          "by", "to", "into", "onto", "over", "beside", "inside", "above", "off",
+                          "through", "near", "against", "between", "like", "than", "as",
+                          "without", "beneath"})  # fmt: skip
+#: "A set of valve guides" is the valve guides.
+_MEASURES = frozenset({"pair", "set", "box", "couple", "jar", "tin", "one", "two", "three", "both",
+                       "some", "any", "lot", "bunch", "bag", "crate", "row", "sheet", "length",
+                       "stack", "heap", "pile", "few", "dozen", "plenty", "loads",
+                       "lots"})  # fmt: skip
+_VERBS = frozenset({"is", "are", "was", "were", "has", "have", "had", "will", "would", "can",
+                    "could", "said", "says", "does", "did", "do", "which", "who"})  # fmt: skip
+#: What may stand before a verb where nobody is named.
+_NEUTRAL = frozenset({"and", "also", "still", "now", "then", "so", "but", ",", "-", ":", "or", "~",
+                      "is", "am", "are", "was", "have", "has", "had", "ps", "well", "just", "only",
+                      "again", "would", "will", "could", "all", "both", "been", "very", "be",
+                      "much", "always"})  # fmt: skip
+_BEGINS_NP = frozenset({"my", "our", "his", "her", "their", "your", "the", "a", "an", "old", "big",
+                        "wee", "some", "one", "another", "somebody", "someone", "that"})  # fmt: skip
+#: These have parts that are not loose, or are nobody.
+_NOBODY = frozenset({"hulk", "wreck", "beast", "girl", "lady", "thing", "machine", "hull", "vehicle",
+                     "one", "other", "side", "tank", "list", "note", "label", "it", "she", "they",
+                     "that", "this", "which", "there", "what", "who", "you", "everybody", "frame",
+                     "car", "engine", "chassis", "carcass"}) - {"one"}  # fmt: skip
+_KIN = frozenset({"brother", "sister", "uncle", "aunt", "cousin", "nephew", "niece", "dad",
+                  "father", "mum", "mother", "grandad", "gran", "grandfather", "son", "daughter",
+                  "wife", "husband", "neighbour", "neighbor", "mate", "friend", "lad", "boss",
+                  "landlord", "lodger", "pal", "nan", "grandson", "brother-in-law"})  # fmt: skip
+_FARTHEST = 7
+_LONGEST_NP = 10
+_TO = re.compile(r"^ ?(?:, )?(?:[^\s,;<]+ ){0,3}?(?:(?:to|for) (?P<who><[hnvi]\d+>|you|me|us) "
+                 r"|in (?P<favour><[hn]\d+>) 's favour )")  # fmt: skip
+_ONTO = ("on", "fitted", "bolted", "in place", "back on", "in")
+_FITTED: Final = re.compile(
+    r"<[pk](\d+)> (?:(?:is|are|'s|was|were|has been|have been|has|have|gone|went|goes|now|both|all"
+    r"|back) )*<s(\d+)> "
+)
+
+
+def dealings_in_clauses(
+    act: Act, context: Context, said: Sequence[Statement]
+) -> Iterator[Statement]:
+    """Yield the dealings that the clauses of a sentence tell, besides those ``said`` already."""
+    if "<p" not in act.view.text and "<k" not in act.view.text:
+        return
+    reader = _Reader(act, context, said)
+    yield from reader.frames()
+    yield from reader.known()
+
+
+class _Reader:
+    """Reads the clauses of one sentence."""
+
+    def __init__(self, act: Act, context: Context, said: Sequence[Statement]) -> None:
+        self._act = act
+        self._context = context
+        self._words = act.view.text.split()
+        self._starts = [0] * len(self._words)
+        at = 1
+        for number, word in enumerate(self._words):
+            self._starts[number] = at
+            at += len(word) + 1
+        self._done = {
+            (last_name(one.fields.get("description", "")), one.kind) for one in said
+            if one.kind in {"holding", "want", "promise", "lead"}
+        }  # fmt: skip
+
+    def frames(self) -> Iterator[Statement]:
+        """Yield what verbs of dealing say of the parts behind them."""
+        frames = list(frames_in(self._words))
+        for number, frame in enumerate(frames):
+            following = frames[number + 1].first if number + 1 < len(frames) else len(self._words)
+            if frame.kind == "holding" and frame.before == "somebody":
+                following = len(self._words)
+            parts = [at for at in self._parts(frame, following) if not self._is_done(at)]
+            if not parts or self._is_denied(frame):
+                continue
+            for one in self._of_frame(frame, parts):
+                self._done.add((last_name(one.fields.get("description", "")), one.kind))
+                yield one
+
+    def _of_frame(self, frame: Frame, parts: list[int]) -> Iterator[Statement]:
+        who, stranger = self._who(frame)
+        if who is None:
+            return
+        if stranger or frame.before == "somebody":
+            yield from self._of_somebody(frame, parts, who, stranger=stranger)
+            return
+        target = self._target(parts[-1] + 1)
+        kind, value = frame.kind, frame.value
+        if frame.behind == "part to" and not target:
+            return
+        if kind == "holding" and target and self._words[frame.first][:2] == "<o":
+            kind, value = "promise", "offered"
+        slots = {"giver" if kind == "promise" else "person": who}
+        if kind == "promise":
+            slots["taker"] = target or self._taker(frame)
+            if target.startswith("<v"):
+                slots["vehicle"] = target
+        means = {"stage": value} if kind == "promise" else {}
+        if kind == "holding":
+            means = {"availability": value or self._offer(frame)}
+        made = self._made(kind, means, frame, parts, slots)
+        wish = value == "wish" or kind == "promise"
+        yield from (replace(one, sure=True) if wish and self._only_modal() else one for one in made)
+
+    def _offer(self, frame: Frame) -> str:
+        mark = self._words[frame.first]
+        mention = self._act.view.mention(mark) if mark[:2] == "<o" else None
+        return getattr(mention, "availability", "")
+
+    def _only_modal(self) -> bool:
+        """Tell whether only "may" and "would" made the sentence doubtful."""
+        low = {word.low for word in self._act.view.sentence.words}
+        return not low & {"think", "reckon", "perhaps", "maybe", "probably", "possibly", "believe",
+                          "guess", "suppose", "seems", "apparently", "?"}  # fmt: skip
+
+    def _made(self, kind: str, means: dict[str, str], frame: Frame, parts: list[int],
+              slots: dict[str, str]) -> list[Statement]:  # fmt: skip
+        """Return the statements of a verb's clause, made as those of a saying are."""
+        things = "".join(self._thing(at) for at in parts)
+        filled = {name: f"{mark} " for name, mark in slots.items() if mark}
+        starts = {name: self._starts[frame.first] for name in filled}
+        first = self._starts[min(frame.first, parts[0])]
+        last = max(frame.last, parts[-1] + 1)
+        end = self._starts[last - 1] + len(self._words[last - 1]) + 1
+        found = Found(
+            Saying(f"{kind} by its verb", "{things} by the clause", kind, means, _SOURCE),  # type: ignore[arg-type]
+            first, end, {"things": things, **filled},
+            {"things": self._starts[parts[0]], **starts},
+        )  # fmt: skip
+        return dealings_of(found, self._act, self._context)
+
+    def _thing(self, at: int) -> str:
+        """Return a part's mark with the owner, build or "spare" before it."""
+        first = at
+        while first and (self._words[first - 1][:2] in {"<n", "<b", "<v"}
+                         or self._words[first - 1] == "spare"):  # fmt: skip
+            first -= 1
+        if (
+            first > 1
+            and self._words[first - 1] == "'s"
+            and self._words[first - 2][:2] in {"<h", "<n"}
+        ):
+            first -= 2
+        return " ".join(self._words[first : at + 1]) + " "
+
+    # who
+
+    def _clause_start(self, at: int) -> int:
+        start = at
+        while start and self._words[start - 1] not in _ENDS:
+            if self._words[start - 1] == "and" and self._words[start][:2] in {"<h", "<n", "<i"}:
+                break
+            start -= 1
+        return start
+
+    def _who(self, frame: Frame) -> tuple[str | None, bool]:
+        """Return who stands before a verb: a mark, or words of a stranger; None: no person."""
+        start = self._clause_start(frame.first)
+        before = self._words[start : frame.first]
+        if frame.before == "start":
+            plain = not before or before[-1] in {":", "-", "~", "|"}
+            return ("", False) if plain else (None, False)
+        for at in range(frame.first - 1, start - 1, -1):
+            word = self._words[at]
+            if word[:2] not in {"<h", "<n", "<i"}:
+                continue
+            behind = self._words[at + 1 : at + 2]
+            governed = at > 0 and self._words[at - 1] in _BEFORE_NOUN
+            if behind != ["'s"] and not governed:
+                if frame.before == "somebody" and self._np(start, frame.first):
+                    return self._np(start, frame.first), True
+                return word, False
+        inside = [word for word in self._words[frame.first : frame.last]
+                  if word[:2] in {"<h", "<n", "<i"}]  # fmt: skip
+        if frame.before == "part":
+            return (inside[-1] if inside else ""), False
+        if inside and frame.kind == "want" and frame.behind == "list":
+            return inside[-1], False
+        if all(word in _NEUTRAL for word in before):
+            return "", False
+        np = self._np(start, frame.first)
+        return (np, True) if np else (None, False)
+
+    def _np(self, start: int, end: int) -> str:
+        """Return the words of somebody who goes by no name, or nothing."""
+        while start < end and self._words[start] in _NEUTRAL | {"that"}:
+            start += 1
+        while end > start and self._words[end - 1] in _NEUTRAL | {"who", "which"}:
+            end -= 1
+        words = self._words[start:end]
+        if not words or len(words) > _LONGEST_NP or words[0] not in _BEGINS_NP:
+            return ""
+        if set(words) & (_NOBODY | _VERBS | _DENIES) or any(
+            word[:2] in {"<p", "<k", "<v", "<s", "<a", "<o", "<w", "<i"} for word in words
+        ):
+            return ""
+        return self._act.view.words_of(self._starts[start], self._starts[end - 1] + 1).strip(" ,.")
+
+    def _taker(self, frame: Frame) -> str:
+        inside = [word for word in self._words[frame.first : frame.last]
+                  if word[:2] in {"<h", "<n", "<i"} or word == "you"]  # fmt: skip
+        return inside[-1] if inside and inside[-1] != "you" else ""
+
+    def _target(self, at: int) -> str:
+        """Return to whom it goes that is named up to the word ``at``."""
+        rest = " ".join(self._words[at : at + 9]) + " "
+        found = _TO.match(rest)
+        if not found:
+            return ""
+        return found["who"] or found["favour"]
+
+    # which parts
+
+    def _parts(self, frame: Frame, following: int) -> list[int]:
+        inside = [
+            at for at in range(frame.first, frame.last) if self._words[at][:2] in {"<p", "<k"}
+        ]
+        if inside:
+            return inside
+        if frame.before == "part":
+            return self._parts_before(frame)
+        found: list[int] = []
+        at = frame.last
+        listed = at < len(self._words) and self._words[at] in {":", "-"}
+        if frame.behind == "list" and not listed:
+            return []
+        while at < following:
+            word = self._words[at]
+            if word in _ENDS - {";"} or (word == ";" and not listed):
+                break
+            if word in _VERBS or word[:2] in {"<a", "<r", "<g", "<x"}:
+                if word in _VERBS and found and found[-1] >= at - 2 and len(found) > 1:
+                    found.pop()
+                break
+            if not found and at - frame.last > _FARTHEST:
+                break
+            if word[:2] in {"<h", "<i"} and found and self._words[at - 1] in {",", "and"}:
+                break
+            if word[:2] == "<p" and self._is_object(at, frame.last):
+                found.append(at)
+            at += 1
+        return found
+
+    def _parts_before(self, frame: Frame) -> list[int]:
+        at = frame.first - 1
+        while at >= 0 and self._words[at] in {",", "that", "which"}:
+            at -= 1
+        found: list[int] = []
+        while at >= 0 and (self._words[at][:2] == "<p" or self._words[at] in {"and", ",", "a"}):
+            if self._words[at][:2] == "<p":
+                found.insert(0, at)
+            at -= 1
+        return found
+
+    def _is_object(self, at: int, verb: int) -> bool:
+        """Tell whether a part is what the verb takes, and not what another word governs."""
+        before = at - 1
+        while before >= 0 and (self._words[before][:2] in {"<n", "<b", "<v"} or self._words[before]
+                               in {"the", "a", "an", "spare", "'s", "any", "some"}):  # fmt: skip
+            before -= 1
+        if before < verb or self._words[before] not in _BEFORE_NOUN:
+            return True
+        if self._words[before] == "of":
+            return before > 0 and self._words[before - 1] in _MEASURES
+        if self._words[before] == "for":  # "obliged for a horn and for a tow hook"
+            return before > 0 and self._words[before - 1] in {"and", ",", "or"}
+        return False
+
+    def _is_denied(self, frame: Frame) -> bool:
+        start = max(self._clause_start(frame.first), frame.first - 4)
+        return bool(set(self._words[start : frame.first]) & _DENIES)
+
+    def _is_done(self, at: int) -> bool:
+        """Tell whether it is said already who has, wants or is to have a part."""
+        name = self._names(at)
+        return any((name, kind) in self._done for kind in KINDS)
+
+    def _names(self, at: int) -> str:
+        """Return the last word of a part's name."""
+        mention = self._act.view.mention(self._words[at])
+        return head_of(mention) if isinstance(mention, PartMention) else ""
+
+    # somebody by no name
+
+    def _of_somebody(
+        self, frame: Frame, parts: list[int], who: str, *, stranger: bool
+    ) -> Iterator[Statement]:
+        act, context = self._act, self._context
+        named = [at for at in parts if self._words[at][:2] == "<p"]  # fmt: skip
+        if not named or (not who and frame.kind != "lead"):
+            return
+        first = self._starts[max(self._clause_start(frame.first), 0)]
+        end = self._starts[parts[-1]] + len(self._words[parts[-1]]) + 1
+        found = Found(
+            Saying("lead by its verb", "{things} by the clause", "lead", {}, _SOURCE),
+            first, end, {"things": "".join(self._thing(at) for at in named)},
+            {"things": self._starts[named[0]]},
+        )  # fmt: skip
+        near = around(act.view, end, context)
+        told = Telling(found, act, context, near)
+        sure = act.sure(found.start, found.end)
+        if frame.kind == "lead":
+            yield from self._heard(frame, told, who, stranger=stranger)
+            return
+        if frame.kind not in {"holding", "want"} or not stranger:
+            return
+        own = who.split()[0].lower() in {"my", "our"} and bool(
+            set(who.lower().split()) & _KIN
+        )  # fmt: skip
+        if frame.kind == "holding" and (told.hearsay() or not sure) and not own:
+            for item in told.items("things"):
+                yield replace(lead(told, item, who), sure=sure)
+        elif own or (frame.kind == "want" and set(who.lower().split()) & _KIN) or near.price:
+            for item in told.items("things"):
+                deal = next((one.availability for one in near.avail), "")
+                deal = deal or ("offered" if near.price else "")
+                fields = {"availability": deal, "place": near.place, "build": item.build}
+                yield told.made(frame.kind, who, item.part,
+                                fields if frame.kind == "holding" else {})  # fmt: skip
+
+    def _heard(
+        self, frame: Frame, told: Telling, who: str, *, stranger: bool
+    ) -> Iterator[Statement]:
+        """Yield what somebody hides, or only knows of or saw somewhere."""
+        by = who if stranger else told.name_text(who)
+        sure = told.act.sure(told.found.start, told.found.end)
+        if not by or by == told.context.writer:
+            return
+        for item in told.items("things"):
+            if frame.value == "tells":
+                if told.place() or "of" in self._words[frame.first : frame.last]:
+                    yield replace(lead(told, item, ""), sure=sure, said_by=told.said_by() or by)
+            elif stranger:
+                yield replace(lead(told, item, by), sure=sure)
+
+    # how far a known promise is
+
+    def known(self) -> Iterator[Statement]:
+        """Yield how far promises are of which the note told before."""
+        context = self._context
+        heads = {at: name for at, word in enumerate(self._words) if word[:2] == "<p"
+                 and (name := self._names(at)) in context.promised
+                 and (name, "promise") not in self._done}  # fmt: skip
+        if not heads:
+            return
+        told: set[str] = set()
+        for at, frame in self._stages(heads):
+            if heads[at] in told or self._is_denied(frame):
+                continue
+            made = self._made("promise", {"stage": frame.value}, frame, [at], {})
+            told |= {heads[at]} if made else set()
+            yield from made
+
+    def _stages(self, heads: dict[int, str]) -> list[tuple[int, Frame]]:
+        """Return the phrases of stages with the promised part that each is said of, in order."""
+        found: list[tuple[int, Frame]] = []
+        for frame in known_frames_in(self._words):
+            inside = [at for at in heads if frame.first <= at < frame.last]
+            start = self._clause_start(frame.first)
+            same = [at for at in heads if start <= at < self._clause_end(frame.last)]
+            near = inside or same or (list(heads) if len(heads) == 1 else [])
+            if near:
+                found.append((min(near, key=lambda at: abs(at - frame.first)), frame))
+        for match in _FITTED.finditer(self._act.view.text):
+            at = self._starts.index(match.start())
+            state = self._act.view.mentions[int(match[2])]
+            on = isinstance(state, StateMention) and state.presence == "fitted" and (
+                state.text.startswith(_ONTO) and not state.service)  # fmt: skip
+            whose = at if at in heads else next(iter(heads)) if len(heads) == 1 else None
+            if on and whose is not None:
+                found.append((whose, Frame(at, at + 2, "promise", "fitted", "known", "part")))
+        return sorted(found, key=lambda one: one[1].first)
+
+    def _clause_end(self, at: int) -> int:
+        while at < len(self._words) and self._words[at] not in _ENDS:
+            at += 1
+        return at
