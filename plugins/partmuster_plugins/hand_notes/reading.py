@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from .acts import act_of, is_plan
 from .by_clause import found_by_clause
+from .dealing_clauses import dealings_in_clauses
 from .dealings import KINDS, dealings_of
 from .fits import ask_of_fit, fits_in
 from .follow import agreed, carry_on, led
@@ -48,11 +49,13 @@ def read_sentence(
     if not act.silent:
         read = known.find(act.view.text, lambda found: _taken(found, act, context, said))
         read += [
-            found for found in listed_behind_head(act.view, read)
+            found
+            for found in listed_behind_head(act.view, read)
             if _taken(found, act, context, said)
-        ]  # fmt: skip
+        ]
         for found in found_by_clause(act.view, read) if context.vehicles else ():
             _taken(found, act, context, said)
+        said += dealings_in_clauses(act, context, said)
         said += [*fits_in(act, context), *features_in(act, context), *history_in(act, context)]
     else:
         ask_of_fit(act, context)
