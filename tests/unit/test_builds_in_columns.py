@@ -56,3 +56,32 @@ def test_words_under_builds_that_are_no_quantities_are_not_passed_over(small):
     everywhere = small.rows("SELECT description FROM said_requirement WHERE all_builds")
     waiting = small.rows("SELECT outcome FROM raw_line WHERE outcome IN ('decision', 'mending')")
     assert ("Horn",) not in everywhere or waiting
+
+
+@pytest.mark.parametrize(
+    ("on_it", "not_on_it"),
+    [("yes", "no"), ("Y", "N"), ("used", "not used"), ("fitted", "not fitted"), ("X", "n/a")],
+)
+def test_words_for_on_it_and_not_on_it_are_ticks(on_it, not_on_it):
+    rows = [f"{on_it} | {not_on_it}", f" | {on_it}", f"{on_it} | {on_it}", f"{not_on_it} | "]
+    found = [build for _, build, _ in lines_of("Early | Late", rows)]
+    assert found == ["Early", "Late", "Early, Late", "none of Early, Late"]
+
+
+def test_serials_under_builds_are_what_the_part_is_for():
+    found = lines_of("Early | Late", ["to SN 1250 | ", " | SN 1251 on", "all | all", " | "])
+    assert [build for _, build, _ in found] == ["to SN 1250", "SN 1251 on", "Early, Late", None]
+
+
+@pytest.mark.parametrize("cell", ["with bracket", "OT 21", "see note 3"])
+def test_other_words_under_builds_make_no_part_of_all_builds(small, cell):
+    small.write(
+        "otter parts list.csv",
+        f"Otter parts list\nPart No,Description,Qty,Early,Late\nOT 1,Horn,1,,{cell}\n"
+        "OT 2,Fan,1,yes,\nOT 3,Idler,2,yes,yes\n",
+    )
+    small.load()
+    everywhere = small.rows("SELECT description FROM said_requirement WHERE all_builds")
+    assert everywhere == []
+    kept = small.rows("SELECT words FROM raw_line WHERE outcome IN ('decision', 'mending')")
+    assert [cell in words for (words,) in kept] == [True]

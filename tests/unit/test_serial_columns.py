@@ -94,3 +94,28 @@ def test_a_vehicle_has_what_is_listed_for_its_serial(small):
 def test_places_from_and_to_are_no_serials():
     found = effects_of("From", ["Stores", "Yard", "Stores"])
     assert found == [None, None, None]
+
+
+CODED = "UOC | Serial from | Serial to"
+CODED_ROWS = ["A | 1 | 1250", "B | 1251 | ", " | | ", "A | | ", "A, B | 1251 | "]
+
+
+def test_codes_of_a_key_stand_beside_the_serials_of_their_row():
+    found = effects_of(CODED, CODED_ROWS, "Key: A = Mk 1, B = Mk 2 late\n")
+    assert found == ["Mk 1, SN 1 to 1250", "Mk 2 late, SN 1251 on", None, "Mk 1"]
+
+
+def test_several_codes_have_the_same_serials():
+    found = effects_of(CODED, CODED_ROWS[-1:], "Key: A = Mk 1, B = Mk 2 late\n")
+    assert found == ["Mk 1; Mk 2 late, SN 1251 on"]
+
+
+def test_a_code_without_a_key_is_asked_about_beside_serials_too():
+    from partmuster.stages.layout import lay_out
+
+    text = (
+        f"Otter parts list\nPart No | Description | Qty | {CODED}\nOT 1 | HORN | 1 | A | 1 | 99\n"
+    )
+    out = lay_out([grid_of(text, None, None)], name="otter parts list.csv")
+    assert out.lines.select("effectivity", "remark").rows() == [("SN 1 to 99", "usable-on code A")]
+    assert [question.subject for question in out.questions] == ["|code A"]
