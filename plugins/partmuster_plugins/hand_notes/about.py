@@ -62,7 +62,11 @@ def with_ways_back(
     placed += [one.text for name in first for one in with_family(name, trail)]
     near = tuple(one for one in dict.fromkeys(placed) if one not in first)
     sure = len(first) == 1 and looks_sure(first[0], context)
-    walk, stops = ((), False) if sure else trail.walk([*_named(rest, context), *here], back=back)
+    walk, stops = (
+        ((), False)
+        if sure
+        else trail.walk([*_named(rest, context), *here], back=back, but=frozenset(first))
+    )
     hosts, whose = families_of([*first, *near], trail, context.writer)
     passed = {*first, *near}
     last = walk[-1:] if stops and walk[-1] not in passed else ()

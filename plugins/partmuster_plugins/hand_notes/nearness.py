@@ -102,10 +102,13 @@ class Trail:
         texts = {one.text for one in said}
         self.spoken = [*said, *(one for one in self.spoken if one.text not in texts)][:_MOST]
 
-    def walk(self, nearest: Iterable[Near], *, back: bool) -> tuple[tuple[str, ...], bool]:
+    def walk(
+        self, nearest: Iterable[Near], *, back: bool, but: frozenset[str]
+    ) -> tuple[tuple[str, ...], bool]:
         """Return names from the nearest on, as far as one that is surely a vehicle's.
 
-        ``back``: whether the words point back to what was spoken of last ("she").
+        ``back``: whether the words point back to what was spoken of last ("she"). ``but``: names
+        that are left out.
         """
         behind = [self.headings, self.title]
         layers = [self.spoken, *behind] if back else [*behind, self.spoken]
@@ -114,6 +117,8 @@ class Trail:
             for one in layer:
                 if len(found) == _MOST:
                     return tuple(found), False
+                if one.text in but:
+                    continue
                 found.setdefault(one.text, one.sure)
                 if one.sure:
                     return tuple(found), True

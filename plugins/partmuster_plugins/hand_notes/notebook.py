@@ -309,7 +309,7 @@ class Notebook:
         if topic is None and not quiet:
             topic = alone_of(here, sentence)
         if topic:
-            self._turn(topic)
+            self._turn(topic, opens=sentence.first)
         self._days.sentence(sentence.text, context)
         made = self._listed(view, quiet=quiet) or list(
             read_sentence(sentence, context, self._known, view)
@@ -337,7 +337,7 @@ class Notebook:
         names = any(isinstance(one, PartMention) and not one.pronoun for one in view.mentions)
         return Read(sentence.text, tuple(made), names and not quiet)
 
-    def _turn(self, topic: Topic) -> None:
+    def _turn(self, topic: Topic, *, opens: bool) -> None:
         """Go on with the vehicle that a sentence is about, or turns to."""
         context, trail = self.context, self._trail
         carried = not self._section and not self._in_items and self._one_vehicle
@@ -345,7 +345,7 @@ class Notebook:
             self._section = topic.vehicles
         if topic.turn:
             near = [Near(one, looks_sure(one, context)) for one in topic.vehicles]
-            if topic.else_of or self._speakers:  # it may be no name, or no more than a word
+            if (topic.else_of and not opens) or self._speakers:  # it may be no name
                 trail.headings = [*near, *trail.headings]
             else:
                 trail.heading(near)

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 #: Words before a vehicle that is only named: what came from it, goes to it, or is like it.
 BESIDE = re.compile(
     r" (?:off|from|ex|for|to|onto|into|like|than|unlike|as|which|where|with|out of|instead of|"
-    r"same as|both|between|either|any|every|other|another|a|an|some|all) "
+    r"same as|compare|compared to|versus|vs|cf|against|both|between|either|any|every|other|"
+    r"another|a|an|some|all) "
     r"(?:the |of |on |both |his |her |my |our |your |their )?$"
 )
 #: Words before it by which it is what is being looked at.
