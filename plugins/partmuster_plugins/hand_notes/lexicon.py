@@ -68,24 +68,22 @@ class Lexicon:
 
         Of a word with a stroke ("w/pump") it is what stands behind it, with the stroke.
         """
-        if word in self.tokens:
-            return word
-        if word[1:2] == "/":
-            tail = singular(word[2:])
-            return f"/{self.known(tail)}" if len(tail) > 1 and self.known(tail) else None
-        if not word.isalpha():
-            return None
-        return _drawn_together(word) or (_slip(word) if len(word) >= _SHORTEST_SLIP else None)
+        return word if word in self.tokens else _known(word)
 
     def cut_short(self, word: str) -> str | None:
         """Return a word of the trade that begins as a word with a point behind it does: "amm."."""
-        if len(word) < _SHORTEST or word in _EVERYDAY or word in _NO_SLIPS:
-            return None
-        return next((one for one in _long_tokens().get(word[0], ()) if one.startswith(word)), None)
+        return _cut_short(word)
 
     def is_head(self, word: str) -> bool:
         """Tell whether a known word can be the last of a part's name."""
         return word in self.heads or word[:1] == "/"
+
+
+@functools.lru_cache(maxsize=20_000)
+def _cut_short(word: str) -> str | None:
+    if len(word) < _SHORTEST or word in _EVERYDAY or word in _NO_SLIPS:
+        return None
+    return next((one for one in _long_tokens().get(word[0], ()) if one.startswith(word)), None)
 
 
 @functools.cache
@@ -123,6 +121,16 @@ def lexicon() -> Lexicon:
 
 
 @functools.lru_cache(maxsize=50_000)
+def _known(word: str) -> str | None:
+    if word[1:2] == "/":
+        tail = singular(word[2:])
+        known = lexicon().known(tail) if len(tail) > 1 else None
+        return f"/{known}" if known else None
+    if not word.isalpha():
+        return None
+    return _drawn_together(word) or (_slip(word) if len(word) >= _SHORTEST_SLIP else None)
+
+
 def _slip(word: str) -> str | None:
     """Return the word of the trade that a misspelt word stands for, if it is plainly one."""
     if word in _NO_SLIPS:

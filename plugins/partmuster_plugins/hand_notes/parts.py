@@ -12,7 +12,7 @@ from partmuster_trade.words import load_words
 from .amounts import NUMBERS, amount_before
 from .expressions import expression
 from .lexicon import WEAK, lexicon, singular
-from .places import joined, place_at, place_before
+from .places import joined, may_begin_place, place_at, place_before
 from .roles import words_of
 
 if TYPE_CHECKING:
@@ -95,11 +95,16 @@ def find_parts(words: Sequence[Word], taken: Sequence[bool] = ()) -> list[PartMe
 
     ``taken``: words that are something else.
     """
-    low = tuple("^" if at < len(taken) and taken[at] else word.low for at, word in enumerate(words))
-    plain = tuple("^" if low[at] == "^" else _plain(words, at) for at in range(len(words)))
+    low = tuple([word.low for word in words])
+    if True in taken:
+        low = tuple(["^" if took else word for word, took in zip(low, taken, strict=True)])
+    plain = tuple([_settled(word) or _plain(words, at) for at, word in enumerate(low)])
     found: list[PartMention] = []
     at = 0
     while at < len(low):
+        if not (_begins_name(plain[at]) or may_begin_place(low[at]) or low[at] in _SMALL):
+            at += 1
+            continue
         place = place_at(low, at)
         if place and not lexicon().name_at(plain, at):
             at += place[0]
@@ -165,14 +170,25 @@ def spread(part: PartMention) -> list[PartMention]:
     ]
 
 
+@lru_cache(maxsize=50_000)
+def _settled(low: str) -> str:
+    """Return a word as the lexicon has it, where that does not hang on the words around it."""
+    plain = singular(low)
+    if low in _given_names():
+        return f"^{plain}"
+    return plain if low == "^" or plain in lexicon().tokens else ""
+
+
+@lru_cache(maxsize=50_000)
+def _begins_name(plain: str) -> bool:
+    """Tell whether a part's name may begin with a word as the lexicon has it."""
+    return plain[:1].isalpha() and lexicon().known(plain) is not None
+
+
 def _plain(words: Sequence[Word], at: int) -> str:
     """Return a word as the lexicon has it; a capital within a sentence is no slip of the pen."""
     word = words[at]
     plain = singular(word.low)
-    if word.low in _given_names():
-        return f"^{plain}"
-    if plain in lexicon().tokens:
-        return plain
     if at and word.capital and not word.text.isupper():
         return f"^{plain}"
     if at + 2 < len(words) and words[at + 1].text == "." and plain.isalpha():

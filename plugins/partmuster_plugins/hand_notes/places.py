@@ -68,24 +68,35 @@ def _words(text: str) -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=1)
-def _by_first() -> dict[str, list[tuple[str, ...]]]:
-    groups: dict[str, list[tuple[str, ...]]] = {}
+def _by_first() -> dict[str, list[tuple[tuple[str, ...], tuple[int, str, str]]]]:
+    groups: dict[str, list[tuple[tuple[str, ...], tuple[int, str, str]]]] = {}
     for words in sorted(_places(), key=len, reverse=True):
-        groups.setdefault(words[0], []).append(words)
+        groups.setdefault(words[0], []).append((words, (len(words), *_places()[words])))
     return groups
+
+
+@lru_cache(maxsize=1)
+def _last_words() -> frozenset[str]:
+    return frozenset(words[-1] for words in _places())
+
+
+def may_begin_place(word: str) -> bool:
+    """Tell whether words of place may begin with a word."""
+    return word in _by_first()
 
 
 def place_at(low: Sequence[str], at: int) -> tuple[int, str, str] | None:
     """Return length, side and position of the words of place at ``at``, or None."""
-    for words in _by_first().get(low[at], ()) if at < len(low) else ():
+    for words, place in _by_first().get(low[at], ()) if at < len(low) else ():
         if tuple(low[at : at + len(words)]) == words:
-            side, position = _places()[words]
-            return len(words), side, position
+            return place
     return None
 
 
 def place_before(low: Sequence[str], at: int, after: int) -> tuple[int, str, str] | None:
     """Return length, side and position of the words of place that end before ``at``."""
+    if at <= after or low[at - 1] not in _last_words():
+        return None
     for length in (5, 4, 3, 2, 1):
         if at - length >= after:
             place = place_at(low, at - length)

@@ -6,8 +6,10 @@ the sayings need one spelling only. Every word keeps its place in the sentence a
 
 from __future__ import annotations
 
+import functools
 import re
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from .contractions import opened
 from .expressions import expression
@@ -22,6 +24,8 @@ _ODD = str.maketrans({
 _SHORT = sorted(words_of("short"))
 _SHORT_END = expression(rf"(?:^|[\s(])(?:{'|'.join(map(re.escape, _SHORT))}|[A-Z])\.$",
                         re.IGNORECASE)  # fmt: skip
+_BLANKS = expression(r" {2,}")
+_ENDS = expression(r"[.!?]+[\"')\]]*(?=\s|$)")
 _INITIALS = expression(r"(?:^|[\s(])(?:[A-Z]\.)+$")
 
 _WORD = expression(
@@ -34,22 +38,20 @@ _WORD = expression(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
-    """One word or sign: as written, folded, and where it stands in the opened sentence."""
+class Word(NamedTuple):
+    """One word or sign: as written, folded, where it stands in the opened sentence.
+
+    ``capital``: whether it begins with a capital letter.
+    """
 
     text: str
     low: str
     start: int
     end: int
-
-    @property
-    def capital(self) -> bool:
-        """Whether it begins with a capital letter."""
-        return self.text[:1].isupper()
+    capital: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sentence:
     """A sentence as it stands in the note, and its words with contractions opened."""
 
@@ -57,7 +59,17 @@ class Sentence:
     words: tuple[Word, ...]
     first: bool = False  # of its paragraph
 
-    @property
+    @functools.cached_property
+    def lows(self) -> tuple[str, ...]:
+        """Its words, folded."""
+        return tuple([word.low for word in self.words])
+
+    @functools.cached_property
+    def low(self) -> str:
+        """Its words, folded, with a blank between."""
+        return " ".join(self.lows)
+
+    @functools.cached_property
     def asks(self) -> bool:
         """Whether it ends with a question mark."""
         return self.text.rstrip(" \"')").endswith("?")
@@ -65,8 +77,10 @@ class Sentence:
 
 def tidy(text: str) -> str:
     """Return text with quotes, dashes and blanks written one way."""
-    text = re.sub(r"\s*\.{4,}\s*", " - ", text.translate(_ODD))  # leaders before a price
-    return re.sub(r" {2,}", " ", text).strip()
+    text = text.translate(_ODD)
+    if "...." in text:
+        text = re.sub(r"\s*\.{4,}\s*", " - ", text)  # leaders before a price
+    return (_BLANKS.sub(" ", text) if "  " in text else text).strip()
 
 
 def split_sentences(text: str) -> list[str]:
@@ -75,7 +89,7 @@ def split_sentences(text: str) -> list[str]:
     found: list[str] = []
     start = 0
     small = text[:1].islower() and not re.search(r"[.!?] +[A-Z]", text)  # no capitals at all
-    for end in re.finditer(r"[.!?]+[\"')\]]*(?=\s|$)", text):
+    for end in _ENDS.finditer(text):
         piece = text[start : end.end()]
         after = text[end.end() :].lstrip()
         if end[0].startswith(".") and len(end[0].rstrip("\"')]")) == 1:
@@ -106,15 +120,18 @@ def sentence_of(text: str, *, first: bool = False) -> Sentence:
     """Return a sentence with its words."""
     open_text = opened(tidy(text))
     words = tuple(
-        Word(found[0], _folded(found[0]), found.start(), found.end())
+        Word(word, _folded(word), *found.span(), word[0].isupper())
         for found in _WORD.finditer(open_text)
+        for word in (found[0],)
     )
     return Sentence(text, words, first)
 
 
+@functools.lru_cache(maxsize=50_000)
 def _folded(word: str) -> str:
     low = word.casefold()
-    if re.fullmatch(r"(?:[a-z]\.){2,}", low):  # o.s. -> o/s, as the trade's tables have it
+    # o.s. -> o/s, as the trade's tables have it
+    if low[1:2] == "." and re.fullmatch(r"(?:[a-z]\.){2,}", low):
         letters = low.replace(".", "")
         return "/".join(letters) if letters in {"ns", "os", "lh", "rh", "us"} else letters
     return low

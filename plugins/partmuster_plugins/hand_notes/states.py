@@ -32,6 +32,8 @@ _SHORT = words_of("short")
 _LONGEST_SHORT = 5
 _ASKS = frozenset({"?", "??"})
 _DROPPED = FILLERS | frozenset('"*_')
+#: Slots that may be any words.
+_OPEN = ("{whose}", "{few}")
 _TOKEN = expression(r"\{[\w-]+\}|[()\[\]|]|[^\s()\[\]|{}]+")
 
 
@@ -50,21 +52,30 @@ class StateMention:
 
 @dataclass(frozen=True, slots=True)
 class _Entry:
+    """A phrase.
+
+    ``words``: it is no more than these. ``then``: its second word is one of these. ``needs``: all
+    of these are in it.
+    """
+
     expression: re.Pattern[str]
     says: Mapping[str, str]
+    words: str
+    then: frozenset[str] | None
+    needs: frozenset[str]
 
 
 def find_states(words: Sequence[Word], taken: Sequence[bool]) -> list[StateMention]:
     """Return the words of state in a sentence, the longest first, without overlap."""
+    begin_one = _begin_one()
+    if begin_one.isdisjoint([word.low for word in words]):
+        return []
     kept = [
         at
         for at, word in enumerate(words)
         if word.low not in _DROPPED and not (word.text == "." and at and is_short(words[at - 1]))
     ]
     low = [words[at].low for at in kept]
-    table = _table()
-    if not any(word in table or word in _NOT for word in low):
-        return []
     text = f"{' '.join(low)} "
     begins = [0]
     for word in low:
@@ -72,6 +83,9 @@ def find_states(words: Sequence[Word], taken: Sequence[bool]) -> list[StateMenti
     found: list[StateMention] = []
     at = 0
     while at < len(low):
+        if low[at] not in begin_one:
+            at += 1
+            continue
         end, says = _state_at(text, begins, low, at)
         if low[at] in _ASKS and words[kept[at]].start == words[kept[at] - 1].end:
             says = None  # "grilles?" asks, "prop shaft ?" tells
@@ -123,12 +137,20 @@ def _denied(says: Mapping[str, str]) -> dict[str, str] | None:
 def _longest(
     text: str, begins: Sequence[int], low: Sequence[str], at: int
 ) -> tuple[int, Mapping[str, str] | None]:
-    best, says = begins[at], None
+    begin = begins[at]
+    best, says = begin, None
+    follows = low[at + 1] if at + 1 < len(low) else ""
+    every = frozenset(low)
     for entry in _table().get(low[at], ()):
-        match = entry.expression.match(text, begins[at])
-        if match and match.end() > best:
-            best, says = match.end(), entry.says
-    return (begins.index(best) if says else at), says
+        if entry.words:
+            end = begin + len(entry.words)
+            if end > best and text.startswith(entry.words, begin):
+                best, says = end, entry.says
+        elif (entry.then is None or follows in entry.then) and entry.needs <= every:
+            match = entry.expression.match(text, begin)
+            if match and match.end() > best:
+                best, says = match.end(), entry.says
+    return (begins.index(best, at) if says else at), says
 
 
 @functools.cache
@@ -141,10 +163,39 @@ def _table() -> dict[str, list[_Entry]]:
         if at != len(tokens) or not first:
             raise ValueError(f"words of state '{row.words}': a bracket is not opened, or they "
                              "begin with words that may be left out")  # fmt: skip
-        entry = _Entry(expression(worded), row.meanings)
+        alone = all(re.fullmatch(r"[^\W\d_][\w'/-]*", token) for token in tokens)
+        entry = _Entry(
+            expression(worded), row.meanings, f"{' '.join(tokens)} " if alone else "",
+            _second(tokens), _needed(tokens),
+        )  # fmt: skip
         for word in first:
             found.setdefault(word, []).append(entry)
     return found
+
+
+@functools.cache
+def _begin_one() -> frozenset[str]:
+    """Return the words with which words of state can begin."""
+    return _NOT | _table().keys()
+
+
+def _second(tokens: list[str]) -> frozenset[str] | None:
+    """Return the words that can stand second in a phrase whose first word is plain, if known."""
+    if len(tokens) == 1 or not tokens[0].isalpha() or not {"$", *_OPEN}.isdisjoint(tokens):
+        return None
+    _, words, _, empty = _sequence(tokens[1:], 0)
+    return None if empty else words
+
+
+def _needed(tokens: Sequence[str]) -> frozenset[str]:
+    """Return the words that a phrase never is without."""
+    needed: set[str] = set()
+    depth = 0
+    for token in tokens:
+        depth += (token in {"(", "["}) - (token in {")", "]"})
+        if not depth and token[0] not in "$)]{":
+            needed.add(token)
+    return frozenset(needed)
 
 
 def _sequence(tokens: list[str], at: int) -> tuple[str, frozenset[str], int, bool]:
