@@ -8,7 +8,7 @@ one, of which the club alone can tell whether they do: small letters ("nettle ne
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -206,7 +206,7 @@ def _small(view: View) -> Iterator[Near]:
     """Yield one or two words in small letters, or all in capitals, that may be a name."""
     words: Sequence[Word] = view.sentence.words
     if view.sentence.text.isupper():
-        words = [replace(word, text=word.low) for word in words]
+        words = [word._replace(text=word.low, capital=False) for word in words]
     taken = [False] * len(words)
     for one in view.mentions:
         if isinstance(one, NameMention) and one.end:
