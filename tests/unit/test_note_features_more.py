@@ -49,15 +49,14 @@ SEEN = " / not seen"
         # paint and wear
         "There's the outline of a horse under the paint on the left door",
         "An old number is ghosting through on the off side door",
-        "Under the green there is sand, and under the sand there is grey",
+        "Under the green there is sand and then grey",
         "Door sill bears file marks along its whole length",
     ],
 )
 def test_tells_a_feature_in_a_clause(tmp_path, text):
-    told = text.replace("there's", "there is").replace("There's", "There is")
-    assert " ".join(features(tmp_path, text + ".")).replace(",", "") in {
-        told.replace(",", ""), told.replace("she's", "she has").replace(",", ""),
-    }  # fmt: skip
+    for short, full in (("here's", "here is"), ("she's got", "she has")):
+        text = text.replace(short, full)
+    assert features(tmp_path, text + ".") == [text]
 
 
 @pytest.mark.parametrize(

@@ -81,6 +81,9 @@ def clauses_of(act: Act) -> list[Clause]:
     ]
 
 
+_PLACED = frozenset({"beside", "behind", "above", "below", "inside", "under", "between", "beneath"})
+
+
 def _low(words: Sequence[Word]) -> str:
     """Return words folded, without the point at their end."""
     return re.sub(r"(?: [.!])+$", "", " ".join(word.low for word in words))
@@ -136,11 +139,13 @@ def _ends_at(words: Sequence[Word], at: int) -> int:  # noqa: PLR0911 - one line
             0
             if re.match(
                 r"(?:there|it|they|no sign) (?:never|ever|there)|there (?:is|are|was|were) (?:no|"
-                r"not|none)",
+                r"not|none)|(?:the|an?) (?:figures?|letters?|numbers?|words?|initials?|date)\b",
                 then,
             )
             else 3
         )
+    if low == "," and after in _PLACED and words[0].low in _PLACED | {"on", "in", "at"}:
+        return 0
     if (
         low == ","
         and after in _OPENERS
@@ -153,12 +158,20 @@ def _ends_at(words: Sequence[Word], at: int) -> int:  # noqa: PLR0911 - one line
 
 def plain_words(words: Sequence[Word]) -> str:
     """Return words as a note has them, without blanks before points."""
-    text = " ".join(word.text for word in words)
+    text = "".join(_blank(words, at) + word.text for at, word in enumerate(words))
     text = re.sub(r" ([,.;:!?)])", r"\1", text)
     text = re.sub(r'" ([^"]*?) "', r'"\1"', text)
     text = re.sub(r"(?<![\w'])' (?=\d\d)", "'", text)
     text = re.sub(r"(?<=\d) ?/ ?(?=\d)", "/", text)
     return re.sub(r"\( ", "(", text).replace(" 's", "'s").replace("*", "").strip(" ,.;:-")
+
+
+def _blank(words: Sequence[Word], at: int) -> str:
+    """Return what stands before a word: nothing at the start, nor in a number ("88-140-C")."""
+    if not at:
+        return ""
+    close = words[at - 1].end == words[at].start
+    return "" if close and "-" in {words[at].text, words[at - 1].text} else " "
 
 
 def parts_in(act: Act, start: int, end: int) -> list[PartMention]:

@@ -7,9 +7,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from .told_words import any_of
-
 from .expressions import expression
+from .told_words import any_of
 
 _NUMBER = (
     r"(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen|"
@@ -31,9 +30,8 @@ _MARK = (
     r"codes?|arrow)|date codes?|date-codes?|date stamps?|cast-in dates?|casting no|cast no|"
     r"batch (?:number|no)|serial (?:no|number)|serial \d\w*|chassis (?:number|no)|engine "
     r"(?:number|no)|hull (?:number|no)|body (?:number|no)|foundry|monogram|initials|"
-    r"badge|emblem|insignia|crest|transfer(?! (?:box|case|gear|lever))|lozenge|diamond|triangle|"
-    r"roundel|broad arrow|crown|horseshoe|thistle|anchor|star|stripe|white bar|the letters?|"
-    r"raised letters?|raised numerals?)"
+    r"badge|emblem|insignia|crest|transfer(?! (?:box|case|gear|lever))|broad arrow|white bar|"
+    r"the letters?|raised letters?|raised numerals?)"
 )
 #: Something is stamped, cast or written on a part.
 MARKED: Final = expression(
@@ -49,15 +47,23 @@ MARKED: Final = expression(
     rf"shaped|that looks|at|of|reads?|says?|is|,|:|\d|[a-z]{{1,3}} ?\d)"
     rf"|\b(?:on|in|under|inside|behind|beneath|has|have|got|carries|bears|wears|with) (?:[\w'-]+ "
     rf"){{0,6}}(?:an? |the |its |two |three )?(?:\w+ ){{0,2}}{_MARK}\b"
-    rf"|\b{_PLATE}\b.*\b(?:reads?|reading|says|saying|dated|number|no|with|has|bears|carries|"
-    rf"filed|blank|shows|gives|still|stamped|marked)\b"
+    rf"|\b{_PLATE}\b.*\b(?:reads?|reading|says|saying|dated|number|no \d|no [.]|with|has|bears|"
+    rf"carries|filed|blank|shows|gives|still|stamped|marked)\b"
     rf"|\b(?:wears|carries|bears|has|there is|there was|found|with) (?:an? |the )?(?:\w+ "
     rf")?{_PLATE}\b"
 )
+_EMBLEM = r"(?:lozenge|diamond|triangle|roundel|crown|horseshoe|thistle|anchor|star|stripe)"
+#: What may be an inn or a tooth as well, where no part is named.
+EMBLEMS: Final = expression(
+    rf"\b{_EMBLEM} (?:\w+ ){{0,3}}(?:on|in|under|inside|behind|beneath|along|like|resembling|"
+    rf"shaped|that looks|at|of|reads?|says?|is|,|:|\d|[a-z]{{1,3}} ?\d)"
+    rf"|\b(?:on|in|under|inside|behind|beneath|has|have|got|carries|bears|wears|with) (?:[\w'-]+ "
+    rf"){{0,6}}(?:an? |the |its |two |three )?(?:\w+ ){{0,2}}{_EMBLEM}\b"
+)
 #: "It says 417": only a number, capitals or a quotation behind it is a mark.
 READS: Final = expression(
-    r"\b(?:reads|says|bears|carries|shows|gives|is marked|marked)\b ?(?::|,)? ?(?:the )?(?:\"|\d|"
-    r"[A-Z]{2,}|[A-Z]\d|[A-Z] ?[/.])"
+    r"\b(?:reads?|says|bears|carries|shows|gives|is marked|marked|stands)\b "
+    r"?(?::|,)? ?(?:the )?(?:\"|\d|[A-Z]{2,}|[A-Z]\d|[A-Z] ?[/.])"
 )
 _HOW = any_of("made")
 MADE: Final = expression(

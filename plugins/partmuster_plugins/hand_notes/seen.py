@@ -12,6 +12,7 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from . import feature_forms as forms
 from . import feature_words as w
 from .clauses import Clause, clauses_of, is_hedged, names_in, parts_in, place_of, plain_words
 from .expressions import expression
@@ -28,6 +29,7 @@ _VEHICLES = frozenset({"vehicle"})
 _TO_DO = expression(
     r"\b(?:must (?:look|check|see|find)|wonder|whether|wish|hope|remind|ought|should (?:look|"
     r"check)|want to|going to|will be|would be|"
+    r"(?:would|should) (?:\w+ )?(?:like|love)|in (?:our|my|those) days?|"
     r"to do|next time|tomorrow|when i|once i|until|ask (?:him|her|him|ivo)|have to|let us|"
     r"pretend|wishing|wanting|looking for)\b"
 )
@@ -36,8 +38,8 @@ _TALK = expression(
     r"^(?:(?:and|so|but|then|well|oh|no|yes) )*(?:he|she|they|we|i|who|which|you|people|"
     r"somebody) (?:say|says|said|told|tells|asked|shouts|carried|took|came|went|gave|paid|let|"
     r"drove|has put|have put|fitted|bought|sold|made)\b"
-    r"|\b(?:letter|postcard|photograph|receipt|tea|biscuits?|cake|says i can|tells me|told me|on "
-    r"the phone)\b"
+    r"|\b(?:letter(?! [a-z]\b)|postcard|photograph|receipt|tea|biscuits?|cake|says i can|"
+    r"tells me|told me|on the phone)\b"
 )
 #: Said of the other of two behind a feature: "the offside ones are welded up from plate".
 _MADE_TOO = expression(
@@ -110,7 +112,8 @@ def features_in(act: Act, context: Context) -> list[Statement]:  # noqa: C901 - 
             and bool(re.match(r"(?:and )?(?:the|its) ", clause.low))
             and _MADE_TOO.search(clause.low)
         )
-        if not missing and not compared and not _tells(clause) and not alike:
+        of_part = bool(parts_in(act, clause.start, clause.end))
+        if not missing and not compared and not _tells(clause, of_part=of_part) and not alike:
             continue
         if _TO_DO.search(clause.low) or _TALK.search(clause.low):
             continue
@@ -177,6 +180,8 @@ def _is_missing(clause: Clause) -> bool:
         low,
     ):
         return True
+    if forms.NEVER_HAD.search(low) or forms.NO_MARK.search(low):
+        return not forms.NO_MARK.search(low)
     such = w.NO_SUCH.search(low)
     if such is None or (
         "," in low[: such.start()] and not such[0].endswith((" of one", " of it", " of any"))
@@ -185,12 +190,19 @@ def _is_missing(clause: Clause) -> bool:
     return not re.search(r"\b(?:no|number) plates? of any sort\b|\bno use\b|\bno good\b", low)
 
 
-def _tells(clause: Clause) -> bool:
-    """Tell whether a clause tells a feature, and no state, work or deal."""
+def _tells(clause: Clause, *, of_part: bool) -> bool:
+    """Tell whether a clause tells a feature, and no state, work or deal.
+
+    ``of_part``: a part is named in it, as words that mean other things too need.
+    """
+    if forms.NO_MARK.search(clause.low):
+        return False
     reads = w.READS.search(clause.text)
     if reads and re.search(r"(?:^|[ .])[A-Z][a-z]*\.?$", clause.text[: reads.start()].rstrip()):
         reads = None  # a person says so
     marked = bool(w.MARKED.search(clause.low) or reads)
+    if of_part and _marks_part(clause):
+        return not _STATE.search(clause.low)
     if marked and _MARKS_IN_TEXT.search(clause.text):
         return not _STATE.search(clause.low)
     told = (
@@ -200,8 +212,30 @@ def _tells(clause: Clause) -> bool:
         or w.NOT_BUT.search(clause.low)
         or w.SHAPE.search(clause.low)
         or w.PAINT.search(clause.low)
+        or forms.OTHERWISE_MADE.search(clause.low)
+        or forms.DATED.search(clause.low)
+        or forms.PAINTED.search(clause.low)
+        or (of_part and _tells_of_part(clause))
     )
     return bool(told) and not w.OTHERWISE.search(clause.low)
+
+
+def _tells_of_part(clause: Clause) -> bool:
+    """Tell whether a clause that names a part tells how many it has of a thing, where, and worn."""
+    low = clause.low
+    return bool(forms.COUNTED_TOO.search(low) or forms.SIDED.search(low) or forms.WORN.search(low))
+
+
+def _marks_part(clause: Clause) -> bool:
+    """Tell whether a clause that names a part says what is stamped, cast or painted on it."""
+    headed = forms.HEADED.match(clause.low) or forms.ON_PART.match(clause.low)
+    return bool(
+        (headed and _MARKS_IN_TEXT.search(clause.text))
+        or (forms.PLACED.match(clause.low) and _MARKS_IN_TEXT.search(clause.text))
+        or forms.EMBLEM.search(clause.low)
+        or w.EMBLEMS.search(clause.low)
+        or forms.PUT_ON.search(clause.text)
+    )
 
 
 def _is_comparison(act: Act, clause: Clause) -> bool:
