@@ -21,15 +21,20 @@ _BUILD = re.compile(
 )
 _FIGURES = r"(?i)^(?:\d+(?:\.0)?|a/?r|as req(?:d|uired)?\.?|ref\.?|rf|v|np|nil|none|[-–—]+)$"
 #: Under a build: the part is not on it.
-_NOT_ON_IT = r"(?i)^(?:[-–—]+|nil|none|0(?:\.0)?)$"
-#: Signs that a part is used on a build (common practice, no source).
+_NOT_ON_IT = (
+    r"(?i)^(?:[-–—]+|nil|none|0(?:\.0)?|n/?a|no?|not (?:used|fitted|on|applicable|required|reqd))$"
+)
+#: It is on it (common practice, no source).
+_ON_IT = (
+    r"(?i)^(?:x|y|yes|used|fitted|applies|applicable|required|reqd|all|any|ok|tick"
+    r"|[✓✔√*•●+])$"
+)
 _LONGEST = 40
 #: A run has two ends of which one is no mark's number, or is announced.
 _SEVERAL = re.compile(
     r"(?i)\d{3,} ?(?:-|–|to|thru|&|and|on|up|\+|sub)|(?:-|–|to) ?[a-z]{0,3}\d{3,}|^up to \d{3,}|"
     r"^(?:s/?n|ser|hull|veh|chassis|engine)\w*\b.*\d ?(?:-|–|to|thru|&|and|on\b|up\b|\+|sub)"
 )
-_TICKS = frozenset({"x", "X", "✓", "✔", "y", "Y", "yes", "Yes", "*", "•", "●", "+"})
 
 
 def names_build(text: str) -> bool:
@@ -60,9 +65,16 @@ def build_columns(headings: Sequence[Heading], body: pl.DataFrame) -> tuple[dict
     # Other words among them are no quantity, and need mending.
     if cells.len() and 2 * int(cells.str.contains(_FIGURES).sum()) > cells.len():
         return named, True
-    if cells.len() and set(cells.unique().to_list()) <= _TICKS:
+    if cells.len() and cells.str.contains(_ON_IT).all():
         return named, False
     return {}, False
+
+
+def build_columns_of_words(headings: Sequence[Heading]) -> dict[str, str]:
+    """Return heading by column for columns that each stand for a build, whatever is in them."""
+    named = {h.column: h.text for h in headings
+             if names_build(h.text) and h.content is not None}  # fmt: skip
+    return named if len(named) > 1 else {}
 
 
 def spread(rows: pl.DataFrame, builds: dict[str, str], *, counted: bool) -> pl.DataFrame:
@@ -76,6 +88,8 @@ def spread(rows: pl.DataFrame, builds: dict[str, str], *, counted: bool) -> pl.D
     nowhere = cells.filter(absent.all().over("row"))["row"].unique()
     cells = cells.filter(~absent)
     cells = cells.with_columns(pl.col("build").replace(builds))
+    if not counted:
+        cells = _with_words(cells)
     keys = ["row", "value"] if counted else ["row"]
     joined = cells.group_by(keys, maintain_order=True).agg(
         pl.col("build").str.join(", ").alias("build_words")
@@ -88,3 +102,21 @@ def spread(rows: pl.DataFrame, builds: dict[str, str], *, counted: bool) -> pl.D
     none = pl.lit(f"none of {', '.join(builds.values())}")
     words = pl.when(pl.col("row").is_in(nowhere.implode())).then(none).otherwise("build_words")
     return found.with_columns(words.alias("build_words"))
+
+
+def _with_words(cells: pl.DataFrame) -> pl.DataFrame:
+    """Return cells with the words of a build's: its heading, or the serials that stand there.
+
+    Other words stay behind their heading, and it cannot be told what they say of the build.
+    """
+    words = cells.filter(~pl.col("value").str.contains(_ON_IT)).select("build", "value").unique()
+    if words.is_empty():
+        return cells
+    said = []
+    for build, value in words.iter_rows():
+        reading = read_effectivity(value)
+        plain = reading.intervals and not reading.problem and not reading.doubt
+        said.append(value if plain else f"{build}: {value}")
+    known = words.with_columns(pl.Series("_said", said, dtype=pl.String))
+    joined = cells.join(known, on=["build", "value"], how="left", maintain_order="left")
+    return joined.with_columns(pl.coalesce("_said", "build").alias("build")).drop("_said")

@@ -11,7 +11,7 @@ from partmuster_trade.headings import HeadingMeaning, fold_heading
 
 from .apart import Apart, find_apart
 from .assemblies import read_section
-from .builds_across import build_columns
+from .builds_across import build_columns, build_columns_of_words
 from .content import fields_by_content, suits
 from .headings import Heading, Taken
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
@@ -82,6 +82,10 @@ def take_table(
     kind = _kind(headings, head, around, stated, matrix, builds, apart.tells)
     if kind.kind != "requirement":
         builds = {}
+    elif not builds and matrix is None and not column_of(kind.fields, ["effectivity"]):
+        worded = build_columns_of_words(headings)
+        said = {kind.fields[column].field for column in worded if column in kind.fields}
+        builds, counted = (worded, False) if said <= {"remark"} else ({}, False)
     fields = {column: taken for column, taken in kind.fields.items() if column not in builds}
     if around.learned:
         fields = {

@@ -32,6 +32,10 @@ _BESIDE = re.compile(
 )
 _BESIDE_LIKELY = r"(?i)\bu\.?o\.?c\b|\bcodes?\b"
 _CODE_HEADING = r"(?i)\bu\.?o\.?c\b|\bcodes?\b"
+#: Codes of their column with the serials of others beside it, from :func:`.serial_columns`.
+_WITH_SERIALS = re.compile(
+    rf"(?P<codes>{_FIGURED}(?:{_JOINED}{_FIGURED})*), (?P<serials>\D{{2,}}.*\d.*)"
+)
 _KEYED = re.compile(
     r"^(?:(?:key|legend|uoc|(?:usable|used)[ -]on|eff(?:ectivity|ective|\.)?|model|code)s?\b\s*)+"
     r"(?:(?:to|of|for) [\w -]+?)?\s*[:=–-]+\s*(?=\S)",
@@ -74,10 +78,12 @@ def with_codes(
     meant: dict[tuple[str | None, str], str | None] = {}
     asked: dict[str, tuple[int, str]] = {}
     for (sheet, text), count in coded.items():
-        meanings = [(code, _meaning(code, sheet, keys, answers)) for code in _apart(text, keys)]
+        codes, serials = _codes_and_serials(text)
+        meanings = [(code, _meaning(code, sheet, keys, answers)) for code in _apart(codes, keys)]
         known = [words for _, words in meanings if words is not None]
         if len(known) == len(meanings):
-            meant[sheet, text] = "; ".join(dict.fromkeys(known))
+            builds = "; ".join(dict.fromkeys(known))
+            meant[sheet, text] = f"{builds}, {serials}" if serials else builds
             continue
         meant[sheet, text] = None
         for code, words in meanings:
@@ -127,14 +133,27 @@ def _coded(lines: pl.DataFrame, layout: pl.DataFrame) -> dict[tuple[str | None, 
     )
     headed_sheets = set(headed["sheet"].to_list())
     texts = lines.filter(
-        (pl.col("kind") == "requirement") & (pl.col("effectivity").str.len_chars() <= 24)  # noqa: PLR2004 - longer ones are words
+        (pl.col("kind") == "requirement")
+        & (pl.col("effectivity").str.split(", ").list.first().str.len_chars() <= 24)  # noqa: PLR2004 - longer ones are words
     ).group_by("sheet", "effectivity").len()  # fmt: skip
     found = {}
     for sheet, text, count in texts.iter_rows():
-        headed_so = sheet in headed_sheets and _FIGURED_CODES.fullmatch(text)
-        if headed_so or (_CODES.fullmatch(text) and read_effectivity(text).problem):
+        codes, _ = _codes_and_serials(text)
+        headed_so = sheet in headed_sheets and _FIGURED_CODES.fullmatch(codes)
+        if headed_so or (_CODES.fullmatch(codes) and read_effectivity(text).problem):
             found[sheet, text] = count
     return found
+
+
+def _codes_and_serials(text: str) -> tuple[str, str]:
+    """Return the codes of a text, and the serials behind them or nothing."""
+    found = _WITH_SERIALS.fullmatch(text)
+    if found is None:
+        return text, ""
+    reading = read_effectivity(found["serials"])
+    if not reading.intervals or reading.problem:
+        return text, ""
+    return found["codes"], found["serials"]
 
 
 def _apart(text: str, keys: dict[tuple[str | None, str], str | None]) -> list[str]:
