@@ -8,61 +8,18 @@ from __future__ import annotations
 from typing import Final
 
 from .expressions import expression
+from .told_words import words_told
 
-
-def _set(words: str) -> frozenset[str]:
-    return frozenset(words.split())
-
-
-DETERMINERS: Final = _set(
-    "the a an any all every each either both some my your our his her its their another this "
-    "that "
-    "these those same own"
-)
+DETERMINERS: Final = frozenset(words_told("fit determiner"))
 #: Determiners that say of a family that every one of it is meant.
-EVERY: Final = _set("any all every each either both")
+EVERY: Final = frozenset(words_told("fit every"))
 #: Words that stand for a part named before.
-STANDS_FOR: Final = _set("one ones it they them these those mine yours hers ours either other")
-VERBS: Final = _set(
-    "goes go going fits fit bolts bolt slots slot drops drop does do serves serve suits suit "
-    "replaces "
-    "replace supersedes supersede interchanges interchange swaps swap works work "
-    "mates mate marries "
-    "marry clears clear takes take accepts accept screws screw lines line sits "
-    "sit slides slide slips "
-    "slip hangs hang exchanges exchange clips clip plugs plug pushes push presses press"
-)
+STANDS_FOR: Final = frozenset(words_told("fit stands for"))
+VERBS: Final = frozenset(words_told("fit verb"))
 #: What follows such a verb, and no noun that ends in the same letters.
-FOLLOWS_VERB: Final = _set(
-    "on onto in into to for with up over straight right directly as upon the a any every all an "
-    "either both back perfectly fine together where mine yours , . ; - : ) only just"
-)
+FOLLOWS_VERB: Final = frozenset(words_told("follows fit verb")) | {";"}
 #: Words that name no part though a build stands before them.
-NO_THINGS: Final = _set(
-    "and or but is are was were be been has have had not never will would can could may might "
-    "must should do does did "
-    "goes go going gone fits fit fitted fitting bolts slots drops serves suits replaces "
-    "interchange interchanges swap "
-    "swaps works mates clears takes take needs need wants want on onto in into to for with up "
-    "over straight right "
-    "directly as upon off of from by at under without if once when because since so then too "
-    "also only just all alike "
-    "same different identical fine yes no never ditto ok okay here there where which that who "
-    "what how why one ones "
-    "it they them mine yours either other after before until than like unless provided though "
-    "although again back "
-    "together out both any every each you we i he she said says say tried try worked being "
-    "instead via strips "
-    "strip fouls foul binds differ differs vehicle vehicles hulk wreck now today lot about "
-    "around between across "
-    "throughout marks mark types phases builds trade trades exchange places except bar having "
-    "use used useless interchangeable common universal whatever however monday tuesday "
-    "wednesday thursday friday saturday sunday january february march april june july august "
-    "september october "
-    "november december christmas easter dear regards love hello nothing everything anything "
-    "something people "
-    "wont dont cant doesnt isnt wouldnt didnt arent was were folk years year months weeks days"
-)
+NO_THINGS: Final = frozenset(words_told("fit no thing"))
 
 _BEFORE = (
     r"(?:(?:will|would|can|could|may|might|must|should|shall|do|does|did|is|are|was|were|has|"
