@@ -117,5 +117,7 @@ def test_a_code_without_a_key_is_asked_about_beside_serials_too():
         f"Otter parts list\nPart No | Description | Qty | {CODED}\nOT 1 | HORN | 1 | A | 1 | 99\n"
     )
     out = lay_out([grid_of(text, None, None)], name="otter parts list.csv")
-    assert out.lines.select("effectivity", "remark").rows() == [(None, "usable-on code A, SN 1 to 99")]
+    assert out.lines.select("effectivity", "remark").rows() == [
+        (None, "usable-on code A, SN 1 to 99")
+    ]
     assert out.questions["subject"].to_list() == ["|code A"]
