@@ -27,6 +27,7 @@ class Context:
     itself tells what they are. ``numbered``: vehicles with a number, by it, as far as one alone has
     it. ``proper``: words with a capital where no sentence begins. ``small``: whether the note is
     written without capitals.
+    ``loose``: parts that the sentences before only named, as a list does.
     ``fits``: what was last said of fitting; ``fit_asked``: what the sentence before asked of it.
     ``looked``: what it was looked for, of which nothing is said yet. ``before``: the vehicles
     before a sentence that names others. ``told_past``: the vehicles of which the sentence before
@@ -52,6 +53,7 @@ class Context:
     promised: dict[str, Statement] = field(default_factory=dict)
     dealt: tuple[object, int] = (None, 0)
     dealings: tuple[Statement, ...] = ()
+    loose: tuple[PartMention, ...] = ()
     fits: tuple[Statement, ...] = ()
     fit_asked: Statement | None = None
     looked: Statement | None = None

@@ -14,7 +14,6 @@ Principles, in this order:
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
@@ -23,6 +22,7 @@ from partmuster_trade.sayings import Saying
 from .around import around
 from .dealing_frames import Frame, frames_in, known_frames_in
 from .dealings import KINDS, dealings_of
+from .expressions import expression
 from .leads import lead
 from .parts import PartMention
 from .patterns import Found
@@ -60,6 +60,7 @@ _NEUTRAL = frozenset({"and", "also", "still", "now", "then", "so", "but", ",", "
 _BEGINS_NP = frozenset({"my", "our", "his", "her", "their", "your", "the", "a", "an", "old", "big",
                         "wee", "some", "one", "another", "somebody", "someone", "that"})  # fmt: skip
 #: These have parts that are not loose, or are nobody.
+_OWN = frozenset({"my", "our", "your", "his", "her", "their"})
 _NOBODY = frozenset({"hulk", "wreck", "beast", "girl", "lady", "thing", "machine", "hull", "vehicle",
                      "one", "other", "side", "tank", "list", "note", "label", "it", "she", "they",
                      "that", "this", "which", "there", "what", "who", "you", "everybody", "frame",
@@ -70,10 +71,12 @@ _KIN = frozenset({"brother", "sister", "uncle", "aunt", "cousin", "nephew", "nie
                   "landlord", "lodger", "pal", "nan", "grandson", "brother-in-law"})  # fmt: skip
 _FARTHEST = 7
 _LONGEST_NP = 10
-_TO = re.compile(r"^ ?(?:, )?(?:[^\s,;<]+ ){0,3}?(?:(?:to|for) (?P<who><[hnvi]\d+>|you|me|us) "
+_TO = expression(r"^ ?(?:, )?(?:[^\s,;<]+ ){0,3}?(?:(?:to|for) (?P<who><[hnvi]\d+>|you|me|us) "
                  r"|in (?P<favour><[hn]\d+>) 's favour )")  # fmt: skip
+#: With these a sentence does more than name parts.
+_SAYS = expression(r" (?:is|are|was|were|has|have|had|did|does|do|will|would|could|can|went|came) ")
 _ONTO = ("on", "fitted", "bolted", "in place", "back on", "in")
-_FITTED: Final = re.compile(
+_FITTED: Final = expression(
     r"<[pk](\d+)> (?:(?:is|are|'s|was|were|has been|have been|has|have|gone|went|goes|now|both|all"
     r"|back) )*<s(\d+)> "
 )
@@ -83,11 +86,16 @@ def dealings_in_clauses(
     act: Act, context: Context, said: Sequence[Statement]
 ) -> Iterator[Statement]:
     """Yield the dealings that the clauses of a sentence tell, besides those ``said`` already."""
-    if "<p" not in act.view.text and "<k" not in act.view.text:
-        return
-    reader = _Reader(act, context, said)
-    yield from reader.frames()
-    yield from reader.known()
+    text = act.view.text
+    parts = tuple(one for one in act.view.mentions if isinstance(one, PartMention)
+                  and not one.pronoun)  # fmt: skip
+    if "<p" in text or "<k" in text:
+        reader = _Reader(act, context, said)
+        made = [*reader.frames(), *reader.known()]
+        yield from made
+        said = [*said, *made]
+    if parts:
+        context.loose = () if said or _SAYS.search(text) else parts
 
 
 class _Reader:
@@ -134,6 +142,8 @@ class _Reader:
             return
         if kind == "holding" and target and self._words[frame.first][:2] == "<o":
             kind, value = "promise", "offered"
+        if kind == "holding" and who and self._is_vehicle(who):
+            return
         slots = {"giver" if kind == "promise" else "person": who}
         if kind == "promise":
             slots["taker"] = target or self._taker(frame)
@@ -234,6 +244,8 @@ class _Reader:
         words = self._words[start:end]
         if not words or len(words) > _LONGEST_NP or words[0] not in _BEGINS_NP:
             return ""
+        if len(words) > 1 and words[0] in _OWN and words[1][:2] in {"<n", "<v"}:
+            return ""
         if set(words) & (_NOBODY | _VERBS | _DENIES) or any(
             word[:2] in {"<p", "<k", "<v", "<s", "<a", "<o", "<w", "<i"} for word in words
         ):
@@ -280,7 +292,7 @@ class _Reader:
                 break
             if word[:2] in {"<h", "<i"} and found and self._words[at - 1] in {",", "and"}:
                 break
-            if word[:2] == "<p" and self._is_object(at, frame.last):
+            if word[:2] == "<p" and not self._is_none(at) and self._is_object(at, frame.last):
                 found.append(at)
             at += 1
         return found
@@ -313,6 +325,16 @@ class _Reader:
     def _is_denied(self, frame: Frame) -> bool:
         start = max(self._clause_start(frame.first), frame.first - 4)
         return bool(set(self._words[start : frame.first]) & _DENIES)
+
+    def _is_none(self, at: int) -> bool:
+        mention = self._act.view.mention(self._words[at])
+        return isinstance(mention, PartMention) and mention.which == "no"
+
+    def _is_vehicle(self, mark: str) -> bool:
+        """Tell whether "she" may be the vehicle, which has parts that are not loose."""
+        mention = self._act.view.mention(mark)
+        word = self._act.view.sentence.words[mention.start].low if mark else ""
+        return word in {"she", "it"} and bool(self._context.vehicles)
 
     def _is_done(self, at: int) -> bool:
         """Tell whether it is said already who has, wants or is to have a part."""

@@ -33,6 +33,8 @@ KINDS = frozenset(_MAKERS)
 _NOT_SO = expression(
     r" (?:not|no longer|never|nor|without|if only|as if|used to|nobody|no one) (?:[^\s<,;]+ ){0,1}$"
 )
+#: "Lets Gwen have a shackle" is no holding of hers.
+_LETS = expression(r" (?:lets?|letting|makes?|helps?) (?:that <s\d+> )?$")
 _IF = expression(
     r" (?:if|unless|wish|suppose|supposing|imagine|whether) (?!you |anyone |anybody |<a)[^;]*$"
 )
@@ -43,6 +45,8 @@ def dealings_of(found: Found, act: Act, context: Context) -> list[Statement]:
     view = act.view
     before = view.text[: found.start]
     if _NOT_SO.search(before) or (found.saying.kind != "want" and _IF.search(before)):
+        return []
+    if found.saying.kind == "holding" and _LETS.search(before):
         return []
     behind = (found.slot_starts[slot] for slot in ("where", "state") if slot in found.slots)
     near = around(view, min(behind, default=found.end), context)
@@ -93,6 +97,11 @@ def _went_on(told: Telling, part: PartMention) -> Iterator[Statement]:
     kind = told.found.saying.kind
     deal = told.deal("stage", "avail")
     if deal is None:
+        return
+    spoken = [one for one in told.context.dealings if one.kind == kind and head_of(part)
+              == last_name(one.fields["description"])]  # fmt: skip
+    if not spoken and kind == "holding" and part in told.context.loose and deal.availability:
+        yield told.made("holding", told.person("person"), part, {"availability": deal.availability})
         return
     for one in told.context.dealings:
         alike = head_of(part) == last_name(one.fields["description"])

@@ -16,12 +16,17 @@ if TYPE_CHECKING:
     from .statement import Statement
     from .telling import Item, Telling
 
+_MAY_HAVE = ("i might have ", "i may have ", "we might have ", "we may have ")
+
 
 def holdings_of(told: Telling) -> Iterator[Statement]:
     """Yield holdings, and what is wanted for them; a lead where somebody only heard of it."""
     availability, price = _terms(told)
     sure = told.act.sure(told.found.start, told.found.end)
     for item in told.items("things"):
+        if _is_let(told):  # "Toby said I might have a pulley"
+            yield from given(told, item, told.said_by())
+            continue
         person = told.person("person") or told.owner(item) or told.near.person
         if item.end:
             yield from _of_a_list(told, item)
@@ -37,6 +42,16 @@ def holdings_of(told: Telling) -> Iterator[Statement]:
         or any(one.availability == "swap" for one in told.near.avail[:1])
     ):
         yield from _wanted_for_it(told)
+
+
+def _is_let(told: Telling) -> bool:
+    """Tell whether somebody says that the writer may have it."""
+    name = told.mention("person")
+    low = f" {told.act.view.sentence.text.lower()} "
+    return (
+        name is not None and name.sort == "writer" and bool(told.said_by())
+        and told.hearsay() and any(one in low for one in _MAY_HAVE)
+    )  # fmt: skip
 
 
 def _terms(told: Telling) -> tuple[str, str]:

@@ -137,13 +137,18 @@ def items_of(view: View, context: Context, *, item: bool) -> Iterator[Statement]
     name = view.mentions[int(owner[1])] if owner else None
     if isinstance(name, NameMention):
         people = (context.writer,) if name.sort == "writer" else (name.text,)
+    made: list[Statement] = []
     for part in _parts(view):
         own = {**part_fields(part), **fields}
-        yield Statement(
+        one = Statement(
             kind=kind, rule=f"heading: {kind} {' '.join(fields.values())}".strip(),
             words=view.sentence.text, fields=own, vehicles=vehicles, people=people[:1],
             said_on=context.day,
         )  # fmt: skip
+        made.append(one)
+    if made and kind == "holding":
+        context.dealings = tuple(made)
+    yield from made
 
 
 def _parts(view: View) -> list[PartMention]:

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 #: Sayings that say too little of "it" alone, and those by which nothing is had loose.
 _ONLY_NAMED = frozenset({"is somebody's if he wants", "takes it away", "hands it over"})
 _BY_OFFER = frozenset({"parts with it", "lets it go"})
+#: "Told Gwen she could have Albert's old lamp": whoever tells it gives it.
+_TELLS = expression(r"^ (?:\S+ )??(?:told|promised|assured) <[hn]\d+> (?:that |, )?$")
 _IN_A_LIST = "his in a list of promises"
 _MODAL = expression(r" (?:can|could|may|might|to|will|would) $")
 
@@ -56,7 +58,7 @@ def _promise(
     vehicle = told.name_text(told.found.slots.get("vehicle", "")) or told.near.vehicle
     vehicles = (vehicle,) if vehicle else known.vehicles if known else ()
     one = replace(told.made("promise", giver, item.part, {"stage": stage}), vehicles=vehicles)
-    if told.found.saying.means.get("modal"):
+    if told.found.saying.means.get("modal") or told.found.saying.kind == "holding":
         one = replace(one, sure=True)
     told.context.promised[head_of(item.part)] = one
     yield one
@@ -78,6 +80,8 @@ def _says_nothing_new(told: Telling, stage: str, known: Statement | None) -> boo
 def _giver(told: Telling, item: Item, stage: str, known: Statement | None) -> str:
     """Return who lets somebody have it; empty where that may be anybody."""
     if told.found.saying.means.get("giver") == "me":
+        return told.context.writer
+    if _TELLS.search(told.act.view.text[: told.found.start + 1]):
         return told.context.writer
     giver = told.person("giver") or told.owner(item)
     if not giver and stage in {"withdrawn", "broken"}:

@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .expressions import expression
-from .names import NameMention, given_names
+from .names import NameMention, given_names, may_be_given
 from .roles import words_of
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ def settle(view: View, context: Context) -> View:
             mentions[number] = told
             mark = f"<{_LETTER[mention.sort]}{number}>"
             text = text.replace(mark, f"<{_LETTER[told.sort]}{number}>")
-        if not told.pronoun and told.sort == "person":
+        if not told.pronoun and (told.sort == "person" or _may_be_he(told)):
             remember(told.text, context)
     view = (
         replace(view, text=text, mentions=tuple(mentions))
@@ -70,9 +70,16 @@ def settle(view: View, context: Context) -> View:
     return replace(view, text=text, mentions=(*view.mentions, *more)) if more else view
 
 
+def _may_be_he(name: NameMention) -> bool:
+    """Tell whether a name that may be either is likely what "he" stands for."""
+    return name.sort == "either" and may_be_given(name.text.split()[0]) and not _is_she(name.text)
+
+
 def _is_no_vehicle(name: NameMention, context: Context) -> bool:
     """Tell whether small letters and a number are no vehicle: this note's names have capitals."""
     if name.sort != "vehicle" or name.pronoun or not name.text[:1].islower():
+        return False
+    if name.text.startswith(("no.", "no ", "number ", "nr")):
         return False
     return not (context.small or name.text.split()[0] in context.proper)
 

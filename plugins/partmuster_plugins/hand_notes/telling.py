@@ -100,7 +100,10 @@ class Telling:
         context = self.context
         if re.search(r" by (?:the )?same ", self.act.view.text):
             return context.named[:1]
-        return context.people[:1] or ((context.writer,) if context.writer else ())
+        if context.people or context.writer:
+            return context.people[:1] or (context.writer,)
+        last = self.last_named(self.found.start)  # nobody's list: the last one named
+        return (last,) if last else ()
 
     def ours(self) -> str:
         """Return the first of those whose the things may be."""
