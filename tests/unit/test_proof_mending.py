@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import openpyxl
 import pytest
+from reportlab.pdfgen.canvas import Canvas
 
+from tests.pages.lists import HEADINGS, PLACES, ROWS, TITLE
 from tests.unit.proof_club import call, write_list
 
 SHOWN = ("File", "Page", "Row", "Box on the page", "Cell", "Column", "The line's words",
@@ -77,3 +79,31 @@ def test_what_needs_mending_is_listed_with_its_page(club):
     assert dict(zip(heads.split(","), row.split(","), strict=False))["page"] == "1"
     code, said = call(club, "import", club.parent / "list.pdf", "--again")
     assert "list.pdf, page 1, row 6, quantity: 'umpteen'" in said
+
+
+def write_alike(path):
+    """Write a PDF of a list of which two numbers are alike but for O and 0."""
+    canvas = Canvas(str(path), pagesize=(595, 842))
+    canvas.setFont("Helvetica", 10)
+    canvas.drawString(58, 790, TITLE)
+    rows = [HEADINGS, *ROWS[:3], ("4", "H-1O2-2", "DYNAMO", "1")]
+    for n, row in enumerate(rows):
+        for cell, place in zip(row, PLACES, strict=True):
+            canvas.drawString(place * 72, 760 - 20 * n, cell)
+    canvas.showPage()
+    canvas.save()
+    return path
+
+
+def test_lines_read_with_doubt_are_told_of_with_the_command_that_shows_them(tmp_path):
+    club = tmp_path / "club"
+    call(club, "init", "--country", "GB")
+    call(club, "import", write_alike(tmp_path / "alike.pdf"))
+    told = "2 lines of alike.pdf wait for a look at the page: partmuster proof alike.pdf"
+    assert told in call(club, "mending")[1]
+    assert told in call(club, "mending", "--source", "alike.pdf")[1]
+    assert "wait for a look" not in call(club, "mending", "--format", "csv")[1]
+
+
+def test_no_line_that_waits_for_something_else_is_said_to_wait_for_a_look(club):
+    assert "wait for a look" not in call(club, "mending")[1]
