@@ -21,18 +21,19 @@ DAY = dt.date(2026, 6, 30)
 ITEM = ("part_id", "hand", "position")
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def ask(demo, vocabulary):
-    club = demo[0]
+    """Ask one question after the other while the club is open."""
+    with demo[0].reading() as con:
+        identify = identifier_of(con, vocabulary)
 
-    def ask(question, *arguments, words=False, **options):
-        options = {"as_of": DAY, "known_now": True, **options}
-        with club.reading() as con:
+        def ask(question, *arguments, words=False, **options):
+            options = {"as_of": DAY, "known_now": True, **options}
             if words:
-                options["identify"] = identifier_of(con, vocabulary)
+                options["identify"] = identify
             return question(con, vocabulary, *arguments, **options)
 
-    return ask
+        yield ask
 
 
 def as_text(frame, columns):

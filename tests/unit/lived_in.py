@@ -73,15 +73,26 @@ def live_in(small):
 
 
 def answers(small, day=None, known_now=False):
-    """Return the rows of all answers for a day."""
+    """Return the rows of all answers for a day, one asked after the other."""
+    from partmuster.answers.donors import donors
+    from partmuster.answers.holders import holders
+    from partmuster.answers.lacks import lacks
+    from partmuster.running.words import identifier_of
+
     asked = {"as_of": day, "known_now": known_now}
-    lacks = small.lacks(**asked)
-    found = {
-        "lacks": lacks.rows,
-        "completeness": lacks.completeness,
-        "donors": small.donors(include_all=True, **asked),
-        **{words: small.holders(words, **asked) for words in ("dynamo", "water pump", "fan belt")},
-    }
+    with small.club.reading() as con:
+        whom = (con, small.vocabulary)
+        identify = identifier_of(*whom)
+        lacking = lacks(*whom, **asked)
+        found = {
+            "lacks": lacking.rows,
+            "completeness": lacking.completeness,
+            "donors": donors(*whom, include_all=True, identify=identify, **asked),
+            **{
+                words: holders(*whom, words, identify=identify, **asked)
+                for words in ("dynamo", "water pump", "fan belt")
+            },
+        }
     return {name: frame.to_dicts() for name, frame in found.items()}
 
 

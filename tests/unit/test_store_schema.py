@@ -1,8 +1,10 @@
+import duckdb
 import pytest
 
 from partmuster.store.club import Club
-from partmuster.store.migrations import migrations, views_sql
+from partmuster.store.migrations import build_new, migrations, views_sql
 from partmuster_schemas import write_sql
+from partmuster_schemas.answers import ANSWERS
 from partmuster_schemas.columns import described
 from partmuster_schemas.ddl import table_models
 from partmuster_schemas.words import KINDS
@@ -48,3 +50,20 @@ def test_a_table_has_the_models_columns(tables, table):
 def test_each_kind_has_a_view_for_now_and_a_macro_for_a_day(kind):
     assert f"CREATE VIEW {kind} AS" in views_sql()
     assert f"CREATE MACRO {kind}_as_of(day, known_now)" in views_sql()
+
+
+def test_an_answer_is_asked_by_the_columns_of_its_model(tmp_path):
+    """Its view is made before what works it out: a column of another type would end it."""
+    file = tmp_path / "club.duckdb"
+    build_new(file)
+    asked = [name for name in ANSWERS if name != "trace"]
+    with duckdb.connect(str(file), read_only=True) as con:
+        for name in asked:
+            told = {name: spec["type"] for name, spec in described(ANSWERS[name]).items()}
+            whom = "NULL, NULL, " if name == "donors" else ""
+            for question in (name, f"{name}_as_of({whom}DATE '2026-01-01', true)"):
+                found = con.execute(f"FROM {question}")
+                assert {one[0]: str(one[1]) for one in found.description} == told
+                assert found.fetchall() == []
+        made = {row[0] for row in con.execute("SELECT view_name FROM duckdb_views()").fetchall()}
+        assert made >= set(asked)

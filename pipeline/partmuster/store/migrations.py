@@ -16,6 +16,9 @@ from typing import TYPE_CHECKING
 
 import duckdb
 
+from partmuster_schemas.answers import ANSWERS
+from partmuster_schemas.columns import described
+
 from .disk import swap_in, sync_file
 from .errors import ClubDamagedError, ClubTooNewError, plain_error
 from .settings import GENERATION, SCHEMA_VERSION, VIEWS_HASH, put_setting, read_settings
@@ -31,6 +34,11 @@ CONFIG: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": False,
     "autoload_known_extensions": False,
 }
+#: What asks the macro of an answer for all that it gives, and is no more than that.
+_ASKED_BY = (
+    r"CREATE OR REPLACE (?:VIEW {name}|MACRO {name}_as_of\(day, known_now\)) AS(?: TABLE)?\s+"
+    r"SELECT \* FROM {name}_of\([^()]*\);"
+)
 _MAKING = ".making"
 _BEFORE = ".before"
 
@@ -167,8 +175,34 @@ def refresh_views(con: DuckDBPyConnection) -> None:
     ).fetchall()
     for kind, name in old:
         con.execute(f'DROP {kind} "{name}"')
-    con.execute(views_sql())
+    for sql in _in_making_order():
+        con.execute(sql)
     put_setting(con, VIEWS_HASH, views_hash())
+
+
+@cache
+def _in_making_order() -> tuple[str, ...]:
+    """Return the SQL of all views and macros in the order in which they are made soonest.
+
+    A view is planned when it is made, and so is a macro that only asks another. What an answer is
+    asked by (``lacks``, ``lacks_as_of``) is therefore made while nothing but its columns stands in
+    the place of the macro that works it out (``lacks_of``): a new club took a second longer.
+    """
+    rest, asking, columns = views_sql(), [], []
+    for name, model in ANSWERS.items():
+        works_out = re.search(rf"MACRO ({name}_of\([^)]*\))", rest)
+        asked_by = re.findall(_ASKED_BY.format(name=name), rest)
+        if works_out is None or not asked_by:
+            continue
+        nothing = ", ".join(
+            f'CAST(NULL AS {spec["type"]}) AS "{column}"'
+            for column, spec in described(model).items()
+        )
+        columns.append(f"CREATE MACRO {works_out[1]} AS TABLE SELECT {nothing};")
+        asking += asked_by
+        for sql in asked_by:
+            rest = rest.replace(sql, "")
+    return (*columns, *asking, rest)
 
 
 def _apply(con: DuckDBPyConnection, steps: Sequence[Migration]) -> None:

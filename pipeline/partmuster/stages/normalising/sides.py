@@ -51,8 +51,9 @@ def read_sides(frame: pl.DataFrame, country: str | None, findings: Findings) -> 
     side = pl.coalesce(f"_side_in_{column}" for column in _SIDE_FROM)
     # What a place says in two ways ("shelf LR") is no reason to ask.
     unsure = pl.coalesce(f"_unsure_in_{column}" for column in _SIDE_FROM if column != "location")
-    sides_differ = _several_sides()
-    positions_differ = _opposite_positions()
+    never = pl.lit(value=False)
+    sides_differ = _several_sides() if _in_several(frame, "side") else never
+    positions_differ = _opposite_positions() if _in_several(frame, "position") else never
     findings.doubt(frame.filter(sides_differ), "two columns name different sides")
     findings.doubt(frame.filter(positions_differ), "two columns name opposite positions")
     findings.doubt(
@@ -74,6 +75,12 @@ def read_sides(frame: pl.DataFrame, country: str | None, findings: Findings) -> 
             "location", "_station_in_side", "_station_in_position", "_station_in_description"
         ).alias("location"),
     ).drop(added)
+
+
+def _in_several(frame: pl.DataFrame, what: str) -> bool:
+    """Tell whether more than one column names a side, or a position, in any row."""
+    named = (frame.get_column(f"_{what}_in_{column}") for column in _SIDE_FROM)
+    return sum(found.null_count() < found.len() for found in named) > 1
 
 
 def _several_sides() -> pl.Expr:
