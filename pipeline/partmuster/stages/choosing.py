@@ -174,10 +174,15 @@ class Walk:
         """Keep which vehicles may be meant by a name that may mean several."""
         ids = {
             one for reading in readings for role, key, _ in reading.names if role == "vehicle"
-            and self._of(role, key).state == "maybe" for one in self._of(role, key).ids
+            and self._of(role, key).state == "maybe" and self._tells_several(key)
+            for one in self._of(role, key).ids
         }  # fmt: skip
         self._among = (self._among & ids) or self._among or frozenset(ids)
         return bool(ids)
+
+    def _tells_several(self, key: str) -> bool:
+        """Tell whether a name is a family's or an owner's, no name among other words."""
+        return key.endswith(" s") or self._ends_as_family(key)
 
     def _is_among(self, reading: _Reading) -> bool:
         ids = self._vehicles(reading)

@@ -59,6 +59,7 @@ def with_ways_back(
     derived = not own or own == context.vehicles
     first, rest = (own, ()) if derived else (own[:1], own[1:])
     placed = [one.text for one in here if one.placed] if derived and not topic else []
+    placed += trail.turned(first) if derived and not topic and first else []
     placed += [one.text for name in first for one in with_family(name, trail)]
     near = tuple(one for one in dict.fromkeys(placed) if one not in first)
     sure = len(first) == 1 and looks_sure(first[0], context)

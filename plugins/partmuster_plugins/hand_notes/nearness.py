@@ -30,18 +30,21 @@ _MOST, _MOST_OWNERS = 12, 3
 _SHORTEST = 4
 #: What may stand before and behind a name in small letters.
 _PLACED = re.compile(
-    r"(?:^| [,;:.!(-]| and| but| so| now| then| right| the| old| poor| dear| on| in| under| at| of|"
-    r" inside| see| saw| is| was) $"
+    r"(?:^| [,;:.!(+&-]| ok| okay| and| but| so| now| then| right| the| old| poor|"
+    r" dear| on| in| under| at| of| inside| see| saw| is| was) $"
 )
 _FOLLOWS = re.compile(
-    r"^ (?:$|[,;:.!)(=-]|'s |(?:is|was|has|had|still|now|next|first|again|today|and|at|in|on|needs|"
-    r"lacks|looks|looking|this|last|yesterday|over|sat|mon|tue|wed|thu|fri|sun|saturday|sunday|um|"
+    r"^ (?:$|[,;:.!)(=+&-]|'s |(?:is|was|has|had|still|now|next|first|again|today|and|at|in|on|"
+    r"needs|lacks|looks|looking|this|last|yesterday|over|sat|mon|tue|wed|thu|fri|sun|saturday|sunday|um|"
     r"er|erm) |\w+ [:=])"
 )
 _NUMBERED = re.compile(
     r"(?<![\w'-])(?P<word>[A-Za-z]{3,})(?:-|\s?#\s?|\s?[Nn]o\.?\s?|\s)?(?P<number>\d{1,2})"
     r"(?![\w/:%-]|\.\d|\s?(?:x|off|of|mm|in)\b)"
 )
+_LETTERED = re.compile(r"(?<![\w./-])[A-Z]{1,2}\.?\d{1,2}(?![\w/-]|\.\d)")
+#: So many words are a line that may be a heading.
+_SHORT_LINE = 5
 _INITIALS = re.compile(r"(?<![\w.'])(?P<who>(?:[A-Z]\.? ?){2,3})['’]s\b(?P<more>.*)")
 _NUMBER_ALONE = re.compile(r"(?:no|number|nr)\.? ?(\d{1,3})", re.IGNORECASE)
 #: What an owner's vehicle is called without a name.
@@ -54,7 +57,7 @@ _IS_OWNERS = re.compile(r"^ (?:$|[,;:.!)(=-]|(?:is|was|has|had|still|now|next|ne
 #: What is called so has no other name.
 _CALLED = re.compile(r" (?:calls?|called|known as|named|christened) (?:(?:it|her|him|them) )?the $")
 _OWNS = {"mine": "w", "ours": "w", "yours": "r", "my": "w", "our": "w", "your": "r", "his": "he",
-         "hers": "she", "her": "she"}  # fmt: skip
+         "her": "she"}  # fmt: skip
 _HOSTS = re.compile(r" (?:at|to|from|over at|round at|round|up at|down at) $")
 
 
@@ -62,12 +65,13 @@ _HOSTS = re.compile(r" (?:at|to|from|over at|round at|round|up at|down at) $")
 class Near:
     """A name that may be a vehicle's. ``sure``: it is one, whoever knows it.
 
-    ``placed``: it stands where one names what is looked at.
+    ``placed``: it stands where one names what is looked at; ``turns``: the words turn to it.
     """
 
     text: str
     sure: bool = False
     placed: bool = False
+    turns: bool = False
 
 
 @dataclass(slots=True)
@@ -100,7 +104,20 @@ class Trail:
         """Keep what a sentence names."""
         said = list(names)
         texts = {one.text for one in said}
+        turned = [one for one in said if one.turns and not one.sure]
+        self.headings = [*turned, *(one for one in self.headings if one.text not in texts)]
         self.spoken = [*said, *(one for one in self.spoken if one.text not in texts)][:_MOST]
+
+    def turned(self, to: Sequence[str]) -> list[str]:
+        """Return names that the words turned to since they turned to the vehicle ``to``."""
+        found: list[str] = []
+        for layer in (self.spoken, self.headings):
+            for one in layer:
+                if one.text in to:
+                    return found
+                if one.turns:
+                    found.append(one.text)
+        return found
 
     def walk(
         self, nearest: Iterable[Near], *, back: bool, but: frozenset[str]
@@ -148,7 +165,7 @@ def names_near(view: View, context: Context, trail: Trail) -> list[Near]:
     """Return the names in a sentence that may be its vehicle's, those that are placed first."""
     found: dict[str, Near] = {}
     for one in (*_whose(view, context, trail), *_mentioned(view, context), *_numbered(view),
-                *_small(view)):  # fmt: skip
+                *_lettered(view), *_small(view)):  # fmt: skip
         known = found.get(one.text)
         if known is None or (one.placed, one.sure) > (known.placed, known.sure):
             found[one.text] = one
@@ -191,7 +208,7 @@ def _is_strange(low: str) -> bool:
     """Tell whether a word is neither the trade's nor an everyday one."""
     return (
         low.isalpha() and len(low) >= _SHORTEST and low not in _everyday()
-        and singular(low) not in lexicon().tokens
+        and not low.endswith(("ed", "ing", "ly")) and singular(low) not in lexicon().tokens
     )  # fmt: skip
 
 
@@ -219,11 +236,11 @@ def _small(view: View) -> Iterator[Near]:
                 continue
             before, behind = _words(view, at, at + size)
             looked = bool(LOOKED_AT.search(before))
-            if not _FOLLOWS.match(behind) or not (looked or _PLACED.search(before.rstrip() + " ")):
+            led = _PLACED.search(before.rstrip() + " ") and _FOLLOWS.match(behind)
+            if not looked and (not led or BESIDE.search(before)):
                 continue
-            if BESIDE.search(before) and not looked:
-                continue
-            yield Near(" ".join(one.low for one in words[at : at + size]), placed=True)
+            name = " ".join(one.low for one in words[at : at + size])
+            yield Near(name, placed=True, turns=looked or len(words) <= size + 2)
             break
 
 
@@ -253,6 +270,16 @@ def _numbered(view: View) -> Iterator[Near]:
         yield Near(f"{found['word']} {found['number']}", placed=True)
 
 
+def _lettered(view: View) -> Iterator[Near]:
+    """Yield "B4" where it begins a sentence or ends a short line."""
+    text = view.sentence.text
+    short = len(view.sentence.words) <= _SHORT_LINE
+    for found in _LETTERED.finditer(text):
+        alone = short and not text[found.end() :].strip(" .:,;)-")
+        if alone or not text[: found.start()].strip(" -"):
+            yield Near(found[0], placed=True, turns=alone)
+
+
 def _whose(view: View, context: Context, trail: Trail) -> Iterator[Near]:
     """Yield what is told by whose it is: "Hester's", "gwens bramble", "mine", "my otter"."""
     words = view.sentence.words
@@ -277,18 +304,22 @@ def _whose(view: View, context: Context, trail: Trail) -> Iterator[Near]:
 def _own(view: View, at: int, context: Context) -> Iterator[Near]:
     """Yield the vehicle that "mine", "my otter", "his" or "her own" at ``at`` tells."""
     words = view.sentence.words
-    before, behind = _words(view, at, at + 1)
+    before, _ = _words(view, at, at + 1)
     low = words[at].low
     owner = {"w": context.writer, "r": context.recipient}.get(_OWNS[low], "")
     if _OWNS[low] in {"he", "she"}:
         women = _OWNS[low] == "she"
         owner = next((one for one in context.named if is_woman(one) is women), "")
-    if not owner or (BESIDE.search(before) and not LOOKED_AT.search(before)):
+    if (
+        not owner
+        or before.endswith(" of ")
+        or (BESIDE.search(before) and not LOOKED_AT.search(before))
+    ):
         return
-    if low in {"my", "our", "your"} or (low in {"his", "her"} and not _IS_OWNERS.match(behind)):
-        yield from _owned(owner, words[at + 1 :])
-    elif low != "her":
+    if low in {"mine", "ours", "yours"}:
         yield Near(f"{owner}'s", placed=True)
+    else:
+        yield from _owned(owner, words[at + 1 :])
 
 
 def _possessed(view: View, at: int, trail: Trail) -> Iterator[Near]:
@@ -316,8 +347,11 @@ def _possessed(view: View, at: int, trail: Trail) -> Iterator[Near]:
 def _owned(owner: str, words: Sequence[Word]) -> Iterator[Near]:
     """Yield the vehicle that the words behind an owner name: "bramble", "old wreck"."""
     rest = list(words)
+    own = bool(rest) and rest[0].low == "own"
     while rest and rest[0].low in {"old", "own", "poor", "big", "little", "dear"}:
         rest.pop(0)
+    if own and (not rest or _IS_OWNERS.match(f" {rest[0].low} ")):
+        yield Near(f"{owner}'s", placed=True)
     if not rest:
         return
     low = rest[0].low

@@ -10,7 +10,7 @@ from .about import looks_sure, points_back, with_ways_back
 from .context import Context
 from .dates import days_in, entry_day
 from .deals import availability_of
-from .listing import ditto_of, heading_of, items_of, with_part_above
+from .listing import caption_of, ditto_of, heading_of, items_of, place_heading_of, with_part_above
 from .nearness import Near, Trail, in_file_name, names_near
 from .note_days import NoteDays
 from .note_people import GREETS, settle_people
@@ -41,6 +41,7 @@ if TYPE_CHECKING:
 _HEAD = 3
 _LONGEST_TITLE, _LONGEST_LINE = 160, 60
 _HOUR = re.compile(r"^\[?\d{1,2}[:.]\d\d(?::\d\d)?\]?\s+(?=\w)")
+_BEGINS = re.compile(r"^ (?:(?:and|but|now|then|the) )*<[vnh]\d+> ")
 _SUBJECT = re.compile(r"^(?:\s*(?:re|fwd?|aw|wg)\s*:\s*|\[[^\]]{1,30}\]\s*)+", re.IGNORECASE)
 _ITEM_OF = re.compile(
     r"^(?P<who>(?:(?:Mr|Mrs|Miss|Ms|Dr)\.? )?[A-Z][a-z'’]+(?: "
@@ -156,6 +157,10 @@ class Notebook:
             self._end_list("caption")
         greets = paragraph is self._greeting and len(text.split()) <= 5  # noqa: PLR2004 - few words
         yield from self._sentences(text, item=paragraph.item, quiet=greets)
+        heading = None if paragraph.item else caption_of(text)
+        if heading:
+            self.context.heading = {"kind": heading.kind, **heading.fields}
+            self._heading_holds = "caption"
 
     def _opened(self, paragraph: Paragraph) -> str:
         """Take the day, the speaker and "ditto" at a paragraph's head; return the rest."""
@@ -174,8 +179,7 @@ class Notebook:
             context.writer = self._writer
             if not self._heading_holds:
                 context.people = (self._writer,) if self._writer else ()
-            if not paragraph.item or not self._section:
-                self._at_section()
+            self._at_section()
             self._days.paragraph(context, item=paragraph.item)
         return text
 
@@ -184,13 +188,13 @@ class Notebook:
         context = self.context
         text = paragraph.text
         self._in_items = False
-        heading = heading_of(text)
+        heading = heading_of(text) or (None if context.vehicles else place_heading_of(text))
         caption = text.rstrip().endswith(":")
         self._end_list("section")
         entry = entry_day(text, self._days.last, day_first=self._days.day_first)
         if entry and len(entry[1].split()) < 4:  # noqa: PLR2004 - a day, and a word or two
             self._days.entry(text, context)
-        elif not caption or heading is None:
+        elif heading is None or not (caption or "place" in heading.fields):
             self._turn_to(vehicles_in(text, context), text)
         if heading:
             context.heading = {"kind": heading.kind, **heading.fields} if heading.kind else {}
@@ -209,7 +213,8 @@ class Notebook:
         context, trail = self.context, self._trail
         near = [Near(one, looks_sure(one, context)) for one in vehicles] + self._names_in(heading)
         if not vehicles:
-            trail.headings = [*near, *trail.headings]
+            alone = [replace(one, turns=True) for one in near if heading.startswith(one.text)]
+            trail.headings = [*alone, *near, *trail.headings]
             return
         settled = context.settled.get(key_of(vehicles[0])) == "vehicle"
         alone = len(heading.split()) <= len(vehicles[0].split()) + 1
@@ -332,10 +337,15 @@ class Notebook:
             ]
         spoken = topic.vehicles if topic else ()
         self._trail.speak([*(Near(one, looks_sure(one, context)) for one in spoken), *here])
-        if topic and not (topic.turn or sentence.first) and before:
+        if topic and not (topic.turn or self._opens(view, topic)) and before:
             context.vehicles = before
         names = any(isinstance(one, PartMention) and not one.pronoun for one in view.mentions)
         return Read(sentence.text, tuple(made), names and not quiet)
+
+    def _opens(self, view: View, topic: Topic) -> bool:
+        """Tell whether a paragraph begins with a vehicle, and so speaks of it."""
+        sure = looks_sure(topic.vehicles[0], self.context)
+        return view.sentence.first and (sure or bool(_BEGINS.match(view.text)))
 
     def _turn(self, topic: Topic, *, opens: bool) -> None:
         """Go on with the vehicle that a sentence is about, or turns to."""
