@@ -99,11 +99,11 @@ def test_lines_read_with_doubt_are_told_of_with_the_command_that_shows_them(tmp_
     club = tmp_path / "club"
     call(club, "init", "--country", "GB")
     call(club, "import", write_alike(tmp_path / "alike.pdf"))
-    told = "2 lines of alike.pdf wait for a look at the page: partmuster proof alike.pdf"
+    told = "1 line of alike.pdf waits for a look at the page: partmuster proof alike.pdf"
     assert told in call(club, "mending")[1]
     assert told in call(club, "mending", "--source", "alike.pdf")[1]
-    assert "wait for a look" not in call(club, "mending", "--format", "csv")[1]
+    assert "for a look" not in call(club, "mending", "--format", "csv")[1]
 
 
 def test_no_line_that_waits_for_something_else_is_said_to_wait_for_a_look(club):
-    assert "wait for a look" not in call(club, "mending")[1]
+    assert "for a look" not in call(club, "mending")[1]

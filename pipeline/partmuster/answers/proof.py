@@ -60,6 +60,8 @@ _ABOUT = (
     ("used_on", re.compile(r"(?i)\b(?:builds?|used on|serials?)\b")),
     ("description", re.compile(r"(?i)\b(?:description|sides?|positions?)\b")),
 )
+#: Doubts that a look at the picture settles, as layout and :mod:`..running.misread` say them.
+_TO_LOOK_AT = "read with doubt: |read as '|could not be read|the number reads '"
 _QUOTED = re.compile(r"'([^']+)'|\"([^\"]+)\"|“([^”]+)”")
 
 
@@ -113,6 +115,20 @@ def lines_read(con: DuckDBPyConnection, version: KnownVersion) -> list[ReadLine]
             line.doubts = faults.get(line.number) or _doubts(line)
         lines.append(line)
     return lines
+
+
+def waiting_for_a_look(con: DuckDBPyConnection, source_id: str | None) -> list[tuple[str, int]]:
+    """Return sources with lines that wait since their page was read with doubt, and how many."""
+    found = fetch(
+        con,
+        "SELECT v.name, count(*) AS lines FROM raw_line r JOIN newest_version n "
+        "ON n.source_id = r.source_id AND n.version = r.source_version "
+        "JOIN source_version v ON v.source_id = n.source_id AND v.version = n.version "
+        "WHERE r.outcome = 'decision' AND r.box IS NOT NULL AND regexp_matches(r.reason, $1) "
+        "AND ($2 IS NULL OR r.source_id = $2) GROUP BY ALL ORDER BY v.name",
+        [_TO_LOOK_AT, source_id],
+    )
+    return [(str(name), int(lines)) for name, lines in found.iter_rows()]
 
 
 def box_of(text: str | None) -> tuple[float, float, float, float] | None:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from partmuster.answers.proof import waiting_for_a_look
 from partmuster.forms.choices import choices_for
 from partmuster.forms.kinds import FormRow, Stamp, column_letter
 from partmuster.forms.mending import MENDING, MENDING_OF_PAGES, PUT
@@ -16,6 +17,7 @@ from partmuster.store.disk import swap_in
 from partmuster.store.frames import fetch
 from partmuster.store.mended import Fault, club_id, faults, give_club_id
 from partmuster.store.settings import read_settings
+from partmuster.terminal_safe import visible
 
 from .club import say
 from .sources import known_source
@@ -110,7 +112,7 @@ def _form_row(fault: Fault, alike: Sequence[Fault]) -> FormRow:
 
 
 def show_mending(folder: Path, form: str, source: str | None) -> None:
-    """Show each fault with file, sheet, row, column, words and what to do."""
+    """Show each fault with its place, words and what to do, and which pages want a look."""
     with Club.open(folder, tell=say).reading() as con:
         chosen = known_source(con, source).source_id if source else None
         frame = fetch(
@@ -119,7 +121,13 @@ def show_mending(folder: Path, form: str, source: str | None) -> None:
             "ORDER BY file, sheet, page, row",
             [chosen],
         )
+        to_look_at = [] if form != "table" else waiting_for_a_look(con, chosen)
     show(frame, form, columns=_MENDING_SHOWN, spare=("trace", "code", "field"),
          nothing="nothing needs mending")  # fmt: skip
     if form == "table" and frame.height:
         click.echo("Fill in what should stand there: partmuster mending --workbook FILE.xlsx")
+    for name, count in to_look_at:
+        shown = visible(name)
+        waiting = f"1 line of {shown} waits" if count == 1 else f"{count:,} lines of {shown} wait"
+        asked_for = f'"{shown}"' if " " in shown else shown
+        click.echo(f"{waiting} for a look at the page: partmuster proof {asked_for}")
