@@ -9,7 +9,7 @@ from partmuster_plugins.hand_notes.note import read_note
 
 
 def _dealt(text):
-    """Return "kind availability who: part" of each line; "//" ends a heading, "- " begins an item."""
+    """Return "kind availability who: part" of each line; "//" ends a heading, "- " an item."""
     lines = ["Notes by Ivo Larch//", *text.splitlines()]
     paragraphs = tuple(
         Paragraph(line.removesuffix("//").removeprefix("- "), f"line {row}", row,
@@ -64,7 +64,8 @@ def test_a_heading_tells_what_its_list_is_of(heading, kind):
 
 
 def test_each_sentence_under_a_heading_may_be_somebody_elses():
-    assert _dealt("Requests//\nMaud: a dynamo, for number 4. Toby: starter. Hester: two horns.") == [
+    text = "Requests//\nMaud: a dynamo, for number 4. Toby: starter. Hester: two horns."
+    assert _dealt(text) == [
         "want Maud: dynamo", "want Toby: starter", "want Hester: horns"]  # fmt: skip
 
 

@@ -22,6 +22,7 @@ from partmuster_trade.words import load_words
 
 from .deals import phrases_of
 from .names import NameMention
+from .parts import PartMention
 from .patterns import BE, HAVE, Found
 from .roles import words_of
 
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
 
 _SOURCE = "common practice, no source"
 _JOIN = frozenset({",", "and", "or", "nor", "/", "plus", "&"})
+_STOPS = frozenset({",", ";", "-", ":", "|"})
 _LAST_JOIN = frozenset({"and", "or", "nor", "/", "plus", "&"})
 _IN_LIST = frozenset(
     {"no", "not", "any", "a", "an", "the", "of", "either", "also", "trace", "sign"}
@@ -100,7 +102,9 @@ def found_by_clause(view: View, read: Sequence[Found]) -> Iterator[Found]:
         if not words.is_part(at) or words.read[at]:
             at += 1
             continue
-        found, end = _before(words, at, view)
+        found, end = _so_many_of(words, at, view)
+        if found is None:
+            found, end = _before(words, at, view)
         if found is None:
             found, end = _behind(words, at)
         if found is not None:
@@ -141,6 +145,19 @@ def _beside_none(words: _Words) -> Iterator[Found]:
         if not any(words.read[first:last]):
             yield _found(words, "named beside what is not there", first, last,
                          {"presence": "fitted"}, {"parts": (first, last)})  # fmt: skip
+
+
+def _so_many_of(words: _Words, at: int, view: View) -> tuple[Found | None, int]:
+    """Return that so many are there where no more is said ("2 of 6 floor boards")."""
+    part = view.mention(words.words[at])
+    bare = (at == 0 or words.words[at - 1] in _STOPS) and (
+        at + 1 == len(words.words) or words.words[at + 1] in _STOPS
+    )
+    if not bare or not isinstance(part, PartMention) or not part.of:
+        return None, at + 1
+    found = _found(words, "so many of them", at, at + 1, {"presence": "fitted"},
+                   {"parts": (at, at + 1)})  # fmt: skip
+    return found, at + 1
 
 
 def _before(words: _Words, at: int, view: View) -> tuple[Found | None, int]:
