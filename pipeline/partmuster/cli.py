@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 DONE, FAILED, WRONG_CALL = 0, 1, 2
 
 #: What questions can be about.
-TOPICS = ("part", "vehicle", "holder", "place", "name", "marks", "layout", "version")
+TOPICS = ("part", "vehicle", "holder", "place", "name", "reading", "marks", "layout", "version")
 
 BUILT_IN_PLUGINS = (
     "partmuster_plugins.spreadsheets",

@@ -36,10 +36,6 @@ def outcomes(club):
     )]  # fmt: skip
 
 
-def sure_lines(club):
-    return club.rows("SELECT part_words, sure FROM survey ORDER BY ALL")
-
-
 def asked(club):
     return club.rows("SELECT question, choices FROM open_question WHERE topic = 'reading'")
 

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from partmuster.store.sources import KnownVersion
 
 #: Topics whose answer changes how a source is read; the others change what its words mean.
-_LAYOUT_TOPICS = ("layout", "marks", "mending")
+_LAYOUT_TOPICS = ("layout", "marks", "mending", "reading")
 
 
 def show_questions(folder: Path, form: str, topic: str | None) -> None:
@@ -193,7 +193,7 @@ def _checked(club: Club, topic: str, choices: str | None, answer: str) -> str:
         raise PartmusterError("an answer is needed")
     if topic == "marks":
         return meaning_of_mark(answer, choices)
-    if topic == "layout" and choices:
+    if topic in {"layout", "reading"} and choices:
         taken = {choice.casefold(): choice for choice in choices.split(";")}
         if answer.casefold() not in taken:
             raise PartmusterError(f"'{answer}' is no answer to this: {', '.join(taken.values())}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -25,6 +26,7 @@ from partmuster.store.vocabulary_tables import store_vocabulary
 
 from .choices import choose_readings, has_choices, known_otherwise
 from .context import region_of
+from .doubted import settle_doubted
 from .judging import (
     asked_of_lists,
     explained,
@@ -38,7 +40,7 @@ from .misread import misread_numbers
 from .not_read import pages_not_read
 from .opening import OpenedFiles
 from .partial import WHAT_TO_DO, fields_gone, looks_partial
-from .report import ImportReport
+from .report import ImportReport, copy_counts
 from .shared_matching import SharedMatching
 from .taken import Taken, failing_alone
 from .told import told_for
@@ -113,7 +115,7 @@ class Attempt:
                     self._take(con, file, taken)
             self.reading.close()  # its memory is wanted for what comes
             self.typing.finish(taken)
-            choose_readings(con, self.to_choose, taken, self.typing.take)
+            choose_readings(con, self.to_choose, taken, partial(self._type, con))
             self.typing.finish(taken)
             self._make_ready(con, taken)
             self._archive(taken)
@@ -169,7 +171,14 @@ class Attempt:
         if has_choices(file.laid_out.lines):
             self.to_choose.append(file)
         else:
-            self.typing.take(file)
+            self._type(con, file)
+
+    def _type(self, con: DuckDBPyConnection, file: Taken) -> None:
+        """Let a file's lines be typed, of which no two exclude each other any more."""
+        assert file.laid_out is not None
+        assert file.report.source_id is not None
+        file.laid_out = settle_doubted(con, file.report.source_id, file.laid_out, file.report.name)
+        self.typing.take(file)
 
     def _is_wanted(self, con: DuckDBPyConnection, content_hash: str) -> bool:
         """Return whether a file of such content will be read, as far as can be told before."""
@@ -385,11 +394,5 @@ class Attempt:
             store_vocabulary(con, self.vocabulary)
             loaded = load_versions(con, versions, concluded, keys, self.now)
             for file, report in zip(ready, loaded, strict=True):
-                _copy_counts(report, file.report)
+                copy_counts(report, file.report)
             self.otherwise = known_otherwise(con)
-
-
-def _copy_counts(loaded: FileReport, report: FileReport) -> None:
-    for name in ("read", "loaded", "decision", "mending", "not_data", "lines_new",
-                 "lines_changed", "lines_ended", "kinds"):  # fmt: skip
-        setattr(report, name, getattr(loaded, name))

@@ -85,3 +85,10 @@ class ImportReport:
     def total(self, name: str) -> int:
         """Return the sum over the files of one of the counts."""
         return sum(getattr(report, name) for report in self.files)
+
+
+def copy_counts(loaded: FileReport, report: FileReport) -> None:
+    """Give a file's report the counts of what was loaded of it."""
+    for name in ("read", "loaded", "decision", "mending", "not_data", "lines_new",
+                 "lines_changed", "lines_ended", "kinds"):  # fmt: skip
+        setattr(report, name, getattr(loaded, name))

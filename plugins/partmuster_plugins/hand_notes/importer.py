@@ -62,7 +62,7 @@ def _lines(note: Note, stated: list[Stated], number: int) -> Lines:
                 {
                     "raw_number": at, "sheet": note.name, "page": one.page, "row": one.row,
                     "box": one.box, "words": statement.words, "kind": statement.kind,
-                    "rule": statement.rule, "sure": statement.sure and one.doubt is None,
+                    "rule": statement.rule, "sure": statement.sure,
                     "first_hand": statement.first_hand, "sheet_date": statement.said_on,
                     "said_by": statement.said_by or None, "doubt": one.doubt,
                     "choice": choice if len(readings) > 1 else None,
