@@ -27,7 +27,9 @@ if TYPE_CHECKING:
 
 #: So many names are offered with a statement, and of so many people whose a vehicle may be.
 _MOST, _MOST_OWNERS = 12, 3
-_SHORTEST = 4
+#: So many names back a family may be told to which a number alone belongs.
+_FEW = 4
+_SHORTEST, _FEWEST_LETTERS = 4, 3
 #: What may stand before and behind a name in small letters.
 _PLACED = re.compile(
     r"(?:^| [,;:.!(+&-]| ok| okay| and| but| so| now| then| right| the| old| poor|"
@@ -54,6 +56,8 @@ _MACHINES = frozenset({
 })  # fmt: skip
 #: Behind an owner's name alone.
 _IS_OWNERS = re.compile(r"^ (?:$|[,;:.!)(=-]|(?:is|was|has|had|still|now|next|needs|lacks|looks) )")
+#: Whose something is: no vehicle is spoken of.
+_PREDICATE = re.compile(r" (?:is|are|was|were|be|'s|thats|its|they|these|those|all) $")
 #: What is called so has no other name.
 _CALLED = re.compile(r" (?:calls?|called|known as|named|christened) (?:(?:it|her|him|them) )?the $")
 _OWNS = {"mine": "w", "ours": "w", "yours": "r", "my": "w", "our": "w", "your": "r", "his": "he",
@@ -193,8 +197,11 @@ def _mentioned(view: View, context: Context) -> Iterator[Near]:
             continue
         if name.sort == "person" and " " in name.text:
             continue
+        if name.sort != "vehicle" and len(name.text) < _FEWEST_LETTERS:
+            continue  # somebody's initials
         called = bool(_CALLED.search(before)) and name.sort == "either"
-        yield Near(name.text, called or is_sure(name, context), looked)
+        opens = view.sentence.first and before.strip() == "the" and " <p" not in view.text
+        yield Near(name.text, called or is_sure(name, context), looked or opens, opens)
 
 
 def is_sure(name: NameMention, context: Context) -> bool:
@@ -229,10 +236,11 @@ def _small(view: View) -> Iterator[Near]:
         if isinstance(one, NameMention) and one.end:
             taken[one.start : one.end] = [True] * (one.end - one.start)
     for at, word in enumerate(words):
-        if taken[at] or word.capital or not word.low.isalpha():
+        shouted = view.sentence.words[at].capital
+        if (taken[at] and not shouted) or word.capital or not word.low.isalpha():
             continue
         for size in (2, 1):
-            if not _may_be_name(words, taken, at, size):
+            if not _may_be_name(words, [] if shouted else taken, at, size):
                 continue
             before, behind = _words(view, at, at + size)
             looked = bool(LOOKED_AT.search(before))
@@ -240,7 +248,9 @@ def _small(view: View) -> Iterator[Near]:
             if not looked and (not led or BESIDE.search(before)):
                 continue
             name = " ".join(one.low for one in words[at : at + size])
-            yield Near(name, placed=True, turns=looked or len(words) <= size + 2)
+            opens = view.sentence.first and not before.replace("the ", "").strip()
+            turns = looked or len(words) <= size + 2 or (opens and " <p" not in view.text)
+            yield Near(name, placed=True, turns=turns)
             break
 
 
@@ -317,7 +327,8 @@ def _own(view: View, at: int, context: Context) -> Iterator[Near]:
     ):
         return
     if low in {"mine", "ours", "yours"}:
-        yield Near(f"{owner}'s", placed=True)
+        if not _PREDICATE.search(before):
+            yield Near(f"{owner}'s", placed=True)
     else:
         yield from _owned(owner, words[at + 1 :])
 
@@ -384,7 +395,7 @@ def with_family(number: str, trail: Trail) -> list[Near]:
     found = _NUMBER_ALONE.fullmatch(number)
     if not found:
         return []
-    last = [*trail.spoken, *trail.earlier][:_MOST]
+    last = [*trail.spoken, *trail.earlier][:_FEW]
     return [
         Near(f"{one.text} {found[1]}", placed=True) for one in last
         if not one.sure and one.text.isalpha()

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from .about import looks_sure, points_back, with_ways_back
 from .context import Context
 from .dates import days_in, entry_day
-from .deals import availability_of
 from .listing import caption_of, ditto_of, heading_of, items_of, place_heading_of, with_part_above
 from .nearness import Near, Trail, in_file_name, names_near
 from .note_days import NoteDays
@@ -17,14 +16,14 @@ from .note_people import GREETS, settle_people
 from .otherwise import with_other_reading
 from .parts import PartMention
 from .reading import read_sentence
-from .sentences import sentence_of, sentences_of
+from .sentences import sentences_of
 from .settling import key_of, settle
 from .states import StateMention
-from .tables import Columns
+from .tables import Columns, terms_of
 from .titles import named_vehicles, proper_words, vehicle_of_file, vehicles_in
 from .topics import alone_of, topic_of
 from .view import view_of
-from .writers import speakers_of, writer_of
+from .writers import speakers_in, without_speaker, writer_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -41,6 +40,9 @@ if TYPE_CHECKING:
 _HEAD = 3
 _LONGEST_TITLE, _LONGEST_LINE = 160, 60
 _HOUR = re.compile(r"^\[?\d{1,2}[:.]\d\d(?::\d\d)?\]?\s+(?=\w)")
+#: So many words may only name a vehicle, without one of these.
+_FEW_WORDS = 7
+_VERB = re.compile(r" (?:is|are|was|were|has|had|have|'s|came|went|goes|go|can|could|will|said) ")
 _BEGINS = re.compile(r"^ (?:(?:and|but|now|then|the) )*<[vnh]\d+> ")
 _SUBJECT = re.compile(r"^(?:\s*(?:re|fwd?|aw|wg)\s*:\s*|\[[^\]]{1,30}\]\s*)+", re.IGNORECASE)
 _ITEM_OF = re.compile(
@@ -75,7 +77,7 @@ class Notebook:
             small=sum(one.islower() for one in starts) * 2 > len(starts),
         )  # fmt: skip
         self._writer = writer
-        self._speakers = {id(one): said for one, said in _speakers(note)}
+        self._speakers = {id(one): said for one, said in speakers_in(note)}
         settle_people(note, self.context, [who for who, _ in self._speakers.values()])
         #: What was named before, and how near.
         self._trail = Trail()
@@ -157,10 +159,14 @@ class Notebook:
             self._end_list("caption")
         greets = paragraph is self._greeting and len(text.split()) <= 5  # noqa: PLR2004 - few words
         yield from self._sentences(text, item=paragraph.item, quiet=greets)
-        heading = None if paragraph.item else caption_of(text)
+        heading = None if paragraph.item else caption_of(text, self._about())
         if heading:
             self.context.heading = {"kind": heading.kind, **heading.fields}
             self._heading_holds = "caption"
+
+    def _about(self) -> list[str]:
+        """Return the vehicles that the note is surely about, with shelves and floors of their own."""
+        return [*self._section, *(one for one in self.context.vehicles if _is_sure(one))]
 
     def _opened(self, paragraph: Paragraph) -> str:
         """Take the day, the speaker and "ditto" at a paragraph's head; return the rest."""
@@ -173,7 +179,7 @@ class Notebook:
         said = self._speakers.get(id(paragraph))
         if said:
             context.writer, text = said[0], said[1] if text == paragraph.text else text
-            text = _without_speaker(text, said[0])
+            text = without_speaker(text, said[0])
             context.people = (context.writer,)
         else:
             context.writer = self._writer
@@ -188,7 +194,7 @@ class Notebook:
         context = self.context
         text = paragraph.text
         self._in_items = False
-        heading = heading_of(text) or (None if context.vehicles else place_heading_of(text))
+        heading = heading_of(text) or (None if self._about() else place_heading_of(text))
         caption = text.rstrip().endswith(":")
         self._end_list("section")
         entry = entry_day(text, self._days.last, day_first=self._days.day_first)
@@ -213,7 +219,7 @@ class Notebook:
         context, trail = self.context, self._trail
         near = [Near(one, looks_sure(one, context)) for one in vehicles] + self._names_in(heading)
         if not vehicles:
-            alone = [replace(one, turns=True) for one in near if heading.startswith(one.text)]
+            alone = [replace(one, turns=True) for one in near if _opens_with(heading, one)]
             trail.headings = [*alone, *near, *trail.headings]
             return
         settled = context.settled.get(key_of(vehicles[0])) == "vehicle"
@@ -273,7 +279,7 @@ class Notebook:
             context.people = (self._writer,) if own and self._writer else (who,)
             context.writer = context.people[0]
         if said.kind:
-            context.heading = {"kind": said.kind, **_terms(said.terms)}
+            context.heading = {"kind": said.kind, **terms_of(said.terms)}
         for read in self._sentences(said.text, item=True):
             if said.by and said.by.casefold() not in {"me", "i"}:
                 told = (replace(one, first_hand=False, said_by=one.said_by or said.by)
@@ -314,6 +320,8 @@ class Notebook:
         if topic is None and not quiet:
             topic = alone_of(here, sentence)
         if topic:
+            if whole and _says_no_more(view) and looks_sure(topic.vehicles[0], context):
+                topic = replace(topic, turn=True)
             self._turn(topic, opens=sentence.first)
         self._days.sentence(sentence.text, context)
         made = self._listed(view, quiet=quiet) or list(
@@ -362,15 +370,16 @@ class Notebook:
         context.vehicles = topic.vehicles
 
 
-def _speakers(note: Note) -> Iterator[tuple[Paragraph, tuple[str, str]]]:
-    said = [one for one in note.paragraphs if not one.quoted and one.table_row is None]
-    for at, told in speakers_of([one.text for one in said]).items():
-        yield said[at], told
+def _opens_with(heading: str, name: Near) -> bool:
+    return heading.casefold().lstrip(" *_#(").startswith(name.text.casefold())
 
 
-def _without_speaker(text: str, who: str) -> str:
-    found = re.match(rf"\W*{re.escape(who)}\s*:\s*", text)
-    return text[found.end() :] if found else text
+def _says_no_more(view: View) -> bool:
+    """Tell whether a line only names something: few words, no part, no state, no verb."""
+    return (
+        len(view.sentence.words) <= _FEW_WORDS and not re.search(r"<[pks]\d+>", view.text)
+        and not _VERB.search(view.text)
+    )  # fmt: skip
 
 
 def _is_title(text: str, *, first: bool) -> bool:
@@ -383,23 +392,3 @@ def _is_title(text: str, *, first: bool) -> bool:
 def _is_sure(name: str) -> bool:
     """Tell whether a name shows that it is a vehicle's: by number, registration or owner."""
     return bool(re.search(r"\d|['’]s ", name)) or bool(re.search(r"\b[A-Z]$", name))
-
-
-def _terms(terms: str) -> dict[str, str]:
-    """Return the availability that terms state."""
-    from partmuster_trade.words import load_words  # noqa: PLC0415 - only for tables of terms
-
-    low = " ".join(terms.casefold().split())
-    best = ""
-    found = ""
-    for row in load_words("availability"):
-        phrase = row.words.casefold()
-        if len(phrase) > 3 and len(phrase) > len(best) and re.search(  # noqa: PLR2004 - words, no signs
-            rf"\b{re.escape(phrase)}\b", low
-        ) and row.meanings["availability"] not in {"", "unknown"}:  # fmt: skip
-            best, found = phrase, row.meanings["availability"]
-    if not found:
-        found = availability_of(sentence_of(terms).words)
-    if not found and re.search(r"[£$€]\s?\d|\bfree\b|\bono\b", low):
-        found = "offered"
-    return {"availability": found} if found else {}

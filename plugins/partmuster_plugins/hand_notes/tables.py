@@ -10,8 +10,10 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from .deals import availability_of
 from .expressions import expression
 from .roles import words_of
+from .sentences import sentence_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -157,3 +159,23 @@ def _state(cell: str) -> str:
     if low in {"no", "none", "n", "x", "✗", "nil"}:
         return "missing"
     return "there" if low in {"yes", "y", "✓", "✔", "x2"} else cell
+
+
+def terms_of(terms: str) -> dict[str, str]:
+    """Return the availability that terms state."""
+    from partmuster_trade.words import load_words  # noqa: PLC0415 - only for tables of terms
+
+    low = " ".join(terms.casefold().split())
+    best = ""
+    found = ""
+    for row in load_words("availability"):
+        phrase = row.words.casefold()
+        if len(phrase) > 3 and len(phrase) > len(best) and re.search(  # noqa: PLR2004 - words, no signs
+            rf"\b{re.escape(phrase)}\b", low
+        ) and row.meanings["availability"] not in {"", "unknown"}:  # fmt: skip
+            best, found = phrase, row.meanings["availability"]
+    if not found:
+        found = availability_of(sentence_of(terms).words)
+    if not found and re.search(r"[£$€]\s?\d|\bfree\b|\bono\b", low):
+        found = "offered"
+    return {"availability": found} if found else {}

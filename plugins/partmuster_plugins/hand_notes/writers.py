@@ -11,9 +11,9 @@ from .lexicon import lexicon, singular
 from .names import EVERYDAY, given_names, may_be_given
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
-    from .documents import Note
+    from .documents import Note, Paragraph
 
 #: Initials and a surname, initials alone, one to three names.
 _INITIALS = r"(?:[A-Z]\.[ ]?){1,3}"
@@ -226,3 +226,16 @@ def speakers_of(texts: Sequence[str]) -> dict[int, tuple[str, str]]:
     counted = len(found) > 1 and len(found) * 2 >= len(texts) - 2
     stamped = [at for at in found if texts[at][:1] in "[0123456789"]
     return found if counted or stamped else {}
+
+
+def speakers_in(note: Note) -> Iterator[tuple[Paragraph, tuple[str, str]]]:
+    """Yield the paragraphs of messages, each with its speaker and words."""
+    said = [one for one in note.paragraphs if not one.quoted and one.table_row is None]
+    for at, told in speakers_of([one.text for one in said]).items():
+        yield said[at], told
+
+
+def without_speaker(text: str, who: str) -> str:
+    """Return a paragraph's text without the speaker at its head."""
+    found = re.match(rf"\W*{re.escape(who)}\s*:\s*", text)
+    return text[found.end() :] if found else text
