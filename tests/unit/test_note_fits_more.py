@@ -15,7 +15,7 @@ from .test_note_fits import fits
          ["swivel arms (early) >  (late): as-is"]),
         ("Idlers, Mk 1 early or late, makes no odds, swap them about as you like.",
          ["idlers (Mk 1 early) >  (late): as-is"]),
-        ("oil pump - identical, early, late, whoever", ["oil pump () >  (): as-is"]),
+        ("oil pump - identical, early, late, whoever", ["oil pump (early) >  (late): as-is"]),
         ("Dynamo. Any of them fits any of them, four bolts.", ["dynamo () >  (): as-is"]),
         ("A horn is one size for Otter and Bramble alike.",
          ["horn (Otter) >  (Bramble): as-is"]),
@@ -26,8 +26,8 @@ from .test_note_fits import fits
          ["horn (late) > hull (early): one-way"]),
         ("A Mk 2 radiator fits a Mk 1; a Mk 1 radiator on a Mk 2 does not.",
          ["radiator (Mk 2) >  (Mk 1): one-way"]),
-        ("Late lid covers an early gearbox lovely. But an early lid on a late gearbox leaves a "
-         "hole open, so one direction only.",
+        (("Late lid covers an early gearbox lovely. But an early lid on a late gearbox leaves a "
+          "hole open, so one direction only."),
          ["lid (late) > gearbox (early): one-way"]),
         # never
         ("Hub caps of a Mk 1 can never be used on this, the thread is opposite.",
@@ -48,8 +48,8 @@ from .test_note_fits import fits
         ("A late spindle will go in the early pump if somebody's careful with a reamer.",
          ["spindle (late) > pump (early): with-work"]),
         # sets
-        ("A starter, the early, can be used in a late vehicle provided that both brackets come "
-         "with it.", ["starter (early) >  (late): only-as-a-set"]),
+        (("A starter, the early, can be used in a late vehicle provided that both brackets come "
+          "with it."), ["starter (early) >  (late): only-as-a-set"]),
         ("Never one piston on its own, always the pair.", ["piston () >  (): only-as-a-set"]),
         ("idler gear: swap it AND its mate, or it howls. Not one alone",
          ["idler gear () >  (): only-as-a-set"]),

@@ -38,7 +38,7 @@ _CONTRACTIONS = (
     (expression(r"\b(i|you|we|they)'ve\b", re.IGNORECASE), r"\1 have"),
     (expression(r"\b(you|we|they)'re\b", re.IGNORECASE), r"\1 are"),
     (expression(r"\bi'm\b", re.IGNORECASE), "i am"),
-    (expression(r"\b(i|you|he|she|it|we|they|that|there)'ll\b", re.IGNORECASE), r"\1 will"),
+    (expression(r"\b([a-z]{2,}|i)'ll\b", re.IGNORECASE), r"\1 will"),
     (expression(r"\b(he|she)'d(?= (?:\w+ed|had|been|got|put|said|kept|sold|taken|given|seen|heard"
                 r"|found|bought)\b)", re.IGNORECASE), r"\1 had"),
     (expression(r"\b(i|you|we|they|he|she)'d\b", re.IGNORECASE), r"\1 would"),

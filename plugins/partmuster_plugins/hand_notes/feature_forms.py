@@ -83,11 +83,13 @@ OTHERWISE_MADE: Final = expression(
     rf"|\b(?:has|had|have) been (?:pieced|let in|spliced|scarfed)\b"
 )
 #: "Rivets go in pairs", "louvres are fourteen", "the four-bolt cover", "a lip along the edge".
-COUNTED_TOO: Final = expression(
+PAIRED: Final = expression(
     rf"\b{any_of('detail')}\b.* (?:in (?:pairs|twos|threes|fours|fives|a (?:single |double )?row|"
     rf"two rows|three rows|a ring|a line|a zigzag)|staggered|zigzag|evenly spaced|close set|"
     rf"close together|wide apart)$"
-    rf"|\b{any_of('detail')}\b(?: (?:in|on|of) (?:[\w'-]+ ){{1,4}}| )(?:is|are|number|"
+)
+COUNTED_TOO: Final = expression(
+    rf"\b{any_of('detail')}\b(?: (?:in|on|of) (?:[\w'-]+ ){{1,4}}| )(?:is|are|number|"
     rf"numbered|come to) {_COUNT}$"
     rf"|\b(?:has|have|had|got|with|is|are|wears|carries|it is|fitted with) (?:got )?(?:the|a|an) "
     rf"{_COUNT}[- ]{any_of('counted one')}(?:ed|s)? (?!short)\w+"

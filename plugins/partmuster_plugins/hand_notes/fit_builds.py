@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 _SHORTEST = 4
 PHASES = frozenset({"early", "late", "mid", "later", "earlier"})
 _MARK = expression(r"\d{1,2}[a-h]?\*?|(?:i|ii|iii|iv|v|vi)\*?|one|two|three|four")
+_ORDINALS = frozenset({"first", "second", "third", "fourth"})
+_ORDINAL_MARK = expression(r"(?:first|second|third|fourth)-(?:mark|mk)")
 _MARKED = expression(r"(?:mk|mark)\d{1,2}[a-h]?s?|mks|marks")
 
 
@@ -56,7 +58,7 @@ def _build_end(words: Sequence[Word], low: Sequence[str], at: int) -> int:
     return end if seen else at
 
 
-def _mark_end(words: Sequence[Word], low: Sequence[str], at: int) -> int:
+def _mark_end(words: Sequence[Word], low: Sequence[str], at: int) -> int:  # noqa: PLR0911 - one a form
     if low[at] in {"mk", "mark", "mks"}:
         number = at + 2 if low[at + 1 : at + 2] == ["."] else at + 1
         if number < len(low) and _MARK.fullmatch(
@@ -68,6 +70,12 @@ def _mark_end(words: Sequence[Word], low: Sequence[str], at: int) -> int:
                 return 0
             return number + 1
         return 0
+    if low[at] in _ORDINALS and low[at + 1 : at + 2] in (["-mark"], ["mark"], ["-mk"]):
+        return at + 2 if at + 2 < len(low) else 0
+    if _ORDINAL_MARK.fullmatch(low[at]):
+        return at + 1
+    if low[at] in _ORDINALS and low[at + 1 : at + 3] == ["-", "mark"]:
+        return at + 3
     if _MARKED.fullmatch(low[at]) and low[at][-1] != "k" and any(one.isdigit() for one in low[at]):
         return at + 1
     return 0

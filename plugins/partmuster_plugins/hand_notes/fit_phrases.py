@@ -13,6 +13,7 @@ from .expressions import expression
 from .fit_builds import PHASES, builds_in
 from .fit_words import DETERMINERS, EVERY, FOLLOWS_VERB, NO_THINGS, STANDS_FOR, VERBS
 from .parts import PartMention, find_parts
+from .told_words import words_told
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -42,50 +43,9 @@ _NUMBER = expression(
     r"(?=.*\d.*\d)(?:[a-z]{1,4}[-/]?)?\d[\d./-]*[a-z]?(?:[-/]\w+)?|[a-z]{1,3}-\d+\w*"
 )
 _SIZE = expression(r"\d+(?:[./]\d+)*(?:mm|in|inch|inches|v|thou|lb)?")
-_STYLES = frozenset(
-    {
-        "type",
-        "types",
-        "pattern",
-        "patterns",
-        "sort",
-        "kind",
-        "model",
-        "models",
-        "style",
-        "series",
-        "version",
-        "versions",
-        "mark",
-        "issue",
-        "production",
-    }
-)
+_STYLES = frozenset(words_told("fit style"))
 _OF = frozenset({"off", "of", "from"})
-_SKIP = frozenset(
-    {
-        '"',
-        "*",
-        "_",
-        "~",
-        "!",
-        "actually",
-        "really",
-        "quite",
-        "simply",
-        "honestly",
-        "even",
-        "certainly",
-        "definitely",
-        "perfectly",
-        "happily",
-        "um",
-        "er",
-        "well",
-        "please",
-        "of-course",
-    }
-)
+_SKIP = frozenset(words_told("fit filler")) | {'"', "*", "_", "~", "!"}
 _SIGNS = {
     "(": ",",
     ")": ",",
@@ -207,27 +167,7 @@ def _blocked(low: Sequence[str], at: int) -> bool:
     )
 
 
-_WORKED = frozenset(
-    [
-        "drill",
-        "file",
-        "grind",
-        "ream",
-        "slot",
-        "trim",
-        "cut",
-        "pack",
-        "shim",
-        "weld",
-        "open",
-        "turn",
-        "fettle",
-        "bore",
-        "bush",
-        "swap",
-        "fit",
-    ]
-)
+_WORKED = frozenset(words_told("fit work verb"))
 _NEVER_PARTS = frozenset(
     "can will may might must same swap swaps swapped hung used fitted put got had mixed "  # noqa: SIM905
     "mounted replaced superseded bolted going".split()
@@ -304,7 +244,7 @@ def _thing_at(  # noqa: C901, PLR0912 - one branch a form of a thing
         thing, at = replace(thing, part=PartMention(at, at + size, name)), at + size
     if low[at : at + 1] == ["'s"] and thing.part is None:
         at += 1
-    thing, at = _said_behind(words, low, thing, at, builds)
+    thing, at = _said_behind(words, low, thing, at, builds, parts)
     return replace(thing, end=at)
 
 
@@ -347,12 +287,13 @@ def _after_det(low: Sequence[str], at: int) -> int:
     return at
 
 
-def _said_behind(  # noqa: PLR0911 - one line a form
+def _said_behind(  # noqa: C901, PLR0911 - one line a form
     words: Sequence[Word],
     low: Sequence[str],
     thing: Thing,
     at: int,
     builds: dict[int, tuple[int, str]],
+    parts: dict[int, PartMention],
 ) -> tuple[Thing, int]:
     """Return a thing with what stands behind it: "off a Mk 2", "of the late pattern"."""
     if thing.builds or (thing.part is None and not thing.stands):
@@ -378,7 +319,9 @@ def _said_behind(  # noqa: PLR0911 - one line a form
         return thing, at
     every = next((words[i].text for i in range(det, then) if low[i] in EVERY), "")
     behind, end = _with_builds(low, replace(thing, every=every), then, builds)
-    if size := _unknown(low, end):
+    if end in parts and low[at] != "of":  # "a gate from the later box"
+        end = parts[end].end
+    elif size := _unknown(low, end):
         end += size
     return behind, end
 

@@ -59,6 +59,7 @@ def _is_way_back(first: Statement, second: Statement) -> bool:
     return pair in {
         ("as-is", "as-is"),
         ("as-is", "never"),
+        ("as-is", "one-way"),
         ("never", "as-is"),
         ("one-way", "never"),
     }

@@ -24,9 +24,11 @@ if TYPE_CHECKING:
 #: Rules that change what was said before; ``fit_settling`` takes them up.
 NOT_SO, BACK, UNTRIED = "not so", "not back", "untried"
 _STATES = expression(
-    r"\b(?:gone|missing|seized|broken|worn|cracked|wanted|spare|sale|sell|sold|swap|offers?|"
+    r"\b(?:gone|missing|seized|broken|worn|cracked|wanted|spare|sale|sell|sold|swap(?! (?:it|"
+    r"them|about|freely|over|as|any)\b)|offers?|"
     r"collected|promised|stolen|lost|found|bought|rusted|welded)\b"
 )
+_AS_IS = Verdict("as-is")
 _UNTRIED = expression(
     r"\b(?:have|has|had) (?:not|never) (?:done|tried)(?: (?:it|that|this))?\b|\buntried\b"
 )
@@ -38,6 +40,24 @@ _ELLIPSIS = expression(
 )
 _PLACED = expression(
     r"^(?:in|on|in there|to fit|to go|to go on|to work)(?= ?$| ?[,;:]| (?:if|once|with|after|by)\b)"
+)
+
+
+_REVERSED = expression(
+    r"^(?:(?:but|and|,|it) )*(?:the )?(?:other way (?:round|about|around)?|reverse|vice versa|"
+    r"conversely)(?P<tail>.*)$"
+)
+_REFUSED = expression(
+    r"\b(?:will|would|does|do|can|is) (?:just |simply |certainly )?(?:not|never)\b"
+)
+_THIS = expression(
+    r"^(?P<verb>(?:will|can|could|would|does|do|is|are) .*(?:on|in|to|onto|into|with|for|up to)) "
+    r"(?:this|her|it|mine|ours|him|this one|that one|my \w+|our \w+)(?= ?(?:$|[,;:-]|if |once |"
+    r"unless |because |without |after |with ))"
+)
+#: "Any of them fits any of them": of the part named before.
+_ANY_ANY = expression(
+    r"^any (?:of )?(?:<t>|them|one) ?(?:fits?|goes? on|go with|does for|swaps? with|on|for) any\b"
 )
 
 
@@ -57,15 +77,35 @@ def single_fits(  # noqa: PLR0911 - what changes an earlier fit first
         return [replace(context.fits[-1], rule=UNTRIED, words=act.view.sentence.text)]
     if context.fits and not opens and w.NOT_SO.match(low):
         return [replace(context.fits[-1], rule=NOT_SO, words=act.view.sentence.text)]
+    if context.fits and (back := _other_way(act, context, low)):
+        return [back]
     if context.fits and (w.REVERSE.match(low) or w.ONE_WAY.search(low)) and len(low.split()) < 12:  # noqa: PLR2004
         if w.ONE_WAY.search(low):
             return [replace(context.fits[-1], rule=BACK, words=act.view.sentence.text)]
         return []
-    for find in (_left_out, _mixed, _handed, _alike, _as_set):
+    for find in (_on_this, _left_out, _mixed, _handed, _alike, _as_set):
         found = find(act, context, pieces, text, low)
         if found is not None:
             return [found]
     return []
+
+
+def _other_way(act: Act, context: Context, low: str) -> Statement | None:
+    """Return what a fit that takes work is the other way round, where that never goes."""
+    last = context.fits[-1]
+    behind = _REVERSED.match(low)
+    if not behind or last.fields["fit_grade"] != "with-work" or not last.fields.get("to_build"):
+        return None
+    if not (_REFUSED.search(behind["tail"]) or w.NO.match(behind["tail"])):
+        return None
+    kept = {k: v for k, v in last.fields.items() if k in {"description", "side", "position"}}
+    turned = {
+        "build": last.fields["to_build"], "family": last.fields.get("to_family", ""),
+        "to_build": last.fields.get("build", ""), "to_family": last.fields.get("family", ""),
+        "fit_grade": "never",
+    }  # fmt: skip
+    fields = kept | {key: value for key, value in turned.items() if value}
+    return replace(last, fields=fields, words=act.view.sentence.text, rule="never the other way")
 
 
 def _text(pieces: Sequence[Piece]) -> str:
@@ -204,6 +244,26 @@ def _part_of(
     return context.parts[-1] if context.parts else None
 
 
+def _on_this(
+    act: Act, context: Context, pieces: Sequence[Piece], _text: str, _low: str
+) -> Statement | None:
+    """Return how a build's part goes on the vehicle at hand: "can never be used on this"."""
+    for at, piece in enumerate(pieces[:-1]):
+        thing = piece.thing
+        found = _THIS.match(pieces[at + 1].text) if thing is not None else None
+        if thing is None or thing.part is None or not thing.builds or found is None:
+            continue
+        if not w.LINK.fullmatch(found["verb"]):
+            continue
+        tail = f"{pieces[at + 1].text[found.end() :]} {signs(pieces[at + 2 :])}".strip()
+        verdict = verdict_of(tail, verb=found["verb"])
+        if verdict is not None:
+            return fit_statement(
+                act, context, thing, Thing(0, 0), thing.part, verdict, pieces, (at + 1, len(pieces))
+            )
+    return None
+
+
 def _mixed(
     act: Act, context: Context, _pieces: Sequence[Piece], _text: str, low: str
 ) -> Statement | None:
@@ -250,6 +310,8 @@ def _alike(
 ) -> Statement | None:
     """Return what is the same in several builds: "any Bramble", "Mk 1 or Mk 2, no difference"."""
     first = _before_alike(pieces) or _first_part(pieces)
+    if first is None and context.parts and _ANY_ANY.match(signs(pieces)):
+        return fit_statement(act, context, Thing(0, 0), Thing(0, 0), context.parts[-1], _AS_IS)
     part = first[1].part if first is not None else None
     if first is None or part is None:
         return None

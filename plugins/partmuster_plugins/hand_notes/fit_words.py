@@ -38,7 +38,8 @@ _VERB = (
     r"hung|fitted|put|used|mounted|bolted|swapped|mixed|got|had|exchanged|substituted|persuaded|"
     r"made to (?:work|fit|go)|strips|"
     r"fouls|binds|foul|bind|(?:take|takes|taking) the place of|(?:does|do) duty|stands? in|"
-    r"steps? in)"
+    r"steps? in|look at|covers?|requires?(?= <t>)|(?:be )?(?:got|made|persuaded|coaxed|induced|"
+    r"brought) (?:to )?(?:fit|go|sit|work|run|into|on)|be got)"
 )
 _AFTER = (
     r"(?: (?:straight|right|directly|up|over|back|across|together|at all|fine|well|perfectly|"
@@ -82,10 +83,14 @@ PUT: Final = expression(
 )
 NOT: Final = expression(
     r"\b(?:not|never|no longer|no use|useless|no good|no earthly use|nor|neither|wrong|"
-    r"unsuitable|strips|fouls?|binds?|refuses to|too \w+ for|unlikely)\b"
+    r"unsuitable|strips|fouls?|binds?|refuses to|not look at|too \w+ for|unlikely)\b"
 )
 SET: Final = expression(
-    r"\b(?:as (?:a )?pairs? only|in pairs|matched pairs?|or (?:do )?not bother|only (?:(?:ever "
+    r"\b(?:as (?:a )?pairs? only|in pairs|always (?:as |in )?(?:a |the )?(?:pairs?|sets?)\b|"
+    r"(?:swap|change|fit|take|use|need|bring|replace) (?:it|them|<t>|both) and (?:its|their|the) "
+    r"(?:\w+|<t>)|not one alone|you need (?:the|both|a) (?:pair|set|halves)|"
+    r"both halves|from one (?:source|box|vehicle|engine)|matched pairs?|or (?:do )?not bother|"
+    r"only (?:(?:ever "
     r")?(?:go|goes|fit|fits|work|works|come|comes|sold) (?:with|as|in|together)|as|with|together|"
     r"if (?:you )?(?:also )?(?:bring|take|use|fit|change|swap|keep|have)|if and only if|in "
     r"(?:pairs|sets)|sold as|"
@@ -100,14 +105,18 @@ SET: Final = expression(
     r"must (?:come|go|have|be (?:used|fitted|changed|kept)) (?:with|together)|(?:has|have) to "
     r"(?:come|go) with|if and only if|if , and only if|"
     r"bring <t> with|takes? <t> with|along with its|provided (?:you (?:use|fit|take|have|change|"
-    r"bring) <t>|(?:that )?(?:its|the|<t>)(?: [\w<>]+){0,5} (?:accompan\w+|comes?|goes?|is with|"
+    r"bring) <t>|(?:that )?(?:its|the|both|all|<t>)(?: [\w<>]+){0,5} (?:accompan\w+|comes?|"
+    r"goes?|is with|"
     r"is used|are used|as well|too|with it|with them|changed with \w+))|with its own|with their "
     r"own|complete with|"
     r"so long as you (?:use|fit|take|change)|need(?:s)? (?:its|the) own|as well or not at all|at "
     r"the same time)\b"
 )
 ONE_WAY: Final = expression(
-    r"\b(?:not (?:the )?(?:other way|back again|back\b|vice versa|in reverse|conversely|reverse)|"
+    r"\b(?:(?:can|could|will|would|do|does) not (?:go |work |fit |swap |put it |do it |get )?"
+    r"(?:back (?:again |the other way)|back$|the other way|other way|in reverse)|(?:only )?(?:in )?"
+    r"(?:the )?one direction(?: only)?|not (?:the )?(?:other way|back again|back\b|vice versa|"
+    r"in reverse|conversely|reverse)|"
     r"never (?:the )?(?:other way|back|in reverse)|"
     r"(?:but )?not <t> (?:on|in|into|onto|for|to) <t>|(?:but )?not (?:an? |the )?(?:early|"
     r"earlier|late|later|reverse|other) (?:on|in|into|onto|for|one)|"
@@ -127,7 +136,8 @@ NO_WORK: Final = expression(
     r"to|with no|same|identical|zero|not a)(?: (?:any|further|real|extra|need|of|a|the))*"
     r" (?:\w+ )?(?:alterations?|fiddling|cutting|changes?|modifications?|mods?|modifying|"
     r"drilling|filing|work|fettling|machining|shims?|shimming|packing|adjustment|"
-    r"trouble|bother|fuss|problems?|do|swearing|difference|drama|adapters?|adaptors?|welding|"
+    r"trouble|bother|fuss|problems?|messing|nonsense|argument|hassle|sweat|worries|do|"
+    r"swearing|difference|drama|adapters?|adaptors?|welding|"
     r"grinding|holes?|pitch|studs?|bolt pattern|cut|turned|spacer)\b"
 )
 _WORKS = (
@@ -141,7 +151,8 @@ _WORKS = (
     r"mill(?:ed|ing)?|radius\w*|"
     r"spac(?:er|ers|ing)|adapt\w+|washers?|fiddl\w+|coax\w*|dress(?:ed|ing)?|flatten(?:ed|ing)?|"
     r"straighten(?:ed|ing)?|squeez\w+|press(?:ed|ing)?|jack(?:ed|ing)?|plug(?:ged|ging)?|"
-    r"scrap(?:e|ed|ing)|braz(?:e|ed|ing)|re-?bush\w*)"
+    r"fac(?:ed|ing)|eas(?:e|ed|ing)|hon(?:e|ed|ing)|reamer|scrap(?:e|ed|ing)|braz(?:e|ed|ing)|"
+    r"re-?bush\w*)"
 )
 WORK: Final = expression(
     rf"(?:\b(?:if|once|after|but|with|needs?|need|wants?|want|requires?|provided|by|having|must|"
@@ -156,7 +167,7 @@ WORK: Final = expression(
     r"swearing|persuasion)\b"
 )
 YES: Final = expression(
-    r"^[\s,:;=.-]*(?:(?:and|also|is|it is|are|they are|that is|works?|goes|oh|well|that) "
+    r"^[\s,:;=.-]*(?:(?:and|also|is|it|it is|are|they are|that is|works?|goes|oh|well|that) "
     r")*(?:yes|yep|yup|fine|ok|okay|good|straight|direct|bolt on|bolts on|no (?:\w+ "
     r"){0,2}(?:bother|alterations?|trouble|fuss|cutting|problems?|"
     r"difference|mods|changes?|work)|fits|goes|same|identical|ditto|as is|a? ?(?:straight|"
@@ -172,7 +183,8 @@ NO: Final = expression(
     r"you will (?:own|have an?|be|get an?|need a new)|is a (?:never|no))\b"
     r"(?! (?:bad|only|fussy|bothered|hard|difficult|a problem|(?:\w+ ){0,2}(?:alterations?|"
     r"fiddling|cutting|changes?|mods?|modifications?|drilling|filing|fettling|machining|trouble|"
-    r"bother|fuss|problems?|difference|need|work|packing|shims?|questions?)\b))"
+    r"messing|nonsense|arguments?|hassle|sweat|worries|bother|fuss|problems?|difference|need|"
+    r"work|packing|shims?|questions?)\b))"
 )
 DITTO: Final = expression(
     r"^[\s,:;=-]*(?:ditto|the same|same again|likewise|same story|same|also|as above)\b(?! (?:on|"

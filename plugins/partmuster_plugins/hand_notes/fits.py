@@ -14,11 +14,14 @@ from typing import TYPE_CHECKING
 from . import fit_words as w
 from .contractions import opened
 from .expressions import expression
+from .fit_builds import PHASES
+from .fit_gate import may_tell_fits
 from .fit_grades import Verdict, verdict_of, work_in
 from .fit_phrases import Thing, pieces_of, signs
 from .fit_segments import segments, without_asides
 from .fit_single import BACK, single_fits
-from .fit_statements import fit_statement, meant
+from .fit_statements import build_fields, fit_statement, meant
+from .lexicon import lexicon, singular
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,50 +31,24 @@ if TYPE_CHECKING:
     from .fit_phrases import Piece
     from .statement import Statement
 
-_MAY = expression(
-    r"(?:mk|mark) ?[.]?\d|\b(?:mk|mark|early|late|earl\w+|later|fits?|goes|go|going|"
-    r"interchang\w*|same|swaps?|replace\w*|superse\w*|set|pair|handed|hand|"
-    r"together|on ?to|into|works?|used|can|put|instead|place|any|every|all|without|ditto|only|"
-    r"reverse|round|back|versa|either|yes|no|never|not|dont|wont|one way|does|do|both|alike|"
-    r"packet)\b",
-    re.IGNORECASE,
-)
-#: What a sentence names that says what interchanges, where none before it did.
-_TOPIC = expression(
-    r"\b(?:(?i:mk|mark) ?[.]?\d|\d{3,}|[A-Z]+-\d+|(?i:either|hands?|sides?|early|earlier|late|"
-    r"later|any|every|all|same|interchang\w*|"
-    r"replac\w*|superse\w*|alike|sets?|"
-    r"pairs?|packet|together|handed|left|right|reverse|versa|ditto|matched|own|universal|common|"
-    r"both|swap|mix|marks|throughout|exchange\w*)\b"
-    r"|(?:[Aa]n?|the|of|on|in|to|[Ee]very|[Aa]ny) [A-Z][a-z]{3,})"
-)
 _ASKS = expression(
     r"(?:^|[,:;] |\b(?:know|if|whether|tell me) )\W*(?:(?:and|so|but|also|well|ps) )*(?:can|"
     r"could|will|would|does|do|is|are|may|might|should)\b",
     re.IGNORECASE,
 )
-#: An item of a list of what is offered or wanted says something of its own from so many words on.
-_A_SENTENCE = 8
 #: A remark of so few words does not turn to something else ("tried it").
 _PASSING = 10
-_OWN_LISTS = frozenset({"want", "holding", "promise", "lead"})
-_DEALING = expression(
-    r"\b(?:wanted|looking for|would like|want an?|i need|we need|after a|for sale|to sell|"
-    r"selling|spare|offers?|swap for|"
-    r"free to|you can have|gone to|sold)\b"
-)
-_ELLIPSIS = expression(
-    r"(?P<verb>(?:will|would|does|do|can|could|is|are)(?: (?P<neg>not|never))?(?: (?:go|fit|do|"
-    r"work|be|swap|interchange|suit))?(?: (?:in|on|straight on|there|too|either|as well|at "
-    r"all))*)"
-    r"(?= ?(?:$|[,;:-]|if |once |with |because |as |when |but ))"
-)
-_GET_IN = expression(
-    r"^(?:in|on|in there|to fit|to go|to go on|to work)(?= ?(?:$|[,;:]|if |once |with |after |by ))"
-)
 _HAS_PUT = expression(r"\b(?:can|could|may|have|has|i|we|he|she|they|you)(?: \w+){0,2}$")
 _IF = expression(
     r"\b(?:if|unless|whether|wonder|hope|want|like|plan|need|wanted|going|must|should|will|shall)\b"
+)
+_FOULS = expression(
+    r"(?:fouls?|binds?|strips?|hits?|rubs?|catches|needs?|requires?|wants?|takes?)\b"
+)
+_OFF = expression(r"(?:(?:and|or|but|so|what about|how about|ones?) )*(?:off|from|of)")
+_OF_LAST = frozenset({"build", "family", "work", "reason", "companions"})
+_NONE_OF = expression(
+    r"(?:^|[,;:.] |\b(?:but|and|says|that) )(?:none of|not one of|neither of|no)$"
 )
 _THERE = expression(r"(?:in|on|into|onto)? ?there\b")
 
@@ -90,20 +67,16 @@ class Relation:
 
 def fits_in(act: Act, context: Context) -> list[Statement]:
     """Return what a sentence says of fitting."""
-    text = act.view.sentence.text
-    listed = context.heading.get("kind") in _OWN_LISTS
-    if (
-        listed
-        and (
-            _DEALING.search(text.lower()) or (len(text.split()) < _A_SENTENCE and not context.fits)
-        )
-    ) or not (
-        _MAY.search(opened(text)) and (context.fits or context.fit_asked or _TOPIC.search(text))
-    ):
+    asks = act.view.sentence.asks
+    if asks and context.fits and not act.view.sentence.first:
+        context.fit_asked = _asked_again(pieces_of(without_asides(act)), context)
+        if context.fit_asked is not None:
+            return []
+    if not may_tell_fits(act.view.sentence.text, context):
         context.fit_asked = None
         context.fits = context.fits if len(act.view.sentence.words) <= _PASSING else ()
         return []
-    if act.view.sentence.asks:
+    if asks:
         context.fits = ()
         ask_of_fit(act, context)
         return []
@@ -128,9 +101,15 @@ def fits_in(act: Act, context: Context) -> list[Statement]:
 def ask_of_fit(act: Act, context: Context) -> None:
     """Remember what a question asks of fitting, for the answer behind it."""
     context.fit_asked = None
+    pieces: list[Piece] = []
     if not _ASKS.search(opened(act.view.sentence.text)):
-        return
-    pieces = pieces_of(without_asides(act))
+        if not _MARK.search(act.view.sentence.text) and not context.fits:
+            return
+        pieces = pieces_of(without_asides(act))
+        context.fit_asked = _asked_again(pieces, context)
+        if context.fit_asked or not (pieces[0].text == "" and len(pieces) > 1):
+            return
+    pieces = pieces or pieces_of(without_asides(act))
     if any(piece.thing is not None and piece.thing.part is not None for piece in pieces):
         context.fits = ()
     for at in range(1, len(pieces) - 3, 2):
@@ -149,13 +128,24 @@ def ask_of_fit(act: Act, context: Context) -> None:
             return
 
 
+def _asked_again(pieces: Sequence[Piece], context: Context) -> Statement | None:
+    """Return the last fit as asked of another build: "Off an Otter?"."""
+    if not context.fits or len(pieces) < 3 or pieces[1].thing is None:  # noqa: PLR2004 - one thing
+        return None
+    thing = pieces[1].thing
+    if thing.part or not thing.builds or not _OFF.fullmatch(pieces[0].text):
+        return None
+    kept = {k: v for k, v in context.fits[-1].fields.items() if k not in _OF_LAST}
+    return replace(context.fits[-1], fields={**kept, **build_fields(thing, None)})
+
+
 def _relations(pieces: Sequence[Piece], context: Context) -> list[Relation]:  # noqa: C901 - what two things need between them
     found: list[Relation] = []
     places = list(range(1, len(pieces) - 2, 2))
     hits: list[tuple[int, str]] = []
     taken = -1
     for at in places:
-        if at <= taken:
+        if at <= taken or _says_why(pieces, at, hits):
             continue
         kind = _link(pieces, at) if "<t>" in {pieces[at].sign, pieces[at + 2].sign} else ""
         if kind:
@@ -193,6 +183,12 @@ def _relations(pieces: Sequence[Piece], context: Context) -> list[Relation]:  # 
             left = _topic(pieces, at, context) or left
         found.append(Relation(left, right, verdict, at, (at + 3, stop), kind == "verb"))
     return found
+
+
+def _says_why(pieces: Sequence[Piece], at: int, hits: Sequence[tuple[int, str]]) -> bool:
+    """Tell whether a verb is the verdict on two things, and no fit: "on an Otter fouls the arm"."""
+    behind = bool(hits) and hits[-1] == (at - 2, "bare")
+    return behind and _FOULS.match(pieces[at + 1].text) is not None
 
 
 def _topic(pieces: Sequence[Piece], at: int, context: Context) -> Thing | None:
@@ -280,7 +276,7 @@ def _verdict(  # noqa: C901, PLR0911 - one line a way to say it
     if kind == "comma":
         return verdict_of(tail, verb="", bare=True)
     if kind == "verb":
-        if w.NOT.search(clause) and put:
+        if (w.NOT.search(clause) and put) or _NONE_OF.search(before):
             return verdict_of(tail, verb=f"not {between}")
         if re.search(r"\b(?:which|to|who)$", before) or (before == "that" and relative):
             return None
@@ -332,7 +328,7 @@ def _statement(
     ):
         return None  # "to Fettler Jacks"
     part = meant(left, right, pieces, relation.at, context, before)
-    if part is None:
+    if part is None or _is_everyday(left, right):
         return None
     if (
         left.part is None
@@ -353,6 +349,19 @@ def _statement(
     work = work_in(act, pieces, relation.tail) if relation.verdict.grade == "with-work" else ""
     return fit_statement(
         act, context, left, right, part, relation.verdict, pieces, relation.tail, work
+    )
+
+
+def _is_everyday(left: Thing, right: Thing) -> bool:
+    """Tell whether early and late things are said to fit of which the trade knows neither."""
+    things = [one for one in (left, right) if one.part is not None]
+    if len(things) < 2 or not all(PHASES.issuperset(one.builds.lower().split()) for one in things):  # noqa: PLR2004 - both
+        return False
+    return not any(
+        singular(word.lower()) in lexicon().tokens
+        for one in things
+        if one.part is not None
+        for word in one.part.name.split()
     )
 
 

@@ -214,6 +214,7 @@ def _tells(clause: Clause, *, of_part: bool) -> bool:
         or w.PAINT.search(clause.low)
         or forms.OTHERWISE_MADE.search(clause.low)
         or forms.DATED.search(clause.low)
+        or forms.PAIRED.search(clause.low)
         or forms.PAINTED.search(clause.low)
         or (of_part and _tells_of_part(clause))
     )
