@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from partmuster.model import FileReport
-from partmuster.store.frames import shaped, stage
+from partmuster.store.frames import insert, shaped, stage
 from partmuster.store.identifications import load_identifications
 from partmuster.store.lines import (
     Arrival,
@@ -341,10 +341,8 @@ def _write_versions(
             for version, frame in zip(versions, frames, strict=True)
         ]
         arriving = pl.concat(placed)
-        if not arriving.height:
-            continue
-        stage(con, "arriving", arriving)
-        con.execute(f"INSERT INTO {table} BY NAME SELECT * FROM arriving")  # noqa: S608  (names above)
+        if arriving.height:
+            insert(con, table, arriving)
 
 
 def _with_outcomes(version: ReadyVersion) -> pl.DataFrame:

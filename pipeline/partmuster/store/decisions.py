@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -30,7 +29,12 @@ class Standing:
 
 
 def standing_decisions(con: DuckDBPyConnection, topic: str) -> dict[str, Standing]:
-    """Return what stands on each subject of a topic.
+    """Return what stands on each subject of a topic; see :func:`all_standing`."""
+    return all_standing(con).get(topic, {})
+
+
+def all_standing(con: DuckDBPyConnection) -> dict[str, dict[str, Standing]]:
+    """Return what stands on each subject, by topic.
 
     A decision that a standing later one undoes counts no more; undoing that one brings it back.
     """
@@ -39,21 +43,25 @@ def standing_decisions(con: DuckDBPyConnection, topic: str) -> dict[str, Standin
         "ORDER BY decided_at DESC, decision_id DESC"
     ).fetchall()
     undone: set[str] = set()
-    found: dict[str, list[tuple[str, str, str | None]]] = defaultdict(list)
+    found: dict[str, dict[str, list[tuple[str, str, str | None]]]] = {}
     for decision_id, undoes, its_topic, subject, answer, decided_by, note in rows:
         if decision_id in undone:
             continue
         if undoes is not None:
             undone.add(undoes)
-        if its_topic == topic and answer is not None:
-            found[subject].append((answer, decided_by, note))
+        if answer is not None:
+            of_topic = found.setdefault(its_topic, {})
+            of_topic.setdefault(subject, []).append((answer, decided_by, note))
     return {
-        subject: Standing(
-            tuple(sorted({answer for answer, _, _ in said})),
-            ", ".join(sorted({who for _, who, _ in said})),
-            tuple(said),
-        )
-        for subject, said in found.items()
+        topic: {
+            subject: Standing(
+                tuple(sorted({answer for answer, _, _ in said})),
+                ", ".join(sorted({who for _, who, _ in said})),
+                tuple(said),
+            )
+            for subject, said in subjects.items()
+        }
+        for topic, subjects in found.items()
     }
 
 

@@ -44,6 +44,13 @@ def stage(con: DuckDBPyConnection, name: str, frame: pl.DataFrame) -> None:
     con.unregister("frame_handed_over")
 
 
+def insert(con: DuckDBPyConnection, table: str, frame: pl.DataFrame) -> None:
+    """Add a frame's rows to a table, each column to that of its name."""
+    con.register("frame_handed_over", _Stream(frame))
+    con.execute(f"INSERT INTO {table} BY NAME SELECT * FROM frame_handed_over")  # noqa: S608  (names are this package's own)
+    con.unregister("frame_handed_over")
+
+
 def first_row(
     con: DuckDBPyConnection, sql: str, values: list[Any] | None = None
 ) -> tuple[Any, ...] | None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from partmuster.reading.text import fold
 
-from .decisions import NONE, standing_decisions
+from .decisions import NONE, all_standing
 from .registered import people, people_rows, plain, vehicle_rows, vehicles
 from .short_names import NOBODY, shortened
 
@@ -120,18 +120,21 @@ class KnownNames:
 
 
 def decided_names(
-    con: DuckDBPyConnection, role: str, registered: Registered
-) -> dict[str, Standing]:
-    """Return what stands on names of a role, with those that were said to be one of that role."""
-    standing = standing_decisions(con, role)
+    decisions: Mapping[str, Mapping[str, Standing]], role: str, registered: Registered
+) -> Mapping[str, Standing]:
+    """Return what stands on names of a role, with those that were said to be one of that role.
+
+    ``decisions``: all that stand, by topic.
+    """
+    standing = decisions.get(role, {})
     if role not in SORTS:
         return standing
     said = {
         key: one
-        for key, one in standing_decisions(con, NAME_TOPIC).items()
+        for key, one in decisions.get(NAME_TOPIC, {}).items()
         if one.answer in registered.ids or plain(one.answer or "") in registered.called
     }
-    return said | standing
+    return {**said, **standing}
 
 
 def known_names(
@@ -140,9 +143,10 @@ def known_names(
     new_people: Iterable[dict[str, Any]] = (),
 ) -> KnownNames:
     """Return the names that a club knows, with those of registers that are just coming in."""
+    decisions = all_standing(con)
     return KnownNames(
         [*vehicle_rows(con), *new_vehicles],
         [*people_rows(con), *new_people],
-        {role: standing_decisions(con, role) for role in SORTS},
-        standing_decisions(con, NAME_TOPIC),
+        {role: decisions.get(role, {}) for role in SORTS},
+        decisions.get(NAME_TOPIC, {}),
     )

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from .decisions import NONE
+from .decisions import NONE, all_standing
 from .frames import stage
 from .identifications import CONCLUSION_SCHEMA, record_concluded
 from .kinds_said import kinds_said, united
@@ -29,7 +29,7 @@ from .short_names import NOBODY, shortened
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from duckdb import DuckDBPyConnection
 
@@ -61,9 +61,14 @@ def identify_names(con: DuckDBPyConnection, now: dt.datetime) -> int:
     ever = united("ever_said_name", kinds_said(con))
     for role, key in con.execute(f"FROM ({ever}) ORDER BY ALL").fetchall():
         said[role].append(key)
+    decisions = all_standing(con)
     for role, registered in registers.items():
         rows += _conclude(
-            role, said[role], registered, short.get(role), decided_names(con, role, registered)
+            role,
+            said[role],
+            registered,
+            short.get(role),
+            decided_names(decisions, role, registered),
         )
     stage(con, "concluded", pl.DataFrame(rows, schema=CONCLUSION_SCHEMA))
     return record_concluded(con, now)
@@ -74,7 +79,7 @@ def _conclude(
     names: list[str],
     registered: Registered,
     short: People | Vehicles | None,
-    decisions: dict[str, Standing],
+    decisions: Mapping[str, Standing],
 ) -> list[dict[str, Any]]:
     ids, owners = registered.ids, registered.called
     rows: list[dict[str, Any]] = []
