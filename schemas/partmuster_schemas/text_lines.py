@@ -6,6 +6,8 @@ more typed lines (``said``).
 
 from __future__ import annotations
 
+import functools
+
 import polars as pl
 
 #: Where a text line stands. ``raw_number`` counts the raw lines (rows, matrix cells, statements)
@@ -66,6 +68,10 @@ FIELDS: tuple[str, ...] = (
     "remark",
 )  # fmt: skip
 
+_DEFAULTS = {"sure": True, "first_hand": True, "struck": False, "hidden": False}
+#: So many lines are put together column by column, which is quicker than a query of all columns.
+_SHORT = 300
+
 
 def text_line_schema() -> dict[str, pl.DataType]:
     """Return column names and types of a frame of text lines: address columns, then all fields."""
@@ -84,21 +90,48 @@ def as_text_lines(frame: pl.DataFrame) -> pl.DataFrame:
     unknown = [name for name in frame.columns if name not in schema]
     if unknown:
         raise ValueError(f"no such field of a line: {', '.join(unknown)}")
-    defaults = {"sure": True, "first_hand": True, "struck": False, "hidden": False}
     have = frame.schema
+    if frame.height <= _SHORT:
+        return _short(frame)
     missing = [
-        pl.lit(defaults.get(name), dtype=dtype).alias(name)
+        pl.lit(_DEFAULTS.get(name), dtype=dtype).alias(name)
         for name, dtype in schema.items()
         if name not in have
     ]
     otherwise = [
         pl.col(name).cast(schema[name])
         for name, dtype in have.items()
-        if dtype != schema[name] and name not in defaults
+        if dtype != schema[name] and name not in _DEFAULTS
     ]
     filled = [
         pl.col(name).cast(schema[name]).fill_null(value)
-        for name, value in defaults.items()
+        for name, value in _DEFAULTS.items()
         if name in have
     ]
     return frame.with_columns(missing + otherwise + filled).select(list(schema))
+
+
+def _short(frame: pl.DataFrame) -> pl.DataFrame:
+    """Return few lines whole, column by column."""
+    whole = _blank(frame.height).clone()
+    places = whole.columns
+    at = {name: place for place, name in enumerate(places)}
+    dtypes = text_line_schema()
+    for column in frame.get_columns():
+        name = column.name
+        told = column if column.dtype == dtypes[name] else column.cast(dtypes[name])
+        if name in _DEFAULTS and told.null_count():
+            told = told.fill_null(_DEFAULTS[name])
+        whole.replace_column(at[name], told)
+    return whole
+
+
+@functools.lru_cache(maxsize=64)
+def _blank(height: int) -> pl.DataFrame:
+    """Return so many lines of which nothing is said; most notes and many sheets are short."""
+    return pl.DataFrame(
+        [
+            pl.Series(name, [_DEFAULTS.get(name)] * height, dtype)
+            for name, dtype in text_line_schema().items()
+        ]
+    )

@@ -6,10 +6,12 @@ stand, so that hedges and hearsay of the sentence can be asked of it.
 
 from __future__ import annotations
 
+import functools
 import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .names import NameMention
 from .parts import PartMention
 
@@ -37,6 +39,8 @@ _MAY_BE = re.compile(
     r"\bmay (?:well )?(?:be|have)\b(?! (?:seen|read|inspected|found|made out|felt|told))"
 )
 
+_BLANK_BEFORE = expression(r" ([,.;:!?)])")
+
 
 @dataclass(frozen=True, slots=True)
 class Clause:
@@ -55,7 +59,11 @@ class Clause:
 
 def clauses_of(act: Act) -> list[Clause]:
     """Return the clauses of a sentence."""
-    words = act.view.sentence.words
+    return list(_clauses(act.view.sentence.words))
+
+
+@functools.lru_cache(maxsize=4)  # several ask of one sentence
+def _clauses(words: tuple[Word, ...]) -> tuple[Clause, ...]:
     bounds: list[tuple[int, int, int, bool]] = []
     start = stretch = 0
     first = True
@@ -74,11 +82,11 @@ def clauses_of(act: Act) -> list[Clause]:
             first = word.low in {".", "!"}
             stretch += first
     bounds.append((start, len(words), stretch, first))
-    return [
+    return tuple(
         Clause(plain_words(words[a:b]), _low(words[a:b]), a, b, number, begins)
         for a, b, number, begins in bounds
         if any(word.low[:1].isalnum() for word in words[a:b])
-    ]
+    )
 
 
 _PLACED = frozenset({"beside", "behind", "above", "below", "inside", "under", "between", "beneath"})
@@ -86,15 +94,21 @@ _PLACED = frozenset({"beside", "behind", "above", "below", "inside", "under", "b
 
 def _low(words: Sequence[Word]) -> str:
     """Return words folded, without the point at their end."""
-    return re.sub(r"(?: [.!])+$", "", " ".join(word.low for word in words))
+    low = " ".join([word.low for word in words])
+    return re.sub(r"(?: [.!])+$", "", low) if low.endswith((" .", " !")) else low
 
 
 _TOO = frozenset("cast-in cast stamped marked painted another one".split())  # noqa: SIM905
 
 
-def _ends_at(words: Sequence[Word], at: int) -> int:  # noqa: PLR0911 - one line a way to join clauses
+_MAY_END = frozenset({"and", "where", "while", "whereas", ",", ";", ".", "!", "-", "but"})
+
+
+def _ends_at(words: Sequence[Word], at: int) -> int:  # noqa: C901, PLR0911 - one line a way to join clauses
     """Return 0, or one more than the words from ``at`` on that only join two clauses."""
     low = words[at].low
+    if low not in _MAY_END:
+        return 0
     after = words[at + 1].low if at + 1 < len(words) else ""
     if (
         low == "and"
@@ -158,12 +172,19 @@ def _ends_at(words: Sequence[Word], at: int) -> int:  # noqa: PLR0911 - one line
 
 def plain_words(words: Sequence[Word]) -> str:
     """Return words as a note has them, without blanks before points."""
-    text = "".join(_blank(words, at) + word.text for at, word in enumerate(words))
-    text = re.sub(r" ([,.;:!?)])", r"\1", text)
-    text = re.sub(r'" ([^"]*?) "', r'"\1"', text)
-    text = re.sub(r"(?<![\w'])' (?=\d\d)", "'", text)
-    text = re.sub(r"(?<=\d) ?/ ?(?=\d)", "/", text)
-    return re.sub(r"\( ", "(", text).replace(" 's", "'s").replace("*", "").strip(" ,.;:-")
+    texts = [word.text for word in words]
+    if "-" in texts:
+        text = "".join([_blank(words, at) + text for at, text in enumerate(texts)])
+    else:
+        text = " ".join(texts)
+    text = _BLANK_BEFORE.sub(r"\1", text)
+    if '"' in text:
+        text = re.sub(r'" ([^"]*?) "', r'"\1"', text)
+    if "' " in text:
+        text = re.sub(r"(?<![\w'])' (?=\d\d)", "'", text)
+    if "/" in text:
+        text = re.sub(r"(?<=\d) ?/ ?(?=\d)", "/", text)
+    return text.replace("( ", "(").replace(" 's", "'s").replace("*", "").strip(" ,.;:-")
 
 
 def _blank(words: Sequence[Word], at: int) -> str:

@@ -101,6 +101,12 @@ _SMALL_PRINT = expression(
     r"(?:because|subscribed|from)",
     re.IGNORECASE | re.DOTALL,
 )
+#: Without one of these there is none; to search for it at every place is slow.
+_MAY_BE_SMALL_PRINT = expression(
+    r"confidential|privileged|vertraulich|confidentiel|virus|scanned|environment|registered|"
+    r"unsubscribe|list|outside|received|receiving|often get",
+    _SMALL,
+)
 _LONGEST_SMALL_PRINT = 5000
 
 
@@ -136,4 +142,5 @@ def is_of_signature(text: str, sender: frozenset[str]) -> bool:
 
 def is_small_print(text: str) -> bool:
     """Return whether a block of text is a disclaimer or the like."""
-    return bool(_SMALL_PRINT.search(text[:_LONGEST_SMALL_PRINT]))
+    head = text[:_LONGEST_SMALL_PRINT]
+    return bool(_MAY_BE_SMALL_PRINT.search(head) and _SMALL_PRINT.search(head))

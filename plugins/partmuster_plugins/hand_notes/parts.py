@@ -247,9 +247,10 @@ def _with_its_words(
         start -= 2
     end = _noun_behind(words, low, end)
     name_start = start
-    mention = PartMention(start, end, "")
+    donor = build = ""
+    spare = False
     while start < end - 1 and low[start] in _DONORS and low[start] not in lexicon().heads:
-        mention = replace(mention, donor=low[start])
+        donor = low[start]
         start = name_start = start + 1
     side = position = ""
     at = start
@@ -260,29 +261,29 @@ def _with_its_words(
             side, position = its_side or side, joined(its_position, position)
             at -= length
             continue
-        build = _build_before(low, at, after)
-        if build and not mention.build:
-            mention = replace(mention, build=" ".join(w.text for w in words[at - build : at]))
-            at -= build
+        length = 0 if build else _build_before(low, at, after)
+        if length:
+            build = " ".join(word.text for word in words[at - length : at])
+            at -= length
             continue
         if low[at - 1] in _SPARE and (at - 1 == after or low[at - 2] not in _MODALS):
-            mention = replace(mention, spare=True)
+            spare = True
         elif low[at - 1] in _DONORS:
-            mention = replace(mention, donor=low[at - 1])
+            donor = low[at - 1]
         elif low[at - 1] in _ADJECTIVES or (low[at - 1] == "hand" and at - 1 > after):
             name_start = name_start if low[at - 1] in _NOT_IN_NAME else at - 1
         else:
             break
         at -= 1
     amount = amount_before(low, at, after)
-    mention = replace(mention, count=amount.count, of=amount.of, every=amount.every,
-                      which=amount.which)  # fmt: skip
     stop, behind = _place_behind(low, end, counted=bool(amount.count or amount.of))
     for its_side, its_position in behind:
         side, position = side or its_side, joined(position, its_position)
     name = " ".join(word.text for word in words[name_start:end]).replace(" 's", "'s")
-    return replace(mention, start=amount.start, end=stop, name=name, side=side,
-                   position=position)  # fmt: skip
+    return PartMention(
+        amount.start, stop, name, side, position, amount.count, amount.of, build, amount.every,
+        amount.which, spare=spare, donor=donor,
+    )  # fmt: skip
 
 
 def _noun_behind(words: Sequence[Word], low: tuple[str, ...], end: int) -> int:
@@ -347,10 +348,16 @@ def _place_behind(
 _MARK = expression(r"(?:\d{1,2}[a-h]?|[ivx]{1,4})\*?")
 
 
+_AGES = frozenset({"early", "late", "mid", "later", "earlier"})
+
+
 def _build_before(low: tuple[str, ...], at: int, after: int) -> int:
     """Return how many words before ``at`` name a build: "Mk 1 early", "late", "mark two"."""
+    last = low[at - 1]
+    if not (last in _AGES or last[:1] == "m" or _MARK.fullmatch(last)):
+        return 0
     length = 0
-    if at - 1 >= after and low[at - 1] in {"early", "late", "mid", "later", "earlier"}:
+    if at - 1 >= after and low[at - 1] in _AGES:
         length = 1
     before = at - length
     if (

@@ -179,6 +179,11 @@ def compile_saying(saying: Saying, order: int) -> Pattern:
     return Pattern(saying, expression(rf"(?<= ){alone}{worded}"), order, tuple(needs))
 
 
+def _commonness(words: frozenset[str]) -> tuple[bool, int]:
+    """Return how common a saying's words are in sentences, the rarest first."""
+    return any(word[0] == "<" for word in words), len(words)
+
+
 def _kinds_of(word: str) -> list[str]:
     """Return a word as the needs of sayings have it, and what kind it is of."""
     kinds = [word]
@@ -273,10 +278,13 @@ class Patterns:
             need: 1 << at
             for at, need in enumerate({one: None for p in patterns for one in p.needs})
         }
-        self._by_need = [
-            (functools.reduce(operator.or_, map(bits.__getitem__, pattern.needs), 0), pattern)
-            for pattern in patterns
-        ]
+        #: Patterns by the rarest of their needs, each with all that it needs.
+        self._by_need: dict[int, list[tuple[int, Pattern]]] = {}
+        for pattern in patterns:
+            every = functools.reduce(operator.or_, map(bits.__getitem__, pattern.needs), 0)
+            rarest = min(pattern.needs, key=_commonness, default=None)
+            group = self._by_need.setdefault(bits[rarest] if rarest is not None else 0, [])
+            group.append((every, pattern))
         #: Of each word, the needs it meets.
         self._met: dict[str, int] = {}
         for need, bit in bits.items():
@@ -293,7 +301,13 @@ class Patterns:
         met = 0
         for word in words:
             met |= self._of_word(word)
-        return {one.order: one for needs, one in self._by_need if needs & met == needs}
+        return {
+            one.order: one
+            for bit, group in self._by_need.items()
+            if bit & met or not bit
+            for needs, one in group
+            if needs & met == needs
+        }
 
     def find(self, text: str, take: Callable[[Found], bool] | None = None) -> list[Found]:
         """Return the sayings in a text, left to right, without overlap.
