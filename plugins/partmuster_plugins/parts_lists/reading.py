@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import cv2
 import numpy as np
 
+from .ink import Blobs, blobs_on
 from .pieces import Piece, letter_height, read_pieces
 from .straighten import slant, to_read, turned
 from .unread import UNREAD
@@ -68,28 +70,44 @@ class PageText:
         return float(low[0]), float(low[1]), float(top[0]), float(top[1])
 
 
+@dataclass(frozen=True, slots=True)
+class _Level:
+    """A page made level, by which angle, and what was found on it."""
+
+    page: Grey
+    angle: float
+    found: Boxes
+    blobs: Blobs
+
+
 def read_page(picture: Grey, engine: Engine) -> PageText:
     """Return the text of a page picture, whichever way it was laid on the scanner."""
     page = to_read(picture)
     scale = max(page.shape) / max(picture.shape)
-    level, angle, found = _level(page, engine)
+    level = _level(page, engine)
     quarters = 0
-    if _lies_on_its_side(found):
+    if _lies_on_its_side(level.found):
         page, quarters = np.ascontiguousarray(np.rot90(page)), 1
-        level, angle, found = _level(page, engine)
-    if _stands_on_its_head(level, found, engine):
+        level = _level(page, engine)
+    if _stands_on_its_head(level.page, level.found, engine):
         page, quarters = np.ascontiguousarray(np.rot90(page, 2)), quarters + 2
-        level, angle, found = _level(page, engine)
-    height = letter_height(found, level)
-    pieces, other_script = read_pieces(level, found, height, engine)
+        level = _level(page, engine)
+    height = letter_height(level.found, level.page)
+    pieces, other_script = read_pieces(level.page, level.found, level.blobs, height, engine)
     high, wide = page.shape
-    return PageText(pieces, height, float(wide), scale, quarters, angle, (high, wide), other_script)
+    return PageText(
+        pieces, height, float(wide), scale, quarters, level.angle, (high, wide), other_script
+    )
 
 
-def _level(page: Grey, engine: Engine) -> tuple[Grey, float, Boxes]:
+def _level(page: Grey, engine: Engine) -> _Level:
     angle = -slant(page)
     level = turned(page, angle)
-    return level, angle, engine.find(level)
+    # The engine leaves half a processor idle while it finds.
+    with ThreadPoolExecutor(1) as beside:
+        blobs = beside.submit(blobs_on, level)
+        found = engine.find(level)
+    return _Level(level, angle, found, blobs.result())
 
 
 def _lies_on_its_side(found: Boxes) -> bool:
