@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from .around import PRICE_WITHIN, around, in_store
 from .leads import lead
-from .promises import given
+from .promises import given, let_have
 from .telling import MY, THEIRS
 
 if TYPE_CHECKING:
@@ -25,8 +25,10 @@ def holdings_of(told: Telling) -> Iterator[Statement]:
     sure = told.act.sure(told.found.start, told.found.end)
     for item in told.items("things"):
         if _is_let(told):  # "Toby said I might have a pulley"
-            yield from given(told, item, told.said_by())
+            yield from let_have(told, item, told.said_by())
             continue
+        if not item.named and in_store(item.part.name):
+            continue  # "they are for sale", behind "Top shelf: hub bearings"
         person = told.person("person") or told.owner(item) or told.near.person
         if item.end:
             yield from _of_a_list(told, item)

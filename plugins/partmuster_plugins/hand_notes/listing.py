@@ -13,16 +13,19 @@ from typing import TYPE_CHECKING
 
 from partmuster_trade.words import load_words
 
+from .deals import DealMention, availability_of
+from .expressions import expression
 from .list_heads import said_by_head
 from .makers import part_fields
 from .names import NameMention
 from .parts import PartMention, find_parts
-from .sentences import sentence_of
+from .roles import words_of
+from .sentences import sentence_of, sentences_of
 from .statement import Statement
 from .states import StateMention
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from .context import Context
     from .view import View
@@ -51,6 +54,18 @@ _CLOSING = re.compile(
     r"$|[,;:/(-]|(?:for|with|that|which|any|either|in|from|of|or|and|to suit|"
     r"complete|please|x|<[ab]\d+>|\d+)\b|\s*$"
 )
+#: An item that names its parts first, and then says something of them.
+_PARTS_FIRST = expression(
+    r" (?:- )?(?:(?:an?|the|some|one|pair of|<b\d+>|<n\d+>|\d+|x) )*(?:spare )?<p\d+> "
+    r"(?:x ?\d+ |, \d+ )?(?:[,;:-] |$)"
+)
+#: Words that may stand in a heading beside the place where things lie.
+_OF_PLACES = frozenset({"the", "my", "our", "his", "her", "in", "on", "under", "behind", "at", "by",
+                        "top", "middle", "bottom", "lower", "upper", "left", "right", "back",
+                        "front", "first", "second", "third", "next", "other", "far", "near", "old",
+                        "big", "small", "hay", "tin", "tea", "metal", "wooden", "red", "green",
+                        "blue", "no", "number", "and", "of", "up", "pole", "cold",
+                        "damp"})  # fmt: skip
 _MOST_WORDS = 9
 #: Whose an item is: "Maud: a dynamo".
 _OWNER = re.compile(r" <[hni](\d+)> (?:, for (?:the )?<[vn]\d+> )?[:-] ")
@@ -96,12 +111,20 @@ def heading_of(text: str) -> Heading | None:
     low = plain.casefold().replace("’", "'")
     for phrase, kind, fields in _phrases():
         if low.startswith(phrase) and _REST.match(low[len(phrase) :]):
-            return Heading(kind, fields, person, plain[len(phrase) :].strip(" :,-"))
+            rest = plain[len(phrase) :].strip(" :,-")
+            own = _offered_in(rest) if kind == "holding" and not fields else fields
+            return Heading(kind, own, person, rest)
     if len(low.split()) <= _SHORT_WORDS:
         for phrase, kind, fields in _phrases():
             if len(phrase) > 3 and low.endswith(f" {phrase}"):  # noqa: PLR2004 - "of" words
                 return Heading(kind, fields, person)
     return _heading_in_words(plain, person)
+
+
+def _offered_in(words: str) -> dict[str, str]:
+    """Return what the words behind "what I have" say of all that is listed."""
+    deal = availability_of(sentence_of(words).words) if words else ""
+    return {"availability": deal} if deal not in {"", "wanted"} else {}
 
 
 def _heading_in_words(plain: str, person: str) -> Heading | None:
@@ -110,9 +133,43 @@ def _heading_in_words(plain: str, person: str) -> Heading | None:
     said = said_by_head(words)
     if said is None or find_parts(words, [False] * len(words)):
         return None
-    fields = {"availability": said.availability} if said.availability else {}
+    deal = said.availability or (availability_of(words) if said.kind == "holding" else "")
+    fields = {"availability": deal} if deal and deal != "wanted" else {}
     rest = plain[words[said.end - 1].end :].strip(" :,-") if said.end <= len(words) else ""
     return Heading(said.kind, fields, person, rest)
+
+
+def caption_of(text: str, vehicles: Sequence[str]) -> Heading | None:
+    """Return what the last words of a paragraph say of the list that follows them.
+
+    ``vehicles``: that the note is about, which have shelves and floors of their own.
+    """
+    heading = heading_of(sentences_of(text)[-1].text) if text.rstrip().endswith(":") else None
+    if heading is None and not vehicles:
+        heading = place_heading_of(text) or _store_in(text)
+    return heading if heading and heading.kind in {"holding", "want"} else None
+
+
+def _store_in(text: str) -> Heading | None:
+    """Return that a list is of what was found in some store: "I looked through his trunk:"."""
+    words = sentences_of(text)[-1].words
+    stored = any(word.low in words_of("store") for word in words)
+    asks = any(word.low in {"?", "if", "when", "bring", "take", "clear", "tidy"} for word in words)
+    plain = text.rstrip().endswith(":") and stored and not asks
+    return Heading("holding", {}) if plain and not find_parts(words, [False] * len(words)) else None
+
+
+def place_heading_of(text: str) -> Heading | None:
+    """Return that a list is of loose parts whose heading only names where they lie: "Top shelf"."""
+    plain = _LEAD.sub("", text).strip(" *_#-–—:!")
+    low = re.findall(r"[^\W_]+(?:-[^\W_]+)?", re.sub(r"\([^)]*\)", "", plain).casefold())
+    stored = [word for word in low if word in words_of("store")]
+    if not stored or len(low) > _SHORT_WORDS + 1:
+        return None
+    if not all(word in stored or word in _OF_PLACES or word.isdigit() or len(word) == 1
+               for word in low):  # fmt: skip
+        return None
+    return Heading("holding", {"place": re.sub(r"^(?:in|at|on) (?:the )?", "", plain)})
 
 
 def items_of(view: View, context: Context, *, item: bool) -> Iterator[Statement]:
@@ -123,9 +180,12 @@ def items_of(view: View, context: Context, *, item: bool) -> Iterator[Statement]
     kind = context.heading.get("kind", "")
     if not item and len(view.sentence.words) > _MOST_WORDS:
         return
-    if kind not in {"survey", "want", "holding"} or _VERB.search(view.text):
+    told = kind == "holding" and item and _PARTS_FIRST.match(view.text)
+    if kind not in {"survey", "want", "holding"} or (not told and _VERB.search(view.text)):
         return
     fields = {key: text for key, text in context.heading.items() if key != "kind"}
+    if told and (deal := _availability(view)):
+        fields["availability"] = deal
     for_vehicle = _FOR.search(view.text)
     vehicle = view.mentions[int(for_vehicle[1])] if for_vehicle else None
     vehicles = context.vehicles if kind == "survey" else ()
@@ -151,6 +211,12 @@ def items_of(view: View, context: Context, *, item: bool) -> Iterator[Statement]
     yield from made
 
 
+def _availability(view: View) -> str:
+    """Return what an item's own words say of whether it is to be had."""
+    deals = (one for one in view.mentions if isinstance(one, DealMention))
+    return next((one.availability for one in deals if one.availability not in {"", "wanted"}), "")
+
+
 def _parts(view: View) -> list[PartMention]:
     """Return the parts at the head of an item, as far as they are joined by "and" or commas."""
     found: list[PartMention] = []
@@ -161,6 +227,9 @@ def _parts(view: View) -> list[PartMention]:
         if found and not _JOIN.match(f" {between.strip()} " if between.strip() else " "):
             break
         if not found and not _OPENING.fullmatch(between):
+            break
+        stored = isinstance(mention, PartMention) and mention.name.lower() in words_of("store")
+        if found and stored:  # "bearing cups, tub of"
             break
         if isinstance(mention, PartMention):
             found.append(mention)

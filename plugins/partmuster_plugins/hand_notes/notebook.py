@@ -165,7 +165,7 @@ class Notebook:
             self._heading_holds = "caption"
 
     def _about(self) -> list[str]:
-        """Return the vehicles that the note is surely about, with shelves and floors of their own."""
+        """Return the vehicles that the note is about, with shelves and floors of their own."""
         return [*self._section, *(one for one in self.context.vehicles if _is_sure(one))]
 
     def _opened(self, paragraph: Paragraph) -> str:
@@ -194,6 +194,7 @@ class Notebook:
         context = self.context
         text = paragraph.text
         self._in_items = False
+        context.loose = ()
         heading = heading_of(text) or (None if self._about() else place_heading_of(text))
         caption = text.rstrip().endswith(":")
         self._end_list("section")

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 _ONLY_NAMED = frozenset({"is somebody's if he wants", "takes it away", "hands it over"})
 _BY_OFFER = frozenset({"parts with it", "lets it go"})
 #: "Told Gwen she could have Albert's old lamp": whoever tells it gives it.
-_TELLS = expression(r"^ (?:\S+ )??(?:told|promised|assured) <[hn]\d+> (?:that |, )?$")
+_TELLS = frozenset({"told", "promised", "assured"})
 _IN_A_LIST = "his in a list of promises"
 _MODAL = expression(r" (?:can|could|may|might|to|will|would) $")
 
@@ -52,6 +52,11 @@ def given(told: Telling, item: Item, giver: str) -> Iterator[Statement]:
         yield _bound(told, item, giver)
 
 
+def let_have(told: Telling, item: Item, giver: str) -> Iterator[Statement]:
+    """Yield the promise of somebody who says that the writer may have it."""
+    yield from _promise(told, item, giver, "offered", None)
+
+
 def _promise(
     told: Telling, item: Item, giver: str, stage: str, known: Statement | None
 ) -> Iterator[Statement]:
@@ -81,7 +86,7 @@ def _giver(told: Telling, item: Item, stage: str, known: Statement | None) -> st
     """Return who lets somebody have it; empty where that may be anybody."""
     if told.found.saying.means.get("giver") == "me":
         return told.context.writer
-    if _TELLS.search(told.act.view.text[: told.found.start + 1]):
+    if told.act.view.sentence.words[0].low in _TELLS:
         return told.context.writer
     giver = told.person("giver") or told.owner(item)
     if not giver and stage in {"withdrawn", "broken"}:
