@@ -35,6 +35,11 @@ def test_words_before_a_part_say_that_it_is_missing(text, expected):
             "starter: fitted", "tool box: fitted"]),
         ("Dynamo and horn, and no starter.", [
             "dynamo: fitted", "horn: fitted", "starter: missing"]),
+        ("Otter 1 has a left headlamp but no glass.", [
+            "left headlamp: fitted", "glass: missing"]),
+        ("The tool locker has a lid.", ["lid: fitted"]),
+        ("There's the engine, and there's a coil but no plug leads", [
+            "engine: fitted", "coil: fitted", "plug leads: missing"]),
         ("All four brake drums, zero brake shoes", [
             "4 brake drums: fitted", "brake shoes: missing"]),
     ],
@@ -65,6 +70,9 @@ def test_words_of_state_may_stand_further_behind(text, expected):
         "I shall see that nobody makes off with the carburettor",
         "If she has kept her horn I will be glad",
         "He told me all about the dynamo and then his kettle was broken",
+        "She has a starter to collect on Monday",
+        "He has a dynamo in his shed and the shed is dry",
+        "There's a dynamo at the farm",
         "We talked about the gearbox and then the pub was shut",
         "A starter and a cup of tea, that is all I want from life",
         "The dynamo ought to be seized by now",

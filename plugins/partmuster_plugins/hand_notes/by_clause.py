@@ -90,8 +90,11 @@ class _Words:
         return 0 <= at < len(self.words) and self.words[at].startswith("<p")
 
 
-def found_by_clause(view: View, read: Sequence[Found]) -> Iterator[Found]:
-    """Yield what the clauses of a view say of parts that no saying read, as sayings found."""
+def found_by_clause(view: View, read: Sequence[Found], *, seen: bool) -> Iterator[Found]:
+    """Yield what the clauses of a view say of parts that no saying read, as sayings found.
+
+    ``seen``: whether the sentence tells of the state of other parts.
+    """
     text = view.text
     if "<p" not in text:
         return
@@ -104,7 +107,7 @@ def found_by_clause(view: View, read: Sequence[Found]) -> Iterator[Found]:
             continue
         found, end = _so_many_of(words, at, view)
         if found is None:
-            found, end = _before(words, at, view)
+            found, end = _before(words, at, view, seen=seen)
         if found is None:
             found, end = _behind(words, at)
         if found is not None:
@@ -160,7 +163,7 @@ def _so_many_of(words: _Words, at: int, view: View) -> tuple[Found | None, int]:
     return found, at + 1
 
 
-def _before(words: _Words, at: int, view: View) -> tuple[Found | None, int]:
+def _before(words: _Words, at: int, view: View, *, seen: bool) -> tuple[Found | None, int]:
     """Return what words before a list of parts say of each, and where the list ends."""
     phrase = _phrase_before(view, view.mention(words.words[at]).start)
     if phrase is None:
@@ -172,6 +175,10 @@ def _before(words: _Words, at: int, view: View) -> tuple[Found | None, int]:
     if not _is_subject(words, first, subject, view) or any(words.read[first:at]):
         return None, at + 1
     last = _list_end(words, at)
+    if subject in {"owner", "there"} and not (
+        _ends_clause(words, last) and (seen or subject == "owner")
+    ):
+        return None, at + 1
     if _predicate(words, last) is not None and subject != "vehicle":
         return None, at + 1
     return _found(words, f"words before it: {presence}", first, last, {"presence": presence},
@@ -203,20 +210,37 @@ def _has_verb(words: _Words, at: int) -> bool:
 
 def _is_subject(words: _Words, first: int, subject: str, view: View) -> bool:
     """Tell whether those of whom words before a part must be said stand before them."""
-    if not subject:
+    if subject in {"", "there"}:
         return True
     at = first - 1
     while at >= 0 and words.words[at] in _ADVERBS:
         at -= 1
     if at < 0 or words.words[at] in {",", ";", "-", "and", "but"}:
-        return True
+        return subject != "owner"
     word = words.words[at]
     if subject == "watcher":
         return word[:2] == "<i" or word in {"we", "us", "nobody"}
+    if subject == "owner" and word[:2] in {"<p", "<v", "<k"}:
+        # "the hinge has three knuckles" tells of its build
+        of_build = word[:2] == "<p" and _counted(words, first, view)
+        return not of_build and (at == 0 or words.words[at - 1] not in _BEFORE_NOUN)
     if word[:2] == "<h":
         name = view.mention(word)
         return isinstance(name, NameMention) and name.text.lower() in {"she", "it", "her"}
-    return word[:2] in {"<v", "<n", "<k"} or word.isdigit() or word in {"she", "it"}
+    some = {"<v", "<k"} if subject == "owner" else {"<v", "<n", "<k"}
+    return word[:2] in some or word.isdigit() or word in {"she", "it"}
+
+
+def _counted(words: _Words, first: int, view: View) -> bool:
+    """Tell whether the next part from a word on has a number."""
+    at = next((one for one in range(first, len(words.words)) if words.is_part(one)), first)
+    part = view.mention(words.words[at])
+    return isinstance(part, PartMention) and bool(part.count)
+
+
+def _ends_clause(words: _Words, at: int) -> bool:
+    return at >= len(words.words) or words.words[at] in _STOPS | {
+        "and", "but", "still", "again", "now", "too", "though"}  # fmt: skip
 
 
 @functools.cache
@@ -300,8 +324,11 @@ def _predicate(  # noqa: C901, PLR0911, PLR0912 - one line a way in which a clau
     """Return where words of state behind a part stand and whether a verb leads to them."""
     verb = governed = told_of = False
     count = 0
-    if at < len(words.words) and words.words[at] not in _GOES_ON and words.words[at][0] != "<":
+    next_words = (*words.words[at : at + 2], "", "")
+    if next_words[0] and next_words[0] not in _GOES_ON and next_words[0][0] != "<":
         return None
+    if next_words[0] == "'s" and next_words[1][:2] != "<s":
+        return None  # "the hull's number"
     while at < len(words.words) and count <= _FARTHEST:
         word = words.words[at]
         mark = word[:2] if word[0] == "<" else ""

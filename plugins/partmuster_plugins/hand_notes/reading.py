@@ -53,7 +53,8 @@ def read_sentence(
             for found in listed_behind_head(act.view, read)
             if _taken(found, act, context, said)
         ]
-        for found in found_by_clause(act.view, read) if context.vehicles else ():
+        seen = any(one.kind == "survey" for one in said)
+        for found in found_by_clause(act.view, read, seen=seen) if context.vehicles else ():
             _taken(found, act, context, said)
         said += dealings_in_clauses(act, context, said)
         said += [*fits_in(act, context), *features_in(act, context), *history_in(act, context)]
