@@ -152,7 +152,8 @@ def caption_of(text: str, vehicles: Sequence[str]) -> Heading | None:
 
 def _store_in(text: str) -> Heading | None:
     """Return that a list is of what was found in some store: "I looked through his trunk:"."""
-    words = sentences_of(text)[-1].words
+    sentences = sentences_of(text)
+    words = sentences[-1].words if sentences else ()
     stored = any(word.low in words_of("store") for word in words)
     asks = any(word.low in {"?", "if", "when", "bring", "take", "clear", "tidy"} for word in words)
     plain = text.rstrip().endswith(":") and stored and not asks
