@@ -21,13 +21,14 @@ from partmuster_trade.sayings import Saying
 
 from .around import around
 from .dealing_frames import Frame, frames_in, known_frames_in
+from .dealing_words import ClauseWords
 from .dealings import KINDS, dealings_of
 from .expressions import expression
 from .leads import lead
 from .parts import PartMention
 from .patterns import Found
 from .states import StateMention
-from .telling import Telling, head_of, last_name
+from .telling import Telling, last_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -37,42 +38,14 @@ if TYPE_CHECKING:
     from .statement import Statement
 
 _SOURCE = "common practice, no source"
-_ENDS = frozenset({";", "but", "so", "because", "though", "although", "whereas", "while", "if",
-                   "unless", "since", "when", "until", "till", "|", "?"})  # fmt: skip
-_DENIES = frozenset({"not", "no", "never", "nobody", "neither", "nor", "none", "hardly", "without",
-                     "nothing"})  # fmt: skip
-_BEFORE_NOUN = frozenset({"of", "for", "on", "in", "behind", "about", "under", "with", "from", "at",
-                          "by", "to", "into", "onto", "over", "beside", "inside", "above", "off",
-                          "through", "near", "against", "between", "like", "than", "as",
-                          "without", "beneath"})  # fmt: skip
-#: "A set of valve guides" is the valve guides.
-_MEASURES = frozenset({"pair", "set", "box", "couple", "jar", "tin", "one", "two", "three", "both",
-                       "some", "any", "lot", "bunch", "bag", "crate", "row", "sheet", "length",
-                       "stack", "heap", "pile", "few", "dozen", "plenty", "loads",
-                       "lots"})  # fmt: skip
-_VERBS = frozenset({"is", "are", "was", "were", "has", "have", "had", "will", "would", "can",
-                    "could", "said", "says", "does", "did", "do", "which", "who"})  # fmt: skip
-#: What may stand before a verb where nobody is named.
-_NEUTRAL = frozenset({"and", "also", "still", "now", "then", "so", "but", ",", "-", ":", "or", "~",
-                      "is", "am", "are", "was", "have", "has", "had", "ps", "well", "just", "only",
-                      "again", "would", "will", "could", "all", "both", "been", "very", "be",
-                      "much", "always"})  # fmt: skip
-_BEGINS_NP = frozenset({"my", "our", "his", "her", "their", "your", "the", "a", "an", "old", "big",
-                        "wee", "some", "one", "another", "somebody", "someone", "that"})  # fmt: skip
-#: These have parts that are not loose, or are nobody.
-_OWN = frozenset({"my", "our", "your", "his", "her", "their"})
-_NOBODY = frozenset({"hulk", "wreck", "beast", "girl", "lady", "thing", "machine", "hull", "vehicle",
-                     "one", "other", "side", "tank", "list", "note", "label", "it", "she", "they",
-                     "that", "this", "which", "there", "what", "who", "you", "everybody", "frame",
-                     "car", "engine", "chassis", "carcass"}) - {"one"}  # fmt: skip
+#: Words that tell what somebody else said, before "that".
+_REPORTS = frozenset({"say", "says", "said", "swears", "reckons", "claims", "insists", "told",
+                      "maintains", "reported", "reports", "heard", "mentions", "mentioned",
+                      "slip", "wrote", "writes", "tells"})  # fmt: skip
 _KIN = frozenset({"brother", "sister", "uncle", "aunt", "cousin", "nephew", "niece", "dad",
                   "father", "mum", "mother", "grandad", "gran", "grandfather", "son", "daughter",
                   "wife", "husband", "neighbour", "neighbor", "mate", "friend", "lad", "boss",
                   "landlord", "lodger", "pal", "nan", "grandson", "brother-in-law"})  # fmt: skip
-_FARTHEST = 7
-_LONGEST_NP = 10
-_TO = expression(r"^ ?(?:, )?(?:[^\s,;<]+ ){0,3}?(?:(?:to|for) (?P<who><[hnvi]\d+>|you|me|us) "
-                 r"|in (?P<favour><[hn]\d+>) 's favour )")  # fmt: skip
 #: With these a sentence does more than name parts.
 _SAYS = expression(r" (?:is|are|was|were|has|have|had|did|does|do|will|would|could|can|went|came) ")
 _ONTO = ("on", "fitted", "bolted", "in place", "back on", "in")
@@ -98,18 +71,13 @@ def dealings_in_clauses(
         context.loose = () if said or _SAYS.search(text) else parts
 
 
-class _Reader:
+class _Reader(ClauseWords):
     """Reads the clauses of one sentence."""
 
     def __init__(self, act: Act, context: Context, said: Sequence[Statement]) -> None:
+        super().__init__(act.view)
         self._act = act
         self._context = context
-        self._words = act.view.text.split()
-        self._starts = [0] * len(self._words)
-        at = 1
-        for number, word in enumerate(self._words):
-            self._starts[number] = at
-            at += len(word) + 1
         self._done = {
             (last_name(one.fields.get("description", "")), one.kind) for one in said
             if one.kind in {"holding", "want", "promise", "lead"}
@@ -172,163 +140,20 @@ class _Reader:
         """Return the statements of a verb's clause, made as those of a saying are."""
         things = "".join(self._thing(at) for at in parts)
         filled = {name: f"{mark} " for name, mark in slots.items() if mark}
-        starts = {name: self._starts[frame.first] for name in filled}
+        starts = dict.fromkeys(filled, self._starts[frame.first])
         first = self._starts[min(frame.first, parts[0])]
         last = max(frame.last, parts[-1] + 1)
         end = self._starts[last - 1] + len(self._words[last - 1]) + 1
         found = Found(
-            Saying(f"{kind} by its verb", "{things} by the clause", kind, means, _SOURCE),  # type: ignore[arg-type]
+            Saying(f"{kind} by its verb", "{things} by the clause", kind, means, _SOURCE),
             first, end, {"things": things, **filled},
             {"things": self._starts[parts[0]], **starts},
         )  # fmt: skip
         return dealings_of(found, self._act, self._context)
 
-    def _thing(self, at: int) -> str:
-        """Return a part's mark with the owner, build or "spare" before it."""
-        first = at
-        while first and (self._words[first - 1][:2] in {"<n", "<b", "<v"}
-                         or self._words[first - 1] == "spare"):  # fmt: skip
-            first -= 1
-        if (
-            first > 1
-            and self._words[first - 1] == "'s"
-            and self._words[first - 2][:2] in {"<h", "<n"}
-        ):
-            first -= 2
-        return " ".join(self._words[first : at + 1]) + " "
-
     # who
 
-    def _clause_start(self, at: int) -> int:
-        start = at
-        while start and self._words[start - 1] not in _ENDS:
-            if self._words[start - 1] == "and" and self._words[start][:2] in {"<h", "<n", "<i"}:
-                break
-            start -= 1
-        return start
-
-    def _who(self, frame: Frame) -> tuple[str | None, bool]:
-        """Return who stands before a verb: a mark, or words of a stranger; None: no person."""
-        start = self._clause_start(frame.first)
-        before = self._words[start : frame.first]
-        if frame.before == "start":
-            plain = not before or before[-1] in {":", "-", "~", "|"}
-            return ("", False) if plain else (None, False)
-        for at in range(frame.first - 1, start - 1, -1):
-            word = self._words[at]
-            if word[:2] not in {"<h", "<n", "<i"}:
-                continue
-            behind = self._words[at + 1 : at + 2]
-            governed = at > 0 and self._words[at - 1] in _BEFORE_NOUN
-            if behind != ["'s"] and not governed:
-                if frame.before == "somebody" and self._np(start, frame.first):
-                    return self._np(start, frame.first), True
-                return word, False
-        inside = [word for word in self._words[frame.first : frame.last]
-                  if word[:2] in {"<h", "<n", "<i"}]  # fmt: skip
-        if frame.before == "part":
-            return (inside[-1] if inside else ""), False
-        if inside and frame.kind == "want" and frame.behind == "list":
-            return inside[-1], False
-        if all(word in _NEUTRAL for word in before):
-            return "", False
-        np = self._np(start, frame.first)
-        return (np, True) if np else (None, False)
-
-    def _np(self, start: int, end: int) -> str:
-        """Return the words of somebody who goes by no name, or nothing."""
-        while start < end and self._words[start] in _NEUTRAL | {"that"}:
-            start += 1
-        while end > start and self._words[end - 1] in _NEUTRAL | {"who", "which"}:
-            end -= 1
-        words = self._words[start:end]
-        if not words or len(words) > _LONGEST_NP or words[0] not in _BEGINS_NP:
-            return ""
-        if len(words) > 1 and words[0] in _OWN and words[1][:2] in {"<n", "<v"}:
-            return ""
-        if set(words) & (_NOBODY | _VERBS | _DENIES) or any(
-            word[:2] in {"<p", "<k", "<v", "<s", "<a", "<o", "<w", "<i"} for word in words
-        ):
-            return ""
-        return self._act.view.words_of(self._starts[start], self._starts[end - 1] + 1).strip(" ,.")
-
-    def _taker(self, frame: Frame) -> str:
-        inside = [word for word in self._words[frame.first : frame.last]
-                  if word[:2] in {"<h", "<n", "<i"} or word == "you"]  # fmt: skip
-        return inside[-1] if inside and inside[-1] != "you" else ""
-
-    def _target(self, at: int) -> str:
-        """Return to whom it goes that is named up to the word ``at``."""
-        rest = " ".join(self._words[at : at + 9]) + " "
-        found = _TO.match(rest)
-        if not found:
-            return ""
-        return found["who"] or found["favour"]
-
     # which parts
-
-    def _parts(self, frame: Frame, following: int) -> list[int]:
-        inside = [
-            at for at in range(frame.first, frame.last) if self._words[at][:2] in {"<p", "<k"}
-        ]
-        if inside:
-            return inside
-        if frame.before == "part":
-            return self._parts_before(frame)
-        found: list[int] = []
-        at = frame.last
-        listed = at < len(self._words) and self._words[at] in {":", "-"}
-        if frame.behind == "list" and not listed:
-            return []
-        while at < following:
-            word = self._words[at]
-            if word in _ENDS - {";"} or (word == ";" and not listed):
-                break
-            if word in _VERBS or word[:2] in {"<a", "<r", "<g", "<x"}:
-                if word in _VERBS and found and found[-1] >= at - 2 and len(found) > 1:
-                    found.pop()
-                break
-            if not found and at - frame.last > _FARTHEST:
-                break
-            if word[:2] in {"<h", "<i"} and found and self._words[at - 1] in {",", "and"}:
-                break
-            if word[:2] == "<p" and not self._is_none(at) and self._is_object(at, frame.last):
-                found.append(at)
-            at += 1
-        return found
-
-    def _parts_before(self, frame: Frame) -> list[int]:
-        at = frame.first - 1
-        while at >= 0 and self._words[at] in {",", "that", "which"}:
-            at -= 1
-        found: list[int] = []
-        while at >= 0 and (self._words[at][:2] == "<p" or self._words[at] in {"and", ",", "a"}):
-            if self._words[at][:2] == "<p":
-                found.insert(0, at)
-            at -= 1
-        return found
-
-    def _is_object(self, at: int, verb: int) -> bool:
-        """Tell whether a part is what the verb takes, and not what another word governs."""
-        before = at - 1
-        while before >= 0 and (self._words[before][:2] in {"<n", "<b", "<v"} or self._words[before]
-                               in {"the", "a", "an", "spare", "'s", "any", "some"}):  # fmt: skip
-            before -= 1
-        if before < verb or self._words[before] not in _BEFORE_NOUN:
-            return True
-        if self._words[before] == "of":
-            return before > 0 and self._words[before - 1] in _MEASURES
-        if self._words[before] == "for":  # "obliged for a horn and for a tow hook"
-            return before > 0 and self._words[before - 1] in {"and", ",", "or"}
-        return False
-
-    def _is_denied(self, frame: Frame) -> bool:
-        start = max(self._clause_start(frame.first), frame.first - 4)
-        return bool(set(self._words[start : frame.first]) & _DENIES)
-
-    def _is_none(self, at: int) -> bool:
-        mention = self._act.view.mention(self._words[at])
-        return isinstance(mention, PartMention) and mention.which == "no"
 
     def _is_vehicle(self, mark: str) -> bool:
         """Tell whether "she" may be the vehicle, which has parts that are not loose."""
@@ -340,11 +165,6 @@ class _Reader:
         """Tell whether it is said already who has, wants or is to have a part."""
         name = self._names(at)
         return any((name, kind) in self._done for kind in KINDS)
-
-    def _names(self, at: int) -> str:
-        """Return the last word of a part's name."""
-        mention = self._act.view.mention(self._words[at])
-        return head_of(mention) if isinstance(mention, PartMention) else ""
 
     # somebody by no name
 
@@ -370,12 +190,16 @@ class _Reader:
             return
         if frame.kind not in {"holding", "want"} or not stranger:
             return
-        own = who.split()[0].lower() in {"my", "our"} and bool(
+        own = who.split(maxsplit=1)[0].lower() in {"my", "our"} and bool(
             set(who.lower().split()) & _KIN
         )  # fmt: skip
-        if frame.kind == "holding" and (told.hearsay() or not sure) and not own:
+        before = self._words[self._clause_start(frame.first) : frame.first]
+        reported = told.hearsay() or bool(set(before) & _REPORTS)
+        if frame.kind == "holding" and (reported or not sure) and not own:
+            by = self._named_before(0, frame.first) if reported and not told.hearsay() else ""
+            by = told.name_text(by) if by else told.said_by()
             for item in told.items("things"):
-                yield replace(lead(told, item, who), sure=sure)
+                yield replace(lead(told, item, who), sure=sure, said_by=by)
         elif own or (frame.kind == "want" and set(who.lower().split()) & _KIN) or near.price:
             for item in told.items("things"):
                 deal = next((one.availability for one in near.avail), "")
@@ -436,8 +260,3 @@ class _Reader:
             if on and whose is not None:
                 found.append((whose, Frame(at, at + 2, "promise", "fitted", "known", "part")))
         return sorted(found, key=lambda one: one[1].first)
-
-    def _clause_end(self, at: int) -> int:
-        while at < len(self._words) and self._words[at] not in _ENDS:
-            at += 1
-        return at
