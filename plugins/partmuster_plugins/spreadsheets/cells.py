@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import polars as pl
 
 from .words import clean_cells, columns_with
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from .looks import Look
 
 #: How calamine writes a day without a time, a time without a day, and text that is a date.
 _MIDNIGHT = r"^(\d{4}-\d\d-\d\d)[ T]00:00:00(?:\.0+)?$"
@@ -45,3 +52,23 @@ def iso_dates(cells: pl.DataFrame) -> pl.DataFrame:
         .str.replace(_DAY_NOUGHT, "${1}")
         .str.replace(_WITH_T, "${1} ${2}")
     )
+
+
+def set_in(
+    cells: pl.DataFrame, looks: Mapping[int, Look], styled: Iterable[tuple[int, int, int]]
+) -> pl.DataFrame:
+    """Return cells, those that are set in with two blanks before their words for each step.
+
+    ``styled``: row and column of cells, and the number of their look.
+    """
+    steps = {number: look.indent for number, look in looks.items() if look.indent}
+    if not steps:
+        return cells
+    by_column: dict[str, dict[int, str]] = {}
+    for row, column, number in styled:
+        if number in steps and row <= cells.height and str(column) in cells.columns:
+            by_column.setdefault(str(column), {})[row] = "  " * steps[number]
+    for name, blanks in by_column.items():
+        before = pl.col("row").replace_strict(blanks, default="", return_dtype=pl.String)
+        cells = cells.with_columns(pl.concat_str(before, name).alias(name))
+    return cells

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+#: More steps are no indenture.
+MOST_INDENT = 15
 _NO_MARK = frozenset({"ffffff", "000000"})
 
 

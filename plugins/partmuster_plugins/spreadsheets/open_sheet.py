@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import polars as pl
 
-from .cells import numbered, without_empty_end
+from .cells import numbered, set_in, without_empty_end
 from .drawings import Drawings
 from .limits import MOST_CELLS, MOST_EMPTY_FILLS
 from .looks import Look, Run, look_of_runs
@@ -185,6 +185,7 @@ class OpenSheet:
         if cells.height:
             self.marks.looks = {number: look for look, number in self._numbers.items()}
             self.marks.styled = pl.concat([_spread(self._styled), self._empty_cells(cells)])
+            cells = set_in(cells, self.marks.looks, self.marks.styled.iter_rows())
         return cells
 
     def _empty_cells(self, cells: pl.DataFrame) -> pl.DataFrame:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .looks import Look
+from .looks import MOST_INDENT, Look
 
 if TYPE_CHECKING:
     from xml.etree import ElementTree as ET
@@ -13,7 +13,6 @@ if TYPE_CHECKING:
 
 
 #: Programs offer no more steps.
-_MOST_INDENT = 15
 
 
 def marked_styles(styles: ET.Element, colours: Colours) -> dict[int, Look]:
@@ -57,7 +56,7 @@ def _indent(form: ET.Element) -> int:
     alignment = form.find("{*}alignment")
     if alignment is None or alignment.get("horizontal") in {"right", "center"}:
         return 0
-    return min(_MOST_INDENT, _number(alignment, "indent"))
+    return min(MOST_INDENT, _number(alignment, "indent"))
 
 
 def _number(form: ET.Element, name: str) -> int:

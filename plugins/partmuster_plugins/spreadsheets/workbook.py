@@ -9,7 +9,7 @@ import polars as pl
 
 from partmuster.plugin_api import Grid, NotData, SourceFile
 
-from .cells import iso_dates, numbered, without_empty_end
+from .cells import iso_dates, numbered, set_in, without_empty_end
 from .limits import MOST_CELLS
 from .looks import Look, look_of_runs
 from .notes import sheet_comments, sheet_drawings
@@ -98,22 +98,7 @@ def _cells(
             first = first_filled_column(stream)
     frame = frame.rename({name: str(number) for number, name in enumerate(frame.columns)})
     cells = _with_signs(iso_dates(numbered(frame, first or 1)), scan)
-    return without_empty_end(_indented(cells, package, scan))
-
-
-def _indented(cells: pl.DataFrame, package: Package, scan: SheetScan) -> pl.DataFrame:
-    """Return cells, those that are set in with two blanks before their words for each step."""
-    steps = {number: look.indent for number, look in package.looks.items() if look.indent}
-    if not steps:
-        return cells
-    by_column: dict[str, dict[int, str]] = {}
-    for row, column, style in scan.styled:
-        if style in steps and row <= cells.height and str(column) in cells.columns:
-            by_column.setdefault(str(column), {})[row] = "  " * steps[style]
-    for name, blanks in by_column.items():
-        before = pl.col("row").replace_strict(blanks, default="", return_dtype=pl.String)
-        cells = cells.with_columns(pl.concat_str(before, name).alias(name))
-    return cells
+    return without_empty_end(set_in(cells, package.looks, scan.styled))
 
 
 def _with_signs(cells: pl.DataFrame, scan: SheetScan) -> pl.DataFrame:
