@@ -32,7 +32,9 @@ _HEDGED = re.compile(
     r"guess|possibly|maybe|if my memory|from memory|"
     r"as far as i|not sure|unsure|i believe|i should say|appears?|supposedly|could be|could have "
     r"been|would guess|i would say|fancy|"
-    r"i dare ?say|not proven|if one believes|wondered (?:if|whether)|it is believed|must have "
+    r"i dare ?say|not proven|if one believes|wondered (?:if|whether)|"
+    r"in my opinion|fairly sure|should hazard|to my mind|"
+    r"it is believed|must have "
     r"been|i suppose|likely)\b|\?"
 )
 _MAY_BE = re.compile(

@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from . import history_forms as forms
 from . import history_words as w
 from .clauses import Clause, clauses_of, is_hedged, names_in, place_of, plain_words
 from .expressions import expression
@@ -34,7 +35,7 @@ _PAST = expression(
     r"[Ss]pent|[Ss]tood|[Cc]ame|[Ww]ent|[Rr]an|[Dd]rove|[Tt]ook|[Gg]ot|[Ww]on|[Dd]ug|[Ff]ound|"
     r"[Mm]ade|[Gg]ave|[Ll]ent|[Ll]ay|[Ss]at|"
     r"[Ss]aw|[Ll]ed|[Bb]egan|[Bb]roke|[Ff]ought|[Bb]urnt|[Ss]ank|[Bb]rought|[Pp]ut|[Ll]eft|"
-    r"[Kk]ept|[Hh]auling|[Ll]ists|[Ss]hows|[Gg]ives|[Cc]ut)\b"
+    r"[Kk]ept|[Hh]auling|[Ll]ists|[Yy]rs|[Yy]ears|[Ww]inters|[Ss]aid|[Rr]egard|[Cc]ome|[Ss]hows|[Gg]ives|[Cc]ut)\b"
     r"|\b(?:1[89]|20)\d\d|['\u2019]d\b|['\u2019]\d\d|\bex-"
 )
 #: Who tells it and when, before what is told.
@@ -89,7 +90,11 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
     shown = _TELLING.sub("", shown)
     timed = bool(_year(shown, context) or w.SINCE.search(shown))
     used = bool(w.USE.search(shown))
-    if w.NOW.search(shown) or (shown.startswith("<p>") and not told):
+    if forms.NOT_PAST.search(shown) or w.NOW.search(shown):
+        return None
+    if (changed := _changed(shown, clause, context)) is not None:
+        return changed
+    if shown.startswith("<p>") and not told:
         return None
     mine = bool(_MINE.match(shown))
     for pattern in (w.LIFE, w.WAS):
@@ -157,6 +162,44 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
             or (told and (used or timed))
             or (used and logged["what"].startswith(("spent", "ex", "new", "serv", "belonged")))
         )
+    ):
+        return ""
+    return _in_more_forms(shown, act, clause, context, used=used)
+
+
+def _changed(shown: str, clause: Clause, context: Context) -> str | None:
+    """Return that a vehicle's part was changed long ago, by the words or in somebody's view."""
+    ago = bool(_year(shown, context) or forms.LONG_AGO.search(clause.low))
+    if forms.JUDGED.search(shown):
+        return "" if ago or w.SINCE.search(shown) else None
+    after = ago or re.search(r"\b(?:after|before) that\b", shown)
+    return "" if after and forms.CHANGED.search(shown) else None
+
+
+def _in_more_forms(
+    shown: str, act: Act, clause: Clause, context: Context, *, used: bool
+) -> str | None:
+    """Return the words for the vehicle where a clause tells of it in one of some rarer forms."""
+    year = _year(shown, context)
+    ago = bool(year or forms.LONG_AGO.search(shown))
+    found = forms.WITH_HER.search(shown)
+    if found and not re.match(r"i\b", shown):
+        what = next(one for one in found.groups() if one)
+        if what != "it" or ago or (used and not _speaks_of_part(act, clause, context)):
+            return what
+    if found and ago:
+        return "her"
+    deed = forms.DEED.match(shown)
+    if deed and ago and not _of_part(shown, deed.start("who")):
+        who = deed["who"]
+        if "<n>" not in who and (who != "it" or not _speaks_of_part(act, clause, context)):
+            return who
+    entered = forms.ENTERED.match(shown)
+    low_used = used or w.USE.search(clause.low)
+    if (
+        entered
+        and "<p>" not in shown[: entered.end()]
+        and (year or (low_used and "was" not in entered[0]))
     ):
         return ""
     return None
