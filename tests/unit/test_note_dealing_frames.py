@@ -77,6 +77,11 @@ PROMISES = {
         "promise, Ivo's, dynamo, stage lapsed", "promise, Ivo's, dynamo, stage offered"],
     "Ivo has promised Nell a dynamo. He has sold the dynamo to a stranger.": [
         "promise, Ivo's, dynamo, stage broken", "promise, Ivo's, dynamo, stage offered"],
+    "The wiper Rupert offered Nell in the winter: Nell has since fetched it.": [
+        "promise, Rupert's, wiper, stage collected"],
+    "The carb that Ivo promised Gwen has come to nothing.": [
+        "promise, Ivo's, carb, stage lapsed"],
+    "Nell can have a radiator off Ivo.": ["promise, Ivo's, radiator, stage offered"],
     "Toby withdrew the offer of a carb to Nell.": ["promise, Toby's, carb, stage withdrawn"],
 }  # fmt: skip
 
@@ -96,6 +101,9 @@ NOTHING = [
     "Toby has no use for a lecture about dynamos.",
     "I don't want a starter.",
     "Will Ivo take the radiator?",
+    "I would be obliged for a pair of trousers.",
+    "A late sprocket on an early hub requires the spacer.",
+    "We took the cover off Maud's Otter.",
 ]
 
 
