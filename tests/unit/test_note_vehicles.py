@@ -1,16 +1,16 @@
-"""Which of a club's vehicles a note's statements are about, by the ways in which members name one."""
+"""Which of a club's vehicles a note's statements are about, by the ways in which one is named."""
 
 from __future__ import annotations
 
 import pytest
 
+from partmuster.host import source_file
 from partmuster.model import Lines
 from partmuster.stages.choosing import choose
 from partmuster.stages.layout import lay_out
 from partmuster.stages.normalising.identity import name_key
-from partmuster_plugins.hand_notes.importer import batches_of
 from partmuster_plugins.hand_notes.files import read_notes
-from partmuster.host import source_file
+from partmuster_plugins.hand_notes.importer import batches_of
 from tests.bench.note_readings import roster
 
 from .told_by_notes import mail
@@ -38,7 +38,8 @@ NAMED = {
     "number and family apart": (
         "note.txt", "the big Bramble at the compound, no. 4 I mean. no dynamo\n", ["bramble-10"]),
     # whose
-    "an owner's, in a heading": ("note.md", "# Round-up\n\n## Hester's\n\nno dynamo\n", ["otter-2"]),
+    "an owner's, in a heading": (
+        "note.md", "# Round-up\n\n## Hester's\n\nno dynamo\n", ["otter-2"]),
     "initials of an owner": (
         "note.md", "# Minutes\n\n(a) *TO's.* No dynamo.\n\n(b) *HC's.* No horn.\n",
         ["otter-3", "otter-2"]),
@@ -57,6 +58,11 @@ NAMED = {
         ["bramble-8"]),
     "on mine": (
         "note.txt", "Gwen Saddler, 1 May 2025\n\nOn mine there is no dynamo.\n", ["bramble-7"]),
+    "mine, in messages below names": (
+        "note.txt",
+        ("The lot of us, 1 May 2026\n\nGwen 18:40\nmine has no dynamo\nToby 18:42\n"
+        "mine: no horn\nGwen 18:45\nthats mine\n"),
+        ["bramble-7", "otter-3"]),
     # a family alone
     "family in a note about one": (
         "note.md", "# Duchess\n\nThe Otter has no dynamo.\n", ["otter-4"]),
@@ -71,12 +77,12 @@ NAMED = {
     # how near
     "the paragraph's": (
         "note.txt",
-        "A day out\n\nOtter 3 was in the yard. The dynamo is missing. She has no horn.\n\n"
-        "Bramble 2 stood behind. The starter is missing.\n",
+        ("A day out\n\nOtter 3 was in the yard. The dynamo is missing. She has no horn.\n\n"
+        "Bramble 2 stood behind. The starter is missing.\n"),
         ["otter-3", "otter-3", "bramble-8"]),
     "the paragraph before": (
         "note.txt",
-        "A day out\n\nOtter 3 was in the yard. The dynamo is missing.\n\nThe horn is missing too.\n",
+        "A day out\n\nOtter 3 was there. The dynamo is missing.\n\nThe horn is missing too.\n",
         ["otter-3", "otter-3"]),
     "words that are no names passed over": (
         "note.md", "# Otter 3\n\n## Lower Deck\n\nNo dynamo.\n\n## Odds\n\nNo horn.\n",
@@ -94,13 +100,27 @@ NAMED = {
         ["otter-3", "otter-3"]),
     "the only one named": (
         "note.txt",
-        "Sunday, wet\n\nNo dynamo. No horn.\n\nThat is all of it, and Otter 3 is locked up again.\n",
+        "Sunday, wet\n\nNo dynamo. No horn.\n\nThat is all, and Otter 3 is locked up again.\n",
         ["otter-3", "otter-3"]),
     "named only as where it goes": (
         "note.txt", "Sunday, wet\n\nNo dynamo.\n\nBring the spanner for Otter 3.\n", [OPEN]),
     "the file's name": ("nettle_june.txt", "Sunday, wet\n\nNo dynamo.\n", ["bramble-9"]),
     "the file's name, among others": (
         "hester_on_tin_lizard_june.txt", "Sunday, wet\n\nNo dynamo.\n", ["otter-14"]),
+    "two in the title, one in the file's name": (
+        "otter3_notes.md", "# Otter 3 and Otter 2, side by side\n\nNo dynamo.\n", ["otter-3"]),
+    "what it is called": (
+        "note.txt", "# Otter 3\n\nMy brother has one. We call it the Heifer. She has no dynamo.\n",
+        [OPEN]),
+    "a line that only names it": (
+        "note.txt", "Number 5\nno dynamo\n\nNUMBER 6 down the bottom\nno horn\n",
+        ["otter-5", "otter-6"]),
+    "looked at, in small letters, below a title": (
+        "note.eml", mail("had old patience up on blocks. no dynamo.", "Bramble 2 and all that"),
+        ["bramble-12"]),
+    "a letter and a number over a list": (
+        "note.txt", "Bramble 4\n- no dynamo\n\nDuchess\n- no horn\n\nMarks, B4\n- no starter\n",
+        ["bramble-10", "otter-4", "bramble-10"]),
     "a subject with more words": (
         "note.eml", mail("No dynamo.", "What I found on the Duchess last Sunday"), ["otter-4"]),
 }  # fmt: skip

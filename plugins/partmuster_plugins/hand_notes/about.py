@@ -57,12 +57,16 @@ def with_ways_back(
     if statement.kind not in OF_VEHICLES:
         return replace(statement, vehicles=own)
     derived = not own or own == context.vehicles
+    last_one = trail.spoken[:1] if back and derived and not topic else []
+    said = bool(last_one) and last_one[0].sure
+    if said:  # "she" is the last one spoken of
+        own = (last_one[0].text,)
     first, rest = (own, ()) if derived else (own[:1], own[1:])
     placed = [one.text for one in here if one.placed] if derived and not topic else []
     placed += trail.turned(first) if derived and not topic and first else []
     placed += [one.text for name in first for one in with_family(name, trail)]
     near = tuple(one for one in dict.fromkeys(placed) if one not in first)
-    sure = len(first) == 1 and looks_sure(first[0], context)
+    sure = said or (len(first) == 1 and looks_sure(first[0], context))
     walk, stops = (
         ((), False)
         if sure

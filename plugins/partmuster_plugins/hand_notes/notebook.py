@@ -152,6 +152,8 @@ class Notebook:
             yield from self._under(paragraph)
             return
         text = self._opened(paragraph)
+        if not text.strip():  # a speaker and an hour
+            return
         if paragraph.item:
             self._in_items = True
         elif self._in_items:
@@ -220,8 +222,8 @@ class Notebook:
         context, trail = self.context, self._trail
         near = [Near(one, looks_sure(one, context)) for one in vehicles] + self._names_in(heading)
         if not vehicles:
-            alone = [replace(one, turns=True) for one in near if _opens_with(heading, one)]
-            trail.headings = [*alone, *near, *trail.headings]
+            opening = [replace(one, turns=True) for one in near if _opens_with(heading, one)]
+            trail.headings = [*opening, *near, *trail.headings]
             return
         settled = context.settled.get(key_of(vehicles[0])) == "vehicle"
         alone = len(heading.split()) <= len(vehicles[0].split()) + 1
