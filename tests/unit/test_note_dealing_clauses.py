@@ -25,6 +25,8 @@ SAID = {
 }  # fmt: skip
 
 NOTHING = [
+    "Pick-up at the pump 7.30 SHARP, and the driver does not wait.",
+    "First they come for the biscuits.",
     "Ivo no longer needs, thank heaven, a dynamo.",
     "I am looking at a photograph of a starter.",
     "Gwen wants to paint the bonnet.",

@@ -39,7 +39,7 @@ _MONEY = "(?:pounds?|quid|bucks|dollars|euros|pence|p|fiver|tenner)"
 _SUM = (
     rf"[£$€]\d\S*|(?:\d\S*|a|two|three|four|five|six|ten|fifteen|twenty|thirty|forty|fifty|"
     rf"a hundred) {_MONEY}|\d+(?:\.\d\d)?(?= (?:each|ea|apiece|ono|o/n/o) )|"
-    r"\d+\.\d\d"
+    r"\d+\.\d\d(?! (?:sharp|am|pm|prompt|start|onwards|till|until|to|for|hrs|hours|o'clock) )"
 )
 #: A price as it is said of a part.
 PRICE: Final = (

@@ -48,6 +48,8 @@ def dealings_of(found: Found, act: Act, context: Context) -> list[Statement]:
         return []
     if found.saying.kind == "holding" and _LETS.search(before):
         return []
+    if found.saying.rule == "has a price" and _AT.search(before):
+        return []
     behind = (found.slot_starts[slot] for slot in ("where", "state") if slot in found.slots)
     near = around(view, min(behind, default=found.end), context)
     if near.gone and found.saying.kind in {"holding", "want"}:
@@ -74,6 +76,8 @@ def _of_the_last(told: Telling) -> Iterator[Statement]:
     if not last:
         return
     if told.found.saying.kind == "want":
+        if told.behind().startswith("of "):
+            return  # "obliged for a pair of trousers"
         yield told.made("want", told.person("person"), replace(last[0], count=""), {})
     elif "want" in told.found.slots:
         yield from _swapped(told, last[0])

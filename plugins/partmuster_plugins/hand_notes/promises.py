@@ -15,7 +15,9 @@ if TYPE_CHECKING:
     from .telling import Item, Telling
 
 #: Sayings that say too little of "it" alone, and those by which nothing is had loose.
-_ONLY_NAMED = frozenset({"is somebody's if he wants", "takes it away", "hands it over"})
+_ONLY_NAMED = frozenset({
+    "is somebody's if he wants", "takes it away", "hands it over", "says yes",
+})  # fmt: skip
 _BY_OFFER = frozenset({"parts with it", "lets it go"})
 #: "Told Gwen she could have Albert's old lamp": whoever tells it gives it.
 _TELLS = frozenset({"told", "promised", "assured"})
@@ -28,7 +30,7 @@ def promises_of(told: Telling) -> Iterator[Statement]:
     stage = _stage(told)
     if not stage or (told.found.saying.means.get("told") and not told.hearsay()):
         return
-    if told.behind().startswith("only if "):
+    if told.behind().startswith("only if ") or _is_no_promise(told):
         return
     for item in told.items("things"):
         known = told.context.promised.get(head_of(item.part))
@@ -42,6 +44,14 @@ def promises_of(told: Telling) -> Iterator[Statement]:
         yield from _promise(told, item, giver, stage, known)
         if stage in {"offered", "agreed"} and _has_it(told, item):
             yield _bound(told, item, giver)
+
+
+def _is_no_promise(told: Telling) -> bool:
+    """Tell whether a part is off somebody's vehicle, or stands in another list than a promise's."""
+    rule, before = told.found.saying.rule, told.act.view.text[: told.found.start]
+    if rule == "takes it away":
+        return told.behind().startswith("'s ")
+    return rule == "list of promises" and "<p" in before
 
 
 def given(told: Telling, item: Item, giver: str) -> Iterator[Statement]:
