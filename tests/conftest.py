@@ -1,4 +1,4 @@
-"""What all tests share: an empty club is made once a process, and copied from there on."""
+"""What all tests share: an empty club made once a process, and the process that reads files."""
 
 from __future__ import annotations
 
