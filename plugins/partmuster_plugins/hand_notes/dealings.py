@@ -35,20 +35,29 @@ _NOT_SO = expression(
 )
 #: "Lets Gwen have a shackle" is no holding of hers.
 _LETS = expression(r" (?:lets?|letting|makes?|helps?) (?:that <s\d+> )?$")
+#: "At the pump 7.30" is a time at a place.
+_AT = expression(r" (?:at|from|outside|near|by|to) $")
 _IF = expression(
     r" (?:if|unless|wish|suppose|supposing|imagine|whether) (?!you |anyone |anybody |<a)[^;]*$"
 )
+
+
+def _is_none(found: Found, before: str) -> bool:
+    """Tell whether the words before a saying take from it that anything is dealt with."""
+    kind = found.saying.kind
+    return bool(
+        _NOT_SO.search(before)
+        or (kind != "want" and _IF.search(before))
+        or (kind == "holding" and _LETS.search(before))
+        or (found.saying.rule == "has a price" and _AT.search(before))
+    )
 
 
 def dealings_of(found: Found, act: Act, context: Context) -> list[Statement]:
     """Return what a saying of having, wanting, promising or hearing of a part says."""
     view = act.view
     before = view.text[: found.start]
-    if _NOT_SO.search(before) or (found.saying.kind != "want" and _IF.search(before)):
-        return []
-    if found.saying.kind == "holding" and _LETS.search(before):
-        return []
-    if found.saying.rule == "has a price" and _AT.search(before):
+    if _is_none(found, before):
         return []
     behind = (found.slot_starts[slot] for slot in ("where", "state") if slot in found.slots)
     near = around(view, min(behind, default=found.end), context)
