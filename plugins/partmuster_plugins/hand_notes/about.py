@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
     from .context import Context
     from .nearness import Trail
+    from .sentences import Sentence
     from .statement import Statement
 
 PRONOUNS = frozenset({"she", "it", "her", "he", "him"})
@@ -25,7 +26,7 @@ _SURE = re.compile(
 #: These words point back to what was spoken of last.
 _BACK = re.compile(
     r" (?:she|her|hers|him|that one|this one|same one|the old girl) "
-    r"|^ (?:and |but |so )?(?:<k\d+>|it) (?:still |also |now )?"
+    r"|^ (?:and |but |so )?it (?:still |also |now )?"
     r"(?:has|had|'s got|has got|lacks|needs|wants) "
 )
 
@@ -37,9 +38,9 @@ def looks_sure(name: str, context: Context) -> bool:
     return bool(_SURE.fullmatch(name)) and (not small or name.casefold().startswith("no"))
 
 
-def points_back(text: str) -> bool:
-    """Tell whether a sentence (a view's text) speaks on of what was spoken of last."""
-    return bool(_BACK.search(text))
+def points_back(sentence: Sentence) -> bool:
+    """Tell whether a sentence speaks on of what was spoken of last."""
+    return bool(_BACK.search(f" {' '.join(word.low for word in sentence.words)} "))
 
 
 def with_ways_back(

@@ -341,9 +341,10 @@ class Notebook:
             with_other_reading(self._days.dated(one, sentence.text), view, context) for one in made
         ]
         if not self._by_table:
-            back = points_back(view.text)
+            back = points_back(sentence)
+            named = topic is not None and topic.vehicles != before
             made = [
-                with_ways_back(one, context, self._trail, here, topic=bool(topic), back=back)
+                with_ways_back(one, context, self._trail, here, topic=named, back=back)
                 for one in made
             ]
         spoken = topic.vehicles if topic else ()
