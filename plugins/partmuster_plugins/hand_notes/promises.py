@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 #: Sayings that say too little of "it" alone, and those by which nothing is had loose.
 _ONLY_NAMED = frozenset({
-    "is somebody's if he wants", "takes it away", "hands it over", "says yes",
+    "is somebody's if he wants", "takes it away", "hands it over",
 })  # fmt: skip
 _BY_OFFER = frozenset({"parts with it", "lets it go"})
 #: "Told Gwen she could have Albert's old lamp": whoever tells it gives it.
