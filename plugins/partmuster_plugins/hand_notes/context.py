@@ -18,7 +18,7 @@ class Context:
     """What has been said so far and still holds.
 
     ``vehicles`` and ``people``: names, likeliest first, of whom one is meant; ``people`` are those
-    whose list it is; ``else_of``: vehicles that are meant if the club knows none of ``vehicles``.
+    whose list it is.
     ``writer``: who "I" is; ``recipient``: who "you" is. ``day``: the day it was seen or said.
     ``heading``: what a list's heading says of its items (``kind`` and fields), or empty.
     ``parts``: what "it" and "they" stand for. ``named``: people as they were named, the last one
@@ -35,7 +35,6 @@ class Context:
     """
 
     vehicles: tuple[str, ...] = ()
-    else_of: tuple[str, ...] = ()
     people: tuple[str, ...] = ()
     writer: str = ""
     day: dt.date | None = None

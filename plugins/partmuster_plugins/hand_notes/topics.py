@@ -176,7 +176,7 @@ def _topic(
     last = (
         ()
         if name.sort == "vehicle" or (told and name.sort != "person")
-        else tuple(one for one in (*context.vehicles, *context.else_of) if one != name.text)
+        else tuple(one for one in context.vehicles if one != name.text)
     )
     return Topic((name.text,), turn=turn, else_of=last)
 
