@@ -7,6 +7,7 @@ one, of which the club alone can tell whether they do: small letters ("nettle ne
 
 from __future__ import annotations
 
+import functools
 import re
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -211,6 +212,7 @@ def is_sure(name: NameMention, context: Context) -> bool:
     return not name.text[:1].islower() or context.small
 
 
+@functools.lru_cache(maxsize=20_000)
 def _is_strange(low: str) -> bool:
     """Tell whether a word is neither the trade's nor an everyday one."""
     return (
@@ -235,7 +237,10 @@ def _small(view: View) -> Iterator[Near]:
     for one in view.mentions:
         if isinstance(one, NameMention) and one.end:
             taken[one.start : one.end] = [True] * (one.end - one.start)
+    strange = [_is_strange(word.low) for word in words]
     for at, word in enumerate(words):
+        if True not in strange[at : at + 2]:
+            continue
         shouted = view.sentence.words[at].capital
         if (taken[at] and not shouted) or word.capital or not word.low.isalpha():
             continue
@@ -261,8 +266,12 @@ def _may_be_name(words: Sequence[Word], taken: Sequence[bool], at: int, size: in
     lows = [one.low for one in some]
     if lows[0] in given_names() and size == 1:
         return False
-    known = words_of_any("everyday", "filler", "month") - {"old"}
-    return _is_strange(lows[-1]) and all(low.isalpha() and low not in known for low in lows)
+    return _is_strange(lows[-1]) and all(low.isalpha() and low not in _plain() for low in lows)
+
+
+@functools.cache
+def _plain() -> frozenset[str]:
+    return words_of_any("everyday", "filler", "month") - {"old"}
 
 
 def _numbered(view: View) -> Iterator[Near]:
