@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from .test_note_history import told
+from .told_by_notes import stated
 
 
 @pytest.mark.parametrize(
@@ -82,3 +83,9 @@ def test_tells_the_past_in_more_words(tmp_path, text, expected):
 )
 def test_tells_nothing_of_dealings_and_of_the_day(tmp_path, text):
     assert told(tmp_path, text) == []
+
+
+def test_asks_of_which_vehicle_a_past_is_told_where_none_is_named(tmp_path):
+    text = "Thank you for the tea.\n\nGrandad drove her from 1951 until they were disbanded.\n"
+    found = [one.statement for one in stated(tmp_path, text)]
+    assert [(one.kind, one.vehicles) for one in found] == [("history", ())]

@@ -70,7 +70,7 @@ def history_in(act: Act, context: Context) -> list[Statement]:
         if subject is None:
             continue
         vehicles = _vehicles(act, clause, context, before, subject)
-        if not vehicles:
+        if not vehicles and not _of_her(subject, clause, context):
             continue
         made.append(_statement(act, context, clause, vehicles))
         before = vehicles
@@ -165,6 +165,12 @@ def _subject(shown: str, act: Act, clause: Clause, context: Context, *, told: bo
     ):
         return ""
     return _in_more_forms(shown, act, clause, context, used=used)
+
+
+def _of_her(subject: str, clause: Clause, context: Context) -> bool:
+    """Tell whether words of a time long ago stand for a vehicle that may be named before."""
+    ago = _year(clause.low, context) or forms.LONG_AGO.search(clause.low)
+    return bool(ago) and (subject in {"she", "her"} or "<v>" in subject)
 
 
 def _changed(shown: str, clause: Clause, context: Context) -> str | None:
