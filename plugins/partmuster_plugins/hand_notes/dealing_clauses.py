@@ -23,6 +23,7 @@ from .around import around
 from .dealing_frames import Frame, frames_in, known_frames_in
 from .dealing_words import ClauseWords
 from .dealings import KINDS, dealings_of
+from .deals import DealMention
 from .expressions import expression
 from .leads import lead
 from .parts import PartMention
@@ -52,6 +53,13 @@ _ONTO = ("on", "fitted", "bolted", "in place", "back on", "in")
 _FITTED: Final = expression(
     r"<[pk](\d+)> (?:(?:is|are|'s|was|were|has been|have been|has|have|gone|went|goes|now|both|all"
     r"|back) )*<s(\d+)> "
+)
+
+
+#: "The wiper Rupert offered Nell", "the carb that Ivo had promised".
+_PROMISED = expression(
+    r"<p\d+> (?:, )?(?:which |that )?(?P<giver><[hni]\d+>) (?:has |had )?"
+    r"(?:offered|promised|pledged|said <h\d+> could have|let|was letting|was to let) "
 )
 
 
@@ -118,6 +126,8 @@ class _Reader(ClauseWords):
             if target.startswith("<v"):
                 slots["vehicle"] = target
         means = {"stage": value} if kind == "promise" else {}
+        if "word" in self._words[frame.first : frame.last]:  # "Nell has my word for it"
+            means["giver"], slots["taker"] = "me", slots.pop("giver")
         if kind == "holding":
             means = {"availability": value or self._offer(frame)}
         made = self._made(kind, means, frame, parts, slots)
@@ -127,7 +137,7 @@ class _Reader(ClauseWords):
     def _offer(self, frame: Frame) -> str:
         mark = self._words[frame.first]
         mention = self._act.view.mention(mark) if mark[:2] == "<o" else None
-        return getattr(mention, "availability", "")
+        return mention.availability if isinstance(mention, DealMention) else ""
 
     def _only_modal(self) -> bool:
         """Tell whether only "may" and "would" made the sentence doubtful."""
@@ -228,8 +238,9 @@ class _Reader(ClauseWords):
     def known(self) -> Iterator[Statement]:
         """Yield how far promises are of which the note told before."""
         context = self._context
+        givers = self._promised_here()
         heads = {at: name for at, word in enumerate(self._words) if word[:2] == "<p"
-                 and (name := self._names(at)) in context.promised
+                 and ((name := self._names(at)) in context.promised or at in givers)
                  and (name, "promise") not in self._done}  # fmt: skip
         if not heads:
             return
@@ -237,9 +248,23 @@ class _Reader(ClauseWords):
         for at, frame in self._stages(heads):
             if heads[at] in told or self._is_denied(frame):
                 continue
-            made = self._made("promise", {"stage": frame.value}, frame, [at], {})
+            slots = {"giver": givers[at]} if at in givers else {}
+            made = self._made("promise", {"stage": self._stage(frame)}, frame, [at], slots)
             told |= {heads[at]} if made else set()
             yield from made
+
+    def _promised_here(self) -> dict[int, str]:
+        """Return the parts that the sentence itself says somebody had promised, and whose."""
+        return {
+            self._starts.index(found.start()): found["giver"]
+            for found in _PROMISED.finditer(self._act.view.text)
+        }
+
+    def _stage(self, frame: Frame) -> str:
+        """Return the stage that a phrase tells; marks of a view tell it themselves."""
+        mark = self._words[frame.first]
+        mention = self._act.view.mention(mark) if mark[:2] == "<g" else None
+        return mention.stage if isinstance(mention, DealMention) else frame.value
 
     def _stages(self, heads: dict[int, str]) -> list[tuple[int, Frame]]:
         """Return the phrases of stages with the promised part that each is said of, in order."""

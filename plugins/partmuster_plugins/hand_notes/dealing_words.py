@@ -41,7 +41,8 @@ _OWN = frozenset({"my", "our", "your", "his", "her", "their"})
 #: These have parts that are not loose, or are nobody.
 _NOBODY = frozenset({"hulk", "wreck", "beast", "girl", "lady", "thing", "machine", "hull",
                      "vehicle", "other", "side", "tank", "list", "note", "label", "it", "she",
-                     "they", "that", "this", "which", "there", "what", "who", "you", "everybody", "frame",
+                     "they", "that", "this", "which", "there", "what", "who", "you",
+                     "everybody", "frame",
                      "car", "engine", "chassis", "carcass"})  # fmt: skip
 _FARTHEST = 7
 _LONGEST_NP = 10
@@ -92,19 +93,23 @@ class ClauseWords:
             return ("", False) if plain else (None, False)
         named = self._named_before(start, frame.first)
         stranger = self._np(start, frame.first)
-        if named and not (frame.before == "somebody" and stranger):
-            return named, False
         inside = [word for word in self._words[frame.first : frame.last]
                   if word[:2] in _SOMEBODY]  # fmt: skip
-        if not named and (frame.before == "part" or (inside and frame.behind == "list")):
-            return (inside[-1] if inside else ""), False
+        if frame.before == "part" or (inside and not named and frame.behind == "list"):
+            return (inside[-1] if inside else named), False
+        if named and not (frame.before == "somebody" and stranger):
+            return named, False
         if not named and all(word in _NEUTRAL for word in before):
             return "", False
         return (stranger or None), bool(stranger)
 
     def _named_before(self, start: int, end: int) -> str:
         """Return the mark of the last one named there, not behind a preposition or as an owner."""
+        joined = False
         for at in range(end - 1, start - 1, -1):
+            joined = joined or self._words[at] in {"and", ",", "-", ":"}
+            if self._words[at][:2] == "<p" and not joined:
+                return ""  # "a sprocket on that hub requires"
             governed = at > 0 and self._words[at - 1] in _BEFORE_NOUN
             owns = self._words[at + 1 : at + 2] == ["'s"]
             if self._words[at][:2] in _SOMEBODY and not (owns or governed):

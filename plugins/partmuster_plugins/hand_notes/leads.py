@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from .telling import Telling
 
 
+#: With these no words of somebody begin.
+_NOBODY = frozenset({"where", "still", "when", "then", "how", "why", "there"})
+
+
 def leads_of(told: Telling) -> Iterator[Statement]:
     """Yield what somebody may have somewhere; nothing where the writer says so of his own."""
     found = told.found
@@ -29,6 +33,8 @@ def leads_of(told: Telling) -> Iterator[Statement]:
     if re.match(r"<v|<k", found.slots.get("who", "")):
         return
     holder = told.phrase("who") or told.person("person")
+    if holder.split(" ")[0].lower() in _NOBODY:
+        return
     for item in told.items("things") or _vehicle(told):
         if item.part.which not in MY:
             yield replace(lead(told, item, holder), sure=sure and means.get("sure") != "no")
