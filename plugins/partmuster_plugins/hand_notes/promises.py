@@ -21,6 +21,7 @@ _ONLY_NAMED = frozenset({
 _BY_OFFER = frozenset({"parts with it", "lets it go"})
 #: "Told Gwen she could have Albert's old lamp": whoever tells it gives it.
 _TELLS = frozenset({"told", "promised", "assured"})
+_OF_ANOTHER = expression(r"(?:the|an?|some|my|our) [a-z]")
 _IN_A_LIST = "his in a list of promises"
 _MODAL = expression(r" (?:can|could|may|might|to|will|would) $")
 
@@ -36,6 +37,8 @@ def promises_of(told: Telling) -> Iterator[Statement]:
         known = told.context.promised.get(head_of(item.part))
         if not item.named and _says_nothing_new(told, stage, known):
             continue
+        if not item.named and known is None and _OF_ANOTHER.match(told.behind()):
+            continue  # "they come for the biscuits"
         if told.found.saying.rule == _IN_A_LIST and not (item.owner or item.part.which in MY):
             continue
         giver = _giver(told, item, stage, known)
