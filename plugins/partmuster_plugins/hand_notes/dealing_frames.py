@@ -29,6 +29,7 @@ _STANDS_FOR: Final[Mapping[str, frozenset[str]]] = {
     "<p>": frozenset({"<p", "<k"}), "<h>": frozenset({"<h", "<n", "<i"}),
     "<v>": frozenset({"<v", "<n"}),
 }  # fmt: skip
+_Phrase = tuple[frozenset[str] | str, ...]
 #: Signs that end no phrase and begin none.
 _MARK = 2
 
@@ -45,14 +46,37 @@ class Frame:
     behind: str
 
 
-class _Node(dict[str, "_Node"]):
-    """Words that may go on a phrase, and what it says if it ends here."""
+class _Node:
+    """What may go on a phrase, and what it says if it ends here.
 
-    __slots__ = ("says",)
+    Words are put behind each other only where a note asks for them: few of the phrases are.
+    """
+
+    __slots__ = ("_next", "_waiting", "says")
 
     def __init__(self) -> None:
-        super().__init__()
+        self._next: dict[str, _Node] = {}
+        self._waiting: list[tuple[_Phrase, Mapping[str, str]]] = []
         self.says: Mapping[str, str] | None = None
+
+    def put(self, phrase: _Phrase, means: Mapping[str, str]) -> None:
+        """Put a phrase behind this; the first of two alike stays."""
+        if phrase:
+            self._waiting.append((phrase, means))
+        else:
+            self.says = self.says or means
+
+    def behind(self, word: str) -> _Node | None:
+        """Return what goes on behind a word."""
+        for phrase, means in self._waiting:
+            for meant in phrase[0]:
+                short = meant[:_MARK] if meant[0] == "<" else meant
+                for one in _STANDS_FOR.get(meant, (short,)):
+                    if one not in self._next:
+                        self._next[one] = _Node()
+                    self._next[one].put(phrase[1:], means)
+        self._waiting = []
+        return self._next.get(word)
 
 
 @functools.cache
@@ -62,18 +86,8 @@ def _trees() -> tuple[_Node, _Node]:
     for row in load_words("note_dealing"):
         root = known if row.meanings["before"] == "known" else others
         for phrase in phrases_of(row.words.lower()):
-            _insert(root, phrase, row.meanings)
+            root.put(phrase, row.meanings)
     return known, others
-
-
-def _insert(node: _Node, phrase: Sequence[frozenset[str] | str], means: Mapping[str, str]) -> None:
-    """Put a phrase into a tree; the first of two alike stays."""
-    if not phrase:
-        node.says = node.says or means
-        return
-    for word in phrase[0]:
-        for one in _STANDS_FOR.get(word, (word[:_MARK] if word[0] == "<" else word,)):
-            _insert(node.setdefault(one, _Node()), phrase[1:], means)
 
 
 def frames_in(words: Sequence[str]) -> Iterator[Frame]:
@@ -101,9 +115,8 @@ def _frames(words: Sequence[str], tree: _Node) -> Iterator[Frame]:
 def _longest(folded: Sequence[str], at: int, tree: _Node) -> tuple[int, Mapping[str, str] | None]:
     node, here = tree, at
     best: tuple[int, Mapping[str, str] | None] = (at, None)
-    while here < len(folded) and folded[here] in node:
-        node = node[folded[here]]
-        here += 1
+    while here < len(folded) and (then := node.behind(folded[here])):
+        node, here = then, here + 1
         if node.says is not None:
             best = here, node.says
     return best
