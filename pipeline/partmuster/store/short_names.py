@@ -166,7 +166,11 @@ class Vehicles:
         if whole := self.registered.called.get(text):
             return _found(whole, f"its {next(iter(whole.values()))}")
         if unspaced := self._unspaced.get(text.replace(" ", "")):
-            sorts = {self.registered.ids[one].identities.get(text) for one in unspaced}
+            sorts = {
+                sort for one in unspaced
+                for said, sort in self.registered.ids[one].identities.items()
+                if said.replace(" ", "") == text.replace(" ", "")
+            }  # fmt: skip
             plate = not sorts & {"name", "family and club number"}
             return _found(unspaced, "its civil number" if plate else "its name, but for blanks")
         for way in (self._owned, self._inside, self._by_last, self._family_alone, self._by_short):
