@@ -59,6 +59,10 @@ _PARTS_FIRST = expression(
     r" (?:- )?(?:(?:an?|the|some|one|pair of|<b\d+>|<n\d+>|\d+|x) )*(?:spare )?<p\d+> "
     r"(?:x ?\d+ |, \d+ )?(?:[,;:-] |$)"
 )
+#: What a list says of a part that is not there, or is a vehicle's.
+_NOT_HAD = expression(
+    r" [,;:/(-] (?:nil|none|nought|gone|out|0|sold|lent|to <[hn]\d+>|<s\d+> of \d|\d+ of \d)"
+)
 #: Words that may stand in a heading beside the place where things lie.
 _OF_PLACES = frozenset({"the", "my", "our", "his", "her", "in", "on", "under", "behind", "at", "by",
                         "top", "middle", "bottom", "lower", "upper", "left", "right", "back",
@@ -182,6 +186,8 @@ def items_of(view: View, context: Context, *, item: bool) -> Iterator[Statement]
     if not item and len(view.sentence.words) > _MOST_WORDS:
         return
     told = kind == "holding" and item and _PARTS_FIRST.match(view.text)
+    if told and _NOT_HAD.search(view.text):
+        return
     if kind not in {"survey", "want", "holding"} or (not told and _VERB.search(view.text)):
         return
     fields = {key: text for key, text in context.heading.items() if key != "kind"}

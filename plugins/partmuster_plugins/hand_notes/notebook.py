@@ -178,6 +178,7 @@ class Notebook:
         if entry:
             self._end_list("section")
         text = _HOUR.sub("", text)
+        context.loose = context.loose if paragraph.item else ()
         said = self._speakers.get(id(paragraph))
         if said:
             context.writer, text = said[0], said[1] if text == paragraph.text else text
