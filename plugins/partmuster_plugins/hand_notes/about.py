@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .nearness import Near, families_of, with_family
 
 if TYPE_CHECKING:
@@ -19,12 +20,12 @@ if TYPE_CHECKING:
 PRONOUNS = frozenset({"she", "it", "her", "he", "him"})
 #: Kinds that are about a vehicle.
 OF_VEHICLES = frozenset({"survey", "feature", "history"})
-_SURE = re.compile(
+_SURE = expression(
     r"(?:the )?[A-Za-z]{3,}(?: [A-Za-z]{3,})?(?: [Nn]o\.?)? ?(?:\d{1,4}[a-z]?|[IVX]+)"
     r"|[A-Z]{1,3} ?\d{1,4}[A-Z]?|(?:[Nn]o|[Nn]umber|[Nn]r)\.? ?\d+|[A-Za-z]{3,} [A-Z]"
 )
 #: These words point back to what was spoken of last.
-_BACK = re.compile(
+_BACK = expression(
     r" (?:she|her|hers|him|that one|this one|same one|the old girl) "
     r"|^ (?:and |but |so )?it (?:still |also |now )?"
     r"(?:has|had|'s got|has got|lacks|needs|wants) "

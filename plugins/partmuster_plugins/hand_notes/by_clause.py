@@ -13,7 +13,6 @@ on a preposition, or where a saying has read the words already.
 from __future__ import annotations
 
 import functools
-import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -21,6 +20,7 @@ from partmuster_trade.sayings import Saying
 from partmuster_trade.words import load_words
 
 from .deals import phrases_of
+from .expressions import expression
 from .names import NameMention
 from .parts import PartMention
 from .patterns import BE, HAVE, Found
@@ -50,7 +50,7 @@ _BEFORE_NOUN = frozenset({"of", "for", "on", "in", "behind", "about", "under", "
                           "upon", "across", "past", "like", "than", "'s"})  # fmt: skip
 _VERBS = frozenset(" ".join((BE.replace("|", " "), HAVE.replace("|", " "))).split()) - {
     "to", "out", "got", "gets", "comes", "turned", "found", "proved"}  # fmt: skip
-_TO_BE = re.compile(r"(?:found|proved|proves|reported|known|seen) (?:, [^,;<]+, )?to (?:be|have) $")
+_TO_BE = expression(r"(?:found|proved|proves|reported|known|seen) (?:, [^,;<]+, )?to (?:be|have) $")
 _PERSONS = frozenset({"<h", "<i"})
 _THAT = frozenset({"that", "which", "who"})
 #: What may follow a part that goes on; another noun would make another thing of it.
@@ -62,7 +62,7 @@ _GOES_ON = _VERBS | _BEFORE_NOUN | _THAT | {
 _FARTHEST = 7
 _NEAR = 2
 _LONGEST_ASIDE = 8
-_BESIDE_NONE = re.compile(
+_BESIDE_NONE = expression(
     r"(?:(?<=^ )|(?<=; )|(?<=: )|(?<=within , )|(?<=inside , ))"
     r"(?P<parts>(?:<p\d+> (?:(?:, )?(?:and |or |/ )?)?)+)"
     r"(?:, )?(?:and |but )?(?:no|zero|not (?:a|one|any)|minus|nary a|without|sans) <p"

@@ -27,7 +27,7 @@ _OPENERS = frozenset({
     "that", "i", "we", "then", "before", "after", "no", "not", "those", "these", "both", "each",
     "though", "although", "beside", "behind", "above", "below", "inside", "so",
 })  # fmt: skip
-_HEDGED = re.compile(
+_HEDGED = expression(
     r"\b(?:think|thinks|thought|reckon|reckons|probably|perhaps|might|looks like|seems?|suspect|"
     r"guess|possibly|maybe|if my memory|from memory|"
     r"as far as i|not sure|unsure|i believe|i should say|appears?|supposedly|could be|could have "
@@ -37,7 +37,7 @@ _HEDGED = re.compile(
     r"it is believed|must have "
     r"been|i suppose|likely)\b|\?"
 )
-_MAY_BE = re.compile(
+_MAY_BE = expression(
     r"\bmay (?:well )?(?:be|have)\b(?! (?:seen|read|inspected|found|made out|felt|told))"
 )
 

@@ -15,6 +15,7 @@ from partmuster_trade.sayings import Saying
 from partmuster_trade.words import load_words
 
 from .deals import phrases_of
+from .expressions import expression
 from .patterns import Found
 
 if TYPE_CHECKING:
@@ -26,11 +27,11 @@ if TYPE_CHECKING:
 _LONGEST = 16
 _FILLERS = frozenset({"very", "really", "still", "also", "quite", '"', "*", "_"})
 _SIGNS = frozenset(",;:()-.!/")
-_PERSON = re.compile(r"<[hni]\d+>")
+_PERSON = expression(r"<[hni]\d+>")
 #: What ends no list's head: it supposes, asks, or tells of a rule.
 _NO_HEAD = frozenset({"if", "whether", "unless", "rule", "question", "why", "how", "nobody",
                       "talked", "discussed", "about", "?", "said", "joke", "moral"})  # fmt: skip
-_ITEMS = re.compile(
+_ITEMS = expression(
     r"(?:(?:an?|the|one|some|any|also|and|or|another|good|decent|[a-z]+ of|spare|x|<[vnb]\d+>|"
     r"<[hn]\d+> 's|\d+) )*<p\d+> "
 )

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .lexicon import lexicon, singular
 from .names import NameMention, given_names
 from .roles import words_of, words_of_any
@@ -32,38 +33,38 @@ _MOST, _MOST_OWNERS = 12, 3
 _FEW = 4
 _SHORTEST, _FEWEST_LETTERS = 4, 3
 #: What may stand before and behind a name in small letters.
-_PLACED = re.compile(
+_PLACED = expression(
     r"(?:^| [,;:.!(+&-]| ok| okay| and| but| so| now| then| right| the| old| poor|"
     r" dear| on| in| under| at| of| inside| see| saw| is| was) $"
 )
-_FOLLOWS = re.compile(
+_FOLLOWS = expression(
     r"^ (?:$|[,;:.!)(=+&-]|'s |(?:is|was|has|had|still|now|next|first|again|today|and|at|in|on|"
     r"needs|lacks|looks|looking|this|last|yesterday|over|sat|mon|tue|wed|thu|fri|sun|saturday|sunday|um|"
     r"er|erm) |\w+ [:=])"
 )
-_NUMBERED = re.compile(
+_NUMBERED = expression(
     r"(?<![\w'-])(?P<word>[A-Za-z]{3,})(?:-|\s?#\s?|\s?[Nn]o\.?\s?|\s)?(?P<number>\d{1,2})"
     r"(?![\w/:%-]|\.\d|\s?(?:x|off|of|mm|in)\b)"
 )
-_LETTERED = re.compile(r"(?<![\w./-])[A-Z]{1,2}\.?\d{1,2}(?![\w/-]|\.\d)")
+_LETTERED = expression(r"(?<![\w./-])[A-Z]{1,2}\.?\d{1,2}(?![\w/-]|\.\d)")
 #: So many words are a line that may be a heading.
 _SHORT_LINE = 5
-_INITIALS = re.compile(r"(?<![\w.'])(?P<who>(?:[A-Z]\.? ?){2,3})['’]s\b(?P<more>.*)")
-_NUMBER_ALONE = re.compile(r"(?:no|number|nr)\.? ?(\d{1,3})", re.IGNORECASE)
+_INITIALS = expression(r"(?<![\w.'])(?P<who>(?:[A-Z]\.? ?){2,3})['’]s\b(?P<more>.*)")
+_NUMBER_ALONE = expression(r"(?:no|number|nr)\.? ?(\d{1,3})", re.IGNORECASE)
 #: What an owner's vehicle is called without a name.
 _MACHINES = frozenset({
     "wreck", "hulk", "one", "machine", "vehicle", "tank", "lorry", "truck", "carrier", "tractor",
     "beast", "bus", "wagon", "pile", "heap", "project", "restoration", "own", "monster",
 })  # fmt: skip
 #: Behind an owner's name alone.
-_IS_OWNERS = re.compile(r"^ (?:$|[,;:.!)(=-]|(?:is|was|has|had|still|now|next|needs|lacks|looks) )")
+_IS_OWNERS = expression(r"^ (?:$|[,;:.!)(=-]|(?:is|was|has|had|still|now|next|needs|lacks|looks) )")
 #: Whose something is: no vehicle is spoken of.
-_PREDICATE = re.compile(r" (?:is|are|was|were|be|'s|thats|its|they|these|those|all) $")
+_PREDICATE = expression(r" (?:is|are|was|were|be|'s|thats|its|they|these|those|all) $")
 #: What is called so has no other name.
-_CALLED = re.compile(r" (?:calls?|called|known as|named|christened) (?:(?:it|her|him|them) )?the $")
+_CALLED = expression(r" (?:calls?|called|known as|named|christened) (?:(?:it|her|him|them) )?the $")
 _OWNS = {"mine": "w", "ours": "w", "yours": "r", "my": "w", "our": "w", "your": "r", "his": "he",
          "her": "she"}  # fmt: skip
-_HOSTS = re.compile(r" (?:at|to|from|over at|round at|round|up at|down at) $")
+_HOSTS = expression(r" (?:at|to|from|over at|round at|round|up at|down at) $")
 
 
 @dataclass(frozen=True, slots=True)

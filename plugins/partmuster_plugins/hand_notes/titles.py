@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from .dates import days_in
+from .expressions import expression
 from .lexicon import lexicon, singular
 from .names import NameMention, find_names, may_be_given, numbered_vehicles
 from .parts import find_parts
@@ -20,14 +21,14 @@ if TYPE_CHECKING:
     from .sentences import Word
 
 #: Words before a vehicle that is only named: what came from it, goes to it, or is like it.
-BESIDE = re.compile(
+BESIDE = expression(
     r" (?:off|from|ex|for|to|onto|into|like|than|unlike|as|which|where|with|out of|instead of|"
     r"same as|compare|compared to|versus|vs|cf|against|both|between|either|any|every|other|"
     r"another|a|an|some|all) "
     r"(?:the |of |on |both |his |her |my |our |your |their )?$"
 )
 #: Words before it by which it is what is being looked at.
-LOOKED_AT = re.compile(
+LOOKED_AT = expression(
     r" (?:now|next|then|over to|on to|onto|back to|back at|turning to|as to|as for|about|re|"
     r"regarding|concerning|"
     r"in front of|walking round|round|around|walk round|look at|looked at|looking at|look round|"
@@ -40,11 +41,11 @@ LOOKED_AT = re.compile(
     r"(?:the |poor |old |dear )*$"
 )
 #: What is a vehicle's own and is not it.
-KIN = re.compile(
+KIN = expression(
     r"'s (?:sister|brother|twin|mate|neighbour|neighbor|owner|keeper|driver|owners|family|shed|"
     r"barn|yard|place)\b"
 )
-_LED_TO = re.compile(
+_LED_TO = expression(
     r"(?:(?:a|my|our|the|another|quick|second|last|first) )*(?:(?:look|walk|visit|trip|run|check|"
     r"survey|inspection|"
     r"tour|report|notes?|news|state|going|once|work|working|in|day|about|on|re|of|with|to|at|"
@@ -52,7 +53,7 @@ _LED_TO = re.compile(
     r"and|the|poor|old|dear) ?)*"
 )
 #: "The Reading Room, Oxtarn": what follows a place is where that is.
-_BEHIND_PLACE = re.compile(
+_BEHIND_PLACE = expression(
     r" (?:room|hall|mill|barn|yard|farm|house|garage|works|shed|inn|arms|road|lane|street|rise|"
     r"cottage|school|"
     r"church|chapel|pub|lamb|lion) ,? $"
@@ -61,9 +62,9 @@ _ENDS = (
     ",", ";", ":", "(", ".", "-", "'s ", "and ", "&", "+", "/", "again", "today", "revisited", "!",
     "|",
 )  # fmt: skip
-_PLATE = re.compile(r"\s*\(\s*([A-Z]{2,3} ?\d{2,4}[A-Z]?)\s*\)")
-_YEAR = re.compile(r"(?<![\w./:-])(?:19[5-9]|20[0-4])\d(?![\w/:-])")
-_BARE_PLATE = re.compile(r"^[A-Z]{2,3} \d{2,4}[A-Z]?$")
+_PLATE = expression(r"\s*\(\s*([A-Z]{2,3} ?\d{2,4}[A-Z]?)\s*\)")
+_YEAR = expression(r"(?<![\w./:-])(?:19[5-9]|20[0-4])\d(?![\w/:-])")
+_BARE_PLATE = expression(r"^[A-Z]{2,3} \d{2,4}[A-Z]?$")
 
 
 def named_vehicles(texts: Sequence[str]) -> frozenset[str]:

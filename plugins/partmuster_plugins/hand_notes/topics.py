@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from .expressions import expression
 from .lexicon import lexicon, singular
 from .names import NameMention, given_names, may_be_given
 from .parts import PartMention
@@ -25,14 +26,14 @@ if TYPE_CHECKING:
     from .sentences import Sentence
     from .view import View
 
-_ALONE = re.compile(
+_ALONE = expression(
     r"^ (?:(?:now|next|then|so|right|ok|and|but|well|over to|on to|back to|as to|as for|about|re|"
     r"also|"
     r"turning to|on) )*(?:the )?<[vnh](\d+)> (?:next |now |first |again |then )?(?P<sign>[:,-] |$)"
 )
 #: What a given name behind it is then a vehicle's, too.
-_REGARDING = re.compile(r" (?:with regard to|regarding|concerning|in respect of|as regards) $")
-_NUMBER_HAS = re.compile(
+_REGARDING = expression(r" (?:with regard to|regarding|concerning|in respect of|as regards) $")
+_NUMBER_HAS = expression(
     r"^ (?:and |but |now |on )?(\w{1,6}) (?:has|had|is|was|'s|lacks|needs|still|now|:|-) "
 )
 _SPELT = {
@@ -41,20 +42,20 @@ _SPELT = {
         ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"), start=1
     )
 }
-_LEAD = re.compile(r"^ (?:now|next|then|over to|on to|turning to|as to|as for|about|back to) ")
-_OWNER = re.compile(
+_LEAD = expression(r"^ (?:now|next|then|over to|on to|turning to|as to|as for|about|back to) ")
+_OWNER = expression(
     r"^ (?:(?:and|but|so|well|right|also|now|then|ok|,) )*(?:(?:on|in|under|at|inside) )?(?:the )?"
     r"<[vnh](\d+)> 's (?:own )?<p"
 )
-_INITIALS = re.compile(r"(?:[A-Z]\.){2}|[A-Z]{1,2}\.?\d{1,2}")
-_NEXT_IS = re.compile(
+_INITIALS = expression(r"(?:[A-Z]\.){2}|[A-Z]{1,2}\.?\d{1,2}")
+_NEXT_IS = expression(
     r" (?:next(?: one| vehicle)?(?: along| up| in line| door)?|the other(?: one)?|this(?: one)?|"
     r"that one|here|"
     r"last(?: one)?|second|third|behind (?:it|<k\d+>)|beside (?:it|<k\d+>)) (?:is|was|comes|came|"
     r"'s) "
     r"(?:the |poor |old )?<[vnh](\d+)> (?=[:;,.-]|$|which|who|and)"
 )
-_THE = re.compile(
+_THE = expression(
     r" the <n(\d+)> (?:(?:at|in|from|of) (?:the )?<[hn]\d+> |over there |here |still |itself )?"
     r"(?:has|had|is|was|'s|needs|lacks|looks|still|came|went|wants) "
 )

@@ -182,7 +182,7 @@ _SPEAKER = expression(
 
 
 #: A line of its own over a message: "Bea 10.02", "Toby, 18:40".
-_STAMP = re.compile(
+_STAMP = expression(
     r"\[?(?P<who>[A-Z][\w'’.]*(?: [A-Z][\w'’]*\.?)?),? ?[(\[]?\d{1,2}[:.]\d\d ?(?:[ap]m)?[)\]]?:?"
 )
 
