@@ -10,7 +10,6 @@ from __future__ import annotations
 import functools
 import re
 from dataclasses import dataclass, field
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from .expressions import expression
@@ -28,7 +27,7 @@ if TYPE_CHECKING:
     from .view import View
 
 #: So many names are offered with a statement, and of so many people whose a vehicle may be.
-_MOST, _MOST_OWNERS = 12, 3
+MOST, _MOST_OWNERS = 12, 3
 #: So many names back a family may be told to which a number alone belongs.
 _FEW = 4
 _SHORTEST, _FEWEST_LETTERS = 4, 3
@@ -99,7 +98,7 @@ class Trail:
     def paragraph(self) -> None:
         """Begin a paragraph."""
         if self.spoken:
-            self.earlier = [*self.spoken, *self.earlier][:_MOST]
+            self.earlier = [*self.spoken, *self.earlier][:MOST]
             self.spoken = []
 
     def heading(self, names: Iterable[Near]) -> None:
@@ -112,7 +111,7 @@ class Trail:
         texts = {one.text for one in said}
         turned = [one for one in said if one.turns and not one.sure]
         self.headings = [*turned, *(one for one in self.headings if one.text not in texts)]
-        self.spoken = [*said, *(one for one in self.spoken if one.text not in texts)][:_MOST]
+        self.spoken = [*said, *(one for one in self.spoken if one.text not in texts)][:MOST]
 
     def turned(self, to: Sequence[str]) -> list[str]:
         """Return names that the words turned to since they turned to the vehicle ``to``."""
@@ -138,7 +137,7 @@ class Trail:
         found: dict[str, bool] = {}
         for layer in ([*nearest], *layers, self.earlier, self._only()):
             for one in layer:
-                if len(found) == _MOST:
+                if len(found) == MOST:
                     return tuple(found), False
                 if one.text in but:
                     continue
@@ -175,7 +174,7 @@ def names_near(view: View, context: Context, trail: Trail) -> list[Near]:
         known = found.get(one.text)
         if known is None or (one.placed, one.sure) > (known.placed, known.sure):
             found[one.text] = one
-    return sorted(found.values(), key=lambda one: not one.placed)[:_MOST]
+    return sorted(found.values(), key=lambda one: not one.placed)[:MOST]
 
 
 def _words(view: View, start: int, end: int) -> tuple[str, str]:
@@ -214,7 +213,7 @@ def is_sure(name: NameMention, context: Context) -> bool:
 
 
 @functools.lru_cache(maxsize=20_000)
-def _is_strange(low: str) -> bool:
+def is_strange(low: str) -> bool:
     """Tell whether a word is neither the trade's nor an everyday one."""
     return (
         low.isalpha() and len(low) >= _SHORTEST and low not in _everyday()
@@ -238,7 +237,7 @@ def _small(view: View) -> Iterator[Near]:
     for one in view.mentions:
         if isinstance(one, NameMention) and one.end:
             taken[one.start : one.end] = [True] * (one.end - one.start)
-    strange = [_is_strange(word.low) for word in words]
+    strange = [is_strange(word.low) for word in words]
     for at, word in enumerate(words):
         if True not in strange[at : at + 2]:
             continue
@@ -267,7 +266,7 @@ def _may_be_name(words: Sequence[Word], taken: Sequence[bool], at: int, size: in
     lows = [one.low for one in some]
     if lows[0] in given_names() and size == 1:
         return False
-    return _is_strange(lows[-1]) and all(low.isalpha() and low not in _plain() for low in lows)
+    return is_strange(lows[-1]) and all(low.isalpha() and low not in _plain() for low in lows)
 
 
 @functools.cache
@@ -381,23 +380,8 @@ def _owned(owner: str, words: Sequence[Word]) -> Iterator[Near]:
     elif low in {"mk", "mark"}:
         build = " ".join(word.text for word in rest[:3] if word.low.isalnum())
         yield Near(f"{owner}'s {build}", placed=True)
-    elif _is_strange(low) and low not in words_of("woman"):
+    elif is_strange(low) and low not in words_of("woman"):
         yield Near(f"{owner}'s {rest[0].text}", placed=True)
-
-
-def in_file_name(name: str) -> list[Near]:
-    """Return what a file's name may name: two words, a word with its number, a word."""
-    stem = name.rsplit("/", 1)[-1].rsplit(".", 1)[0]
-    text = re.sub(r"(?<=[a-z])(?=[A-Z])|[_\s-]+", " ", stem)
-    words = re.findall(r"[A-Za-z]+|\d+", text)
-    known = words_of_any("everyday", "file-word") - {"old"}
-    pairs = [
-        f"{one} {two}" for one, two in pairwise(words)
-        if one.isalpha() and one.casefold() not in known
-        and (two.casefold() not in known and (two.isalpha() or len(two) <= 2))  # noqa: PLR2004 - no year
-    ]  # fmt: skip
-    single = [one for one in words if _is_strange(one.casefold())]
-    return [Near(one) for one in dict.fromkeys([*pairs, *single])][:_MOST]
 
 
 def with_family(number: str, trail: Trail) -> list[Near]:

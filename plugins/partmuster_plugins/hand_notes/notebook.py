@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from .about import looks_sure, points_back, with_ways_back
 from .context import Context
 from .dates import days_in, entry_day
+from .file_names import in_file_name
 from .listing import caption_of, ditto_of, heading_of, items_of, place_heading_of, with_part_above
-from .nearness import Near, Trail, in_file_name, names_near
+from .nearness import Near, Trail, names_near
 from .note_days import NoteDays
 from .note_people import GREETS, settle_people
 from .otherwise import with_other_reading
@@ -37,8 +38,7 @@ if TYPE_CHECKING:
     from .view import View
 
 #: So many paragraphs at the head may be the title.
-_HEAD = 3
-_LONGEST_TITLE, _LONGEST_LINE = 160, 60
+_HEAD, _LONGEST_TITLE, _LONGEST_LINE = 3, 160, 60
 _HOUR = re.compile(r"^\[?\d{1,2}[:.]\d\d(?::\d\d)?\]?\s+(?=\w)")
 #: So many words may only name a vehicle, without one of these.
 _FEW_WORDS = 7
@@ -348,8 +348,8 @@ class Notebook:
                 with_ways_back(one, context, self._trail, here, topic=named, back=back)
                 for one in made
             ]
-        spoken = topic.vehicles if topic else ()
-        self._trail.speak([*(Near(one, looks_sure(one, context)) for one in spoken), *here])
+        about = [Near(one, looks_sure(one, context)) for one in (topic.vehicles if topic else ())]
+        self._trail.speak([*about, *here])
         if topic and not (topic.turn or self._opens(view, topic)) and before:
             context.vehicles = before
         names = any(isinstance(one, PartMention) and not one.pronoun for one in view.mentions)
