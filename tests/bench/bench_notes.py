@@ -110,9 +110,11 @@ def _figures(folder: str, scores: Scores, *, judged: bool) -> list[Figure]:
         has = bool(one.true or one.predicted)
         figures += [
             Figure(f"{folder}: {kind} precision", one.precision, "", _PRECISION, "higher",
-                   judged=judged and has),
+                   judged=judged and bool(one.predicted)),
             Figure(f"{folder}: {kind} recall", one.recall, "", least, "higher",
                    judged=judged and has),
+            Figure(f"{folder}: {kind} recall, once what waits is said to be so",
+                   one.recall_asked, ""),
         ]  # fmt: skip
     figures.append(Figure(f"{folder}: facts invented in chat", scores.invented, "lines", 0, "equal",
                           judged=folder == _UNSEEN))  # fmt: skip
@@ -127,13 +129,15 @@ def _figures(folder: str, scores: Scores, *, judged: bool) -> list[Figure]:
 
 def table(folder: str, scores: Scores) -> str:
     """Return the sums of each kind as a table."""
-    headings = ("true", "found", "right", "taken", "asked", "precision", "recall")
+    headings = ("true", "found", "right", "taken", "asked", "wait", "w. right", "precision",
+                "recall", "with wait")  # fmt: skip
     lines = [f"{folder:<10}" + "".join(f" {one:>9}" for one in headings)]
     rows = [(kind, scores.by_kind[kind]) for kind in KINDS]
     rows += [("all", scores.total()), ("(no kind)", scores.by_kind[""])]
     lines += [
         f"{kind:<10} {one.true:>9} {one.found:>9} {one.right:>9} {one.predicted:>9} "
-        f"{one.asked:>9} {one.precision:>9.3f} {one.recall:>9.3f}"
+        f"{one.asked:>9} {one.waiting:>9} {one.waiting_right:>9} {one.precision:>9.3f} "
+        f"{one.recall:>9.3f} {one.recall_asked:>9.3f}"
         for kind, one in rows
     ]
     return "\n".join(lines)

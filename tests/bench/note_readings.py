@@ -21,6 +21,7 @@ from partmuster.stages.normalising.identity import name_key
 from partmuster.stages.read import read_source
 from partmuster.store.known_names import KnownNames
 from partmuster.store.registered import HOLDER_COLUMNS, VEHICLE_COLUMNS
+from partmuster_plugins.hand_notes.plain_words import ASKED
 
 from .note_scores import KINDS, Fact, true_facts
 
@@ -154,7 +155,9 @@ class ByRules:
             )  # fmt: skip
 
     def _fact(self, kind: str, row: Mapping[str, Any], asked: str) -> Fact:
-        fact = said_fact(kind, row)
+        waits = "yes" if asked == ASKED else ""
+        asked = "" if waits else asked
+        fact = replace(said_fact(kind, row), waits=waits)
         meant = {}
         for role, column in _BY_ROLE.items():
             known = self._names.of(role, row[column]) if row.get(column) else None

@@ -36,7 +36,8 @@ class Fact:
 
     ``vehicle`` and ``holder`` are ids where the club knows them, else the words. ``canonical``: the
     name of the part that the club took it for; ``asked``: what a person is asked about it;
-    ``words`` and ``rule``: its sentence, and what read it.
+    ``words`` and ``rule``: its sentence, and what read it; ``waits``: it counts only when a person
+    says that the words say so.
     """
 
     kind: str = ""
@@ -67,6 +68,7 @@ class Fact:
     asked: str = ""
     words: str = ""
     rule: str = ""
+    waits: str = ""
 
     def __str__(self) -> str:
         """Return the columns that say something, for a person."""
@@ -100,6 +102,8 @@ class Kind:
     predicted: int = 0
     right_and_taken: int = 0
     asked: int = 0
+    waiting: int = 0
+    waiting_right: int = 0
 
     @property
     def precision(self) -> float:
@@ -108,8 +112,13 @@ class Kind:
 
     @property
     def recall(self) -> float:
-        """Share of the true lines that were read right."""
+        """Share of the true lines that were read right and count by themselves."""
         return self.right / self.true if self.true else 1.0
+
+    @property
+    def recall_asked(self) -> float:
+        """Share of the true lines that count once a person has said yes to those that wait."""
+        return (self.right + self.waiting_right) / self.true if self.true else 1.0
 
 
 @dataclass(slots=True)
@@ -153,12 +162,13 @@ def score_note(true: Sequence[Fact], got: Sequence[Fact]) -> Scores:
     taken = {b for b, _ in matched.values()}
     for b, have in enumerate(got):
         kind = scores.by_kind[have.kind]
-        kind.predicted += not have.asked
+        kind.predicted += not (have.asked or have.waits)
+        kind.waiting += bool(have.waits)
         if b not in taken:
             kind.asked += bool(have.asked)
             scores.wrong.append(f"{'asked    ' if have.asked else 'false    '} {have}")
     if not true:
-        scores.invented = sum(not one.asked for one in got)
+        scores.invented = sum(not (one.asked or one.waits) for one in got)
     return scores
 
 
@@ -202,8 +212,10 @@ def _count_true(
         scores.wrong.append(f"missed    {want}")
         return
     kind.found += 1
-    kind.right += right
-    kind.right_and_taken += right and not got[at].asked
+    waits = bool(got[at].waits)
+    kind.right += right and not waits
+    kind.waiting_right += right and waits
+    kind.right_and_taken += right and not (waits or got[at].asked)
     if right:
         _count_the_rest(scores, want, got[at])
     else:

@@ -54,6 +54,8 @@ def _lines(note: Note, stated: list[Stated], number: int) -> Lines:
     """Return statements as a frame of text lines; readings that exclude each other by choice."""
     import polars as pl  # noqa: PLC0415
 
+    from .plain_words import asked_about  # noqa: PLC0415
+
     rows: list[dict[str, object]] = []
     for at, one in enumerate(stated, start=number + 1):
         readings = one.choices()
@@ -64,7 +66,8 @@ def _lines(note: Note, stated: list[Stated], number: int) -> Lines:
                     "box": one.box, "words": statement.words, "kind": statement.kind,
                     "rule": statement.rule, "sure": statement.sure,
                     "first_hand": statement.first_hand, "sheet_date": statement.said_on,
-                    "said_by": statement.said_by or None, "doubt": one.doubt,
+                    "said_by": statement.said_by or None,
+                    "doubt": one.doubt or asked_about(statement),
                     "choice": choice if len(readings) > 1 else None,
                     **_text_fields(statement.fields),
                 }
