@@ -18,8 +18,6 @@ from partmuster.store.disk import swap_in
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-#: Tests that take minutes; ``--slow`` runs them too.
-_SLOW = ("tests/kill/", "tests/property/test_mangled_sheets", "tests/property/test_import_prop")
 #: Tests of how a club is made, which see it made.
 _SEE_IT_MADE = frozenset({"test_store_club", "test_older_clubs", "test_backup"})
 #: Tests of the process in which files are read, and of what it takes, which have it started anew.
@@ -109,17 +107,3 @@ def seen_made(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -
     if request.module.__name__.rpartition(".")[2] in _SEE_IT_MADE:
         for module in (club, copying):
             monkeypatch.setattr(module, "build_new", migrations.build_new)
-
-
-def pytest_addoption(parser: pytest.Parser) -> None:
-    """Let the tests that take minutes be asked for."""
-    parser.addoption("--slow", action="store_true", help="run the tests that take minutes, too")
-
-
-def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Leave out the tests that take minutes, unless they are asked for."""
-    if config.getoption("--slow"):
-        return
-    for item in items:
-        if item.nodeid.startswith(_SLOW):
-            item.add_marker(pytest.mark.skip(reason="takes minutes: run with --slow"))
