@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 import pytest
 
+import partmuster_plugins.hand_notes
 import partmuster_plugins.parts_lists
 import partmuster_plugins.spreadsheets
 from partmuster.host import load_plugins
@@ -91,7 +92,10 @@ def demo(tmp_path_factory, demo_sheets, vocabulary, walked):
     club = Club.open(folder, create=True)
     with club.writing() as con:
         put_setting(con, "country", "GB")
-    plugins = [partmuster_plugins.spreadsheets, partmuster_plugins.parts_lists]
+    plugins = [
+        partmuster_plugins.spreadsheets, partmuster_plugins.parts_lists,
+        partmuster_plugins.hand_notes,
+    ]  # fmt: skip
     host = load_plugins(plugins, outside=False)
     first = import_files(club, host, [demo_sheets], vocabulary, now=IMPORTED)
     with club.reading() as con:

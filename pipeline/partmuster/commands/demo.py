@@ -17,7 +17,7 @@ from partmuster.output import short_ids
 
 from .asking import show_donors, show_holders, show_lacks, show_trace
 from .club import make_club
-from .deciding import settle
+from .deciding import settle, show_questions
 from .importing import run_import
 
 if TYPE_CHECKING:
@@ -76,6 +76,13 @@ def walk_through(host: Host, keep: Path | None) -> int:
         line_id = _scanned_line(club)
         _step(f"partmuster trace {short_ids(line_id)}")
         show_trace(club, "table", line_id)
+        _say("A note of May says that Otter 4's ammeter is gone; the survey of March had seen it.")
+        line_id = _of_lack(club, "trace", "Otter 4", "ammeter").rsplit(";", 1)[-1]
+        _step(f"partmuster trace {short_ids(line_id)}")
+        show_trace(club, "table", line_id)
+        _say("What else notes seem to say is asked about first:")
+        _step("partmuster questions --topic reading")
+        show_questions(club, "table", "reading")
         _say(_next(keep))
     return 0
 
