@@ -122,3 +122,13 @@ def test_lines_without_a_rule_are_asked_about_as_before(club):
     club.load()
     assert outcomes(club) == ["decision"]
     assert asked(club) == []
+
+
+@pytest.mark.parametrize(("status", "told"), [("yes", "riveted?"), ("no", "riveted, it has not?")])
+def test_whether_a_feature_was_there_is_told_in_words(club, status, told):
+    plate = {**GONE, "kind": "feature", "description": None, "presence": None,
+             "feature": "riveted", "status": status}  # fmt: skip
+    write_note(club, "note", plate)
+    club.load()
+    [(question, _)] = asked(club)
+    assert question.endswith(f"say this: feature of Otter 2: {told}")

@@ -130,6 +130,8 @@ def _told(row: dict[str, Any]) -> str:
     whose = " for ".join(str(row[one]) for one in reversed(_WHOSE) if row[one])
     rest = [one for one in FIELDS if one not in _FIRST and one not in _NOT_TOLD]
     what = [row["description"], *(row[one] for one in (*_FIRST, *rest))]
-    told = ", ".join(str(one) for one in what if one)
+    if row["kind"] == "feature" and row["status"] == "no":
+        what = ["it has not" if one == "no" else one for one in what]
+    told = ", ".join(str(one) for one in what if one and one != "yes")
     hedge = "" if row["sure"] or row["sure"] is None else ", not sure"
     return f"{row['kind']}{' of ' + whose if whose else ''}: {told}{hedge}"
