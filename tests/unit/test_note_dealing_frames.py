@@ -6,25 +6,12 @@ import pytest
 
 from partmuster_plugins.hand_notes.context import Context
 from partmuster_plugins.hand_notes.reading import read_paragraph
+from tests.unit.told_dealings import told as told_of_all
 
-SAID = ("availability", "stage", "quantity", "side", "build")
 
-
-def told(text, vehicles=(), writer="Wilf"):
-    """Return what a paragraph written by Wilf says of dealings, a text a statement."""
-    context = Context(vehicles=vehicles, people=(writer,) if writer else (), writer=writer)
-    lines = []
-    for one in read_paragraph(text, context):
-        if one.kind in {"survey", "history", "feature"}:
-            continue
-        who = next(iter(one.people), "?")
-        words = [one.kind, f"{who}'s", one.fields.get("description", "").lower()]
-        words += [f"{key} {one.fields[key]}" for key in SAID if key in one.fields]
-        if one.kind in {"want", "promise"} and one.vehicles:
-            words.append(f"for {one.vehicles[0]}")
-        words += ["unsure"] * (not one.sure)
-        lines.append(", ".join(words))
-    return sorted(lines)
+def told(text, **known):
+    """Return what a paragraph says of dealings alone."""
+    return told_of_all(text, without={"survey", "history", "feature"}, **known)
 
 
 WANTS = {

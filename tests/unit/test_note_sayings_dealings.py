@@ -6,23 +6,7 @@ import pytest
 
 from partmuster_plugins.hand_notes.context import Context
 from partmuster_plugins.hand_notes.reading import read_paragraph
-
-SAID = ("availability", "stage", "quantity", "side", "price", "build")
-
-
-def told(text, vehicles=(), writer="Wilf"):
-    """Return what a paragraph written by Wilf says, a text a statement, without what is usual."""
-    context = Context(vehicles=vehicles, people=(writer,) if writer else (), writer=writer)
-    lines = []
-    for one in read_paragraph(text, context):
-        who = next(iter(one.people), "?")
-        words = [one.kind, f"{who}'s", one.fields.get("description", "").lower()]
-        words += [f"{key} {one.fields[key]}" for key in SAID if key in one.fields]
-        if one.kind in {"want", "promise"} and one.vehicles:
-            words.append(f"for {one.vehicles[0]}")
-        words += ["unsure"] * (not one.sure)
-        lines.append(", ".join(words))
-    return sorted(lines)
+from tests.unit.told_dealings import told
 
 
 def said(*lines):

@@ -16,6 +16,7 @@ from partmuster.store.known_names import known_names
 from partmuster.store.registered import HOLDER_COLUMNS, VEHICLE_COLUMNS
 from partmuster.store.sources import current_version
 
+from .judging import with_no_data
 from .taken import failing_alone
 
 if TYPE_CHECKING:
@@ -60,14 +61,10 @@ def _choose(file: Taken, known: KnownNames) -> None:
     assert laid_out is not None
     assert file.report.source_id is not None
     chosen = choose(laid_out.lines, known, file.report.source_id)
-    none = pl.col("raw_number").is_in(list(chosen.not_data))
     file.laid_out = replace(
         laid_out,
         lines=chosen.lines,
-        raw=laid_out.raw.with_columns(
-            pl.when(none).then(pl.lit("not-data")).otherwise("outcome").alias("outcome"),
-            pl.when(none).then(pl.lit(NO_MATTER_OF_CLUB)).otherwise("reason").alias("reason"),
-        ),
+        raw=with_no_data(laid_out.raw, dict.fromkeys(chosen.not_data, NO_MATTER_OF_CLUB)),
         questions=pl.concat([laid_out.questions, chosen.questions]),
     )
     file.choices = chosen.names

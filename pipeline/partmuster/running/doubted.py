@@ -6,13 +6,15 @@ An answer holds for the words and what was read from them, in every version of t
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
 from partmuster.store.decisions import standing_decisions
 from partmuster_schemas.text_lines import FIELDS
+
+from .judging import with_no_data
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -49,15 +51,8 @@ def settle_doubted(con: DuckDBPyConnection, source_id: str, laid_out: LaidOut,
     if not doubted.height:
         return laid_out
     settled = settle(laid_out, doubted, standing_decisions(con, TOPIC), source_id, name)
-    reason = pl.col("raw_number").replace_strict(settled.none, default=None,
-                                                 return_dtype=pl.String)  # fmt: skip
-    raw = laid_out.raw.with_columns(reason.alias("_none")).with_columns(
-        pl.when(pl.col("_none").is_not_null()).then(pl.lit("not-data")).otherwise("outcome")
-        .alias("outcome"),
-        pl.coalesce("_none", "reason").alias("reason"),
-    ).drop("_none")  # fmt: skip
-    return type(laid_out)(
-        lines=settled.lines, raw=raw, layout=laid_out.layout,
+    return replace(
+        laid_out, lines=settled.lines, raw=with_no_data(laid_out.raw, settled.none),
         questions=pl.concat([laid_out.questions, settled.questions]),
     )  # fmt: skip
 

@@ -33,6 +33,16 @@ def with_faults(raw: pl.DataFrame, faults: pl.DataFrame) -> pl.DataFrame:
     ).drop("_problem")  # fmt: skip
 
 
+def with_no_data(raw: pl.DataFrame, why: Mapping[int, str]) -> pl.DataFrame:
+    """Mark raw lines that are none, as people decided; ``why``: the reason, by raw number."""
+    reason = pl.col("raw_number").replace_strict(why, default=None, return_dtype=pl.String)
+    return raw.with_columns(
+        pl.when(reason.is_not_null()).then(pl.lit("not-data")).otherwise("outcome")
+        .alias("outcome"),
+        pl.coalesce(reason, "reason").alias("reason"),
+    )  # fmt: skip
+
+
 def asked_of_lists(
     like: pl.DataFrame, lines: Mapping[str, LinesOfKind], raw: pl.DataFrame, name: str
 ) -> pl.DataFrame:

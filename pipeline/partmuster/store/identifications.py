@@ -27,8 +27,6 @@ CONCLUSION_SCHEMA = {
     for name, dtype in polars_schema(Identification).items()
     if name not in ("recorded_from", "recorded_to")
 }
-#: A decision about one line alone has this before the line's id as subject, and as its key.
-LINE_PREFIX = "line:"
 
 _DIGEST = (
     "md5(string_agg(concat_ws('|', rank, coalesce(target, ''), probability, method, "

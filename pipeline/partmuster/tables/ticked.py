@@ -67,16 +67,6 @@ def state_columns(named: Sequence[tuple[str, str]], body: pl.DataFrame) -> dict[
     return states if texts and (texts <= allowed or figures) else {}
 
 
-def heads_states(
-    row: Sequence[str | None], columns: Sequence[str], body: pl.DataFrame
-) -> dict[str, str]:
-    """Return the states that a row is headings of, beside a heading that is known; else none."""
-    named = [(name, text) for name, text in zip(columns, row, strict=True) if text]
-    if not any(meanings_of(text)[1] == 1 and not names_state(text) for _, text in named):
-        return {}
-    return state_columns(named, body)
-
-
 def with_states_joined(
     table: pl.DataFrame, columns: Sequence[str], head: Head
 ) -> tuple[pl.DataFrame, list[str], Head]:

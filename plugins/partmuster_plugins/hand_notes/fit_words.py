@@ -127,10 +127,6 @@ ONE_WAY: Final = expression(
     r"(?:but |and )?(?:no|not) vice versa|cannot go back|no going back|(?:but )?not backwards?|"
     r"no good the other way)\b"
 )
-BOTH_WAYS: Final = expression(
-    r"\b(?:(?:and|or) (?:of course )?(?:the )?(?:other way|vice versa|conversely|reverse)|vice "
-    r"versa|either way|both ways|conversely|and back|in either direction|either way round)\b"
-)
 NO_WORK: Final = expression(
     r"\b(?:no|without|nothing to|needs? no|not needing|no need (?:to|for)|never (?:had|needed) "
     r"to|with no|same|identical|zero|not a)(?: (?:any|further|real|extra|need|of|a|the))*"

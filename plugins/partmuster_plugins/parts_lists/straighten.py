@@ -78,8 +78,3 @@ def turned(picture: Grey, angle: float, *, background: int = 255) -> Grey:
         ),
         np.uint8,
     )  # fmt: skip
-
-
-def levelled(picture: Grey) -> Grey:
-    """Return a picture with its lines of text horizontal."""
-    return turned(picture, -slant(picture))
