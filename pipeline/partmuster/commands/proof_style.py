@@ -37,7 +37,7 @@ section { margin-top: 2rem; padding-top: 1rem; border-top: .19rem solid var(--te
   scroll-margin-top: .5rem; }
 .head { display: flex; flex-wrap: wrap; gap: .4rem 1.2rem; align-items: baseline;
   justify-content: space-between; margin-bottom: .8rem; }
-.spread { display: grid; grid-template-columns: minmax(0, 5fr) minmax(0, 6fr); gap: 1.5rem;
+.spread { display: grid; grid-template-columns: minmax(0, 4fr) minmax(0, 7fr); gap: 1.5rem;
   align-items: start; }
 .spread.alone { display: block; }
 figure { margin: 0; }
