@@ -166,6 +166,11 @@ class Survey(SaidLine, ItemWords, Quantity):
     of_total: pl.Float64 = about("the 8 in '3 of 8'", "circulated", ge=0)
     condition_text: pl.String = about("state as written")
     later_change: pl.Boolean = about("made after it left the works", "circulated")
+    change_by: pl.String = about("who made the later change, as said", "members")
+    change_when: pl.String = about("when it was made, as said", "circulated")
+    displaced: pl.String = about("what the later change took the place of, as said")
+    change_stays: pl.String = about("is the later change kept, reversed or undecided", "circulated",
+                                     isin=w.CHANGE_STAYS)  # fmt: skip
 
 
 class Fit(SaidLine, ItemWords):
@@ -189,6 +194,8 @@ class Fit(SaidLine, ItemWords):
     fit_grade: pl.String = about("as is, one way, with work, only as a set, never",
                                   "circulated", nullable=False, isin=w.GRADES)  # fmt: skip
     work: pl.String = about("the work it takes")
+    alters: pl.String = about("what the work alters", "circulated", isin=w.ALTERED)
+    can_be_undone: pl.Boolean = about("the work can be undone", "circulated")
     companions_text: pl.String = about("what must come with it")
     reason: pl.String = about("why")
 
@@ -257,6 +264,9 @@ class BuildStandard(SaidLine, Build):
                                    isin=w.LIKELIHOODS)  # fmt: skip
     feature_group: pl.String = about("features that come together", "circulated")
     changeable: pl.Boolean = about("can be changed later", "circulated")
+    with_assembly: pl.String = about("left the works with this other assembly", "circulated")
+    with_mark: pl.String = about("of this mark", "circulated")
+    with_phase: pl.String = about("of this phase", "circulated", isin=w.PHASES)
 
 
 class Feature(SaidLine):
