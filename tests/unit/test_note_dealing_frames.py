@@ -45,6 +45,17 @@ HOLDINGS = {
         "holding, Wilf's, starter, availability kept"],
 }  # fmt: skip
 
+OF_BUILDS = {
+    "I have a Mk 1 Otter magneto for sale.": [
+        "holding, Wilf's, magneto, availability offered, build Otter Mk 1"],
+    "I have a dynamo for an Otter Mk 1 late.": [
+        "holding, Wilf's, dynamo, build Otter Mk 1 late"],
+    "I have a magneto for an Otter for sale.": [
+        "holding, Wilf's, magneto, availability offered, build Otter"],
+    "For sale: late Mk 2 headlamp.": [
+        "holding, Wilf's, headlamp, availability offered, build late Mk 2"],
+}  # fmt: skip
+
 PROMISES = {
     "Ivo undertakes that Nell may have a dynamo.": ["promise, Ivo's, dynamo, stage offered"],
     "Toby put his name down to give Gwen a radiator.": ["promise, Toby's, radiator, stage offered"],
@@ -97,6 +108,11 @@ NOTHING = [
 @pytest.mark.parametrize("text", WANTS)
 def test_who_looks_for_what(text):
     assert told(text) == sorted(WANTS[text])
+
+
+@pytest.mark.parametrize("text", OF_BUILDS)
+def test_a_part_is_of_the_family_and_mark_it_is_said_to_be_for(text):
+    assert told(text) == sorted(OF_BUILDS[text])
 
 
 @pytest.mark.parametrize("text", HOLDINGS)
