@@ -163,7 +163,8 @@ _READINGS = "part_ids, probability_from"
 def keep_vehicles(asked: Question) -> None:
     """Keep what all answers use: names, the vehicles and their builds and serials."""
     for macro in (
-        "name_meanings", "lines_decided", "vehicles_as_of", "stated_builds_as_of", "serials_as_of",
+        "name_meanings", "lines_decided", "vehicles_as_of", "serials_as_of",
+        "assembly_builds_as_of", "stated_builds_as_of",
     ):  # fmt: skip
         asked.keep(macro, "", "")
 

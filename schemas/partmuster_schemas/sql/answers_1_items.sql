@@ -143,18 +143,6 @@ CREATE OR REPLACE MACRO vehicle_names_as_of(day, known_now) AS TABLE
     )
     WHERE name IS NOT NULL;
 
--- The build stated for an assembly on a vehicle, from the best line that names the assembly.
--- A phase alone ("final drive: late") takes the vehicle's mark.
-CREATE OR REPLACE MACRO stated_builds_as_of(day, known_now) AS TABLE
-    SELECT n.target AS vehicle_id, v.assembly,
-           arg_max({'mark': v.mark, 'phase': v.phase},
-                   statement_weight(sure, first_hand, said_on_basis, said_on, source_id)
-                       || line_id) AS build
-    FROM vehicle_as_of(day, known_now) v
-    JOIN accepted_names('vehicle', day, known_now) n ON n.key = v.vehicle_key
-    WHERE v.assembly IS NOT NULL AND (v.mark IS NOT NULL OR v.phase IS NOT NULL)
-    GROUP BY ALL;
-
 -- The serial a vehicle has in each named series; an assembly's own serial is the series of its name.
 CREATE OR REPLACE MACRO serials_as_of(day, known_now) AS TABLE
     SELECT n.target AS vehicle_id, coalesce(v.series, v.assembly) AS series,
