@@ -255,8 +255,7 @@ def _what_for(view: View, reach: str, context: Context) -> tuple[str, bool, str]
     for_build = _BUILD.search(reach) or _FAMILY.search(reach)
     if for_build:
         number = next(one for one in for_build.groups() if one)
-        name = view.mentions[int(number)]
-        build = name.text if isinstance(name, NameMention) else ""
+        build = view.build_at(int(number))
     return vehicle, either, build
 
 

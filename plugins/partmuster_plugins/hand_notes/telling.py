@@ -133,9 +133,7 @@ class Telling:
                 part = replace(part, count=part.count or "1")
             if not isinstance(part, PartMention) or part.which == "no":
                 continue
-            build = self.act.view.mentions[int(number)] if number else None
-            said = build.text if isinstance(build, NameMention) and letter else ""
-            said = said if len(said) > 1 else ""
+            said = self.act.view.build_at(int(number)) if letter else ""
             if some and isinstance(many := self.act.view.mentions[int(some)], PartMention):
                 part = replace(part, count=part.count or _COUNTS.get(many.which, ""))
             behind = re.search(rf"<[pk]{mark}> x (\d+) ", self.act.view.text)

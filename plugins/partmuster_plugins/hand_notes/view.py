@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from .deals import DealMention
 from .mentions import Mention, mentions_in
+from .names import NameMention
 from .parts import PartMention, spread
 from .roles import words_of
 from .states import StateMention, is_short
@@ -51,6 +52,21 @@ class View:
     def mention(self, mark: str) -> Mention:
         """Return what a mark stands for."""
         return self.mentions[int(re.sub(r"\D", "", mark))]
+
+    def build_at(self, number: int) -> str:
+        """Return a build as it is said: a family's name with the mark that stands beside it."""
+        name = self.mentions[number]
+        beside = [*self.mentions[max(number - 1, 0) : number], *self.mentions[number + 1 :][:1]]
+        said = [name] + [
+            one
+            for one in beside
+            if isinstance(one, NameMention)
+            and isinstance(name, NameMention)
+            and {one.sort, name.sort} == {"build", "either"}
+            and (one.end == name.start or name.end == one.start)
+        ]
+        names = [one for one in said if isinstance(one, NameMention) and len(one.text) > 1]
+        return " ".join(one.text for one in sorted(names, key=lambda one: one.sort == "build"))
 
     def parts(self, text: str) -> list[PartMention]:
         """Return the parts whose marks stand in a piece of the text, in order."""
