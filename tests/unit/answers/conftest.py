@@ -60,12 +60,20 @@ PARTS = (
     part("data-plate", "hull", identity_bearing=True, needed_for=("static-display",)),
     part("lining", "brakes", sort="consumable"),
     part("old-magneto", replaced_by="magneto"),
+    part("engine", needed_for=("static-display", "runner")),
+    part("crankcase"),
+    part("sump", needed_for=()),
+    part("adapter-plate", needed_for=()),
+    part("final-drive", "final-drive", handed="handed"),
+    part("final-drive-casing", "final-drive", handed="handed"),
+    part("final-drive-gear", "final-drive"),
+    *(part(f"valve-{number}", "radio", needed_for=("static-display",)) for number in range(14)),
 )  # fmt: skip
 ASSEMBLIES = tuple(
     assembly(name, weight)
     for name, weight in (
         ("engine", 3), ("electrics", 1), ("stowage", 1), ("running-gear", 2), ("hull", 2),
-        ("cooling", 1), ("brakes", 1),
+        ("cooling", 1), ("brakes", 1), ("final-drive", 1), ("radio", 1),
     )
 )  # fmt: skip
 VOCABULARY = Vocabulary(PARTS, ASSEMBLIES)
