@@ -27,13 +27,14 @@ LONG_AGO = dt.datetime.combine(dt.date(2020, 1, 1), dt.time())
 
 
 def part(part_id, assembly="engine", *, handed="same", positions=(), needed_for=("runner",),
-         sort="part", identity_bearing=False, replaced_by=None, companions=(),
+         sort="part", identity_bearing=False, replaced_by=None, companions=(), mated_with=(),
          caution=()):  # fmt: skip
     return Part(
         part_id=part_id, name=part_id.replace("-", " "), noun_first=part_id.upper(),
         assembly=assembly, handed=handed, positions=tuple(positions), unit="each",
-        supply_class="", needed_for=tuple(needed_for), sort=sort, mated_with=(),
-        companions=tuple(companions), caution=tuple(caution), identity_bearing=identity_bearing,
+        supply_class="", needed_for=tuple(needed_for), sort=sort,
+        mated_with=tuple(mated_with), companions=tuple(companions), caution=tuple(caution),
+        identity_bearing=identity_bearing,
         names_any=(), names_uk=(), names_us=(), names_au=(), names_period=(),
         replaced_by=replaced_by, source="invented for the tests",
     )  # fmt: skip
@@ -60,6 +61,12 @@ PARTS = (
     part("data-plate", "hull", identity_bearing=True, needed_for=("static-display",)),
     part("lining", "brakes", sort="consumable"),
     part("old-magneto", replaced_by="magneto"),
+    part("bracket", "electrics"),
+    part("idler", "running-gear"),
+    part("track-adjuster", "running-gear"),
+    part("crown-wheel", "running-gear", mated_with=("pinion",)),
+    part("pinion", "running-gear", mated_with=("crown-wheel",)),
+    part("belt", "cooling", companions=("bracket",)),
     part("engine", needed_for=("static-display", "runner")),
     part("crankcase"),
     part("sump", needed_for=()),
@@ -273,6 +280,16 @@ class Club:
 
     def donors(self, vehicle="Otter 1", part_id=None, **more):
         return donors(self.connect(), VOCABULARY, vehicle, part_id, **more).to_dicts()
+
+    def fits(self, part_id, on, **more):
+        from partmuster.answers.fits import fits  # each answer loads its own
+
+        return fits(self.connect(), VOCABULARY, part_id, on, **more).to_dicts()
+
+    def explain(self, part_id, vehicle="Otter 1", **more):
+        from partmuster.answers.explain import explain  # as above
+
+        return explain(self.connect(), VOCABULARY, part_id, vehicle, **more).to_dicts()
 
     def holders(self, words, identify=None, **more):
         return holders(self.connect(), VOCABULARY, words, identify, **more).to_dicts()
