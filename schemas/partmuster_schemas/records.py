@@ -278,6 +278,7 @@ class VocabularyAssembly(Record):
     assembly_id: pl.String = about("permanent id", "circulated", nullable=False)
     name: pl.String = about("plain name", "circulated", nullable=False)
     weight: pl.Float64 = about("share in completeness", "circulated", nullable=False, ge=0)
+    whole_part: pl.String = about("the part that is the whole of it", "circulated")
 
 
 TABLES: dict[str, type[pa.DataFrameModel]] = {

@@ -25,6 +25,12 @@ def load_assemblies() -> tuple[Assembly, ...]:
 
 
 @functools.cache
+def whole_parts() -> dict[str, str]:
+    """Return for each assembly that has one the part that is the whole of it ("engine")."""
+    return {row["assembly"]: row["part_id"] for row in bundled_rows("whole_assemblies.csv")}
+
+
+@functools.cache
 def _by_name() -> dict[str, str]:
     return {
         name_key(name): assembly.assembly_id

@@ -445,3 +445,10 @@ def test_a_part_replaced_by_another_leads_to_it(tmp_path):
     vocabulary = load_vocabulary([club])
     assert vocabulary.in_force("old-drawer").part_id == "map-drawer"
     assert vocabulary.by_id("old-drawer").part_id == "old-drawer"
+
+
+def test_the_whole_of_an_assembly_is_a_part_of_that_assembly():
+    parts = {part.part_id: part.assembly for part in load_parts()}
+    assert {whole: parts[whole] for whole in whole_parts().values()} == {
+        whole: assembly for assembly, whole in whole_parts().items()
+    }

@@ -10,6 +10,7 @@ import polars as pl
 
 from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.records import VocabularyAssembly, VocabularyPart
+from partmuster_trade.assemblies import whole_parts
 from partmuster_trade.cautions import caution
 
 from .frames import shaped, stage
@@ -55,8 +56,14 @@ def part_rows(vocabulary: Vocabulary) -> pl.DataFrame:
 
 def assembly_rows(vocabulary: Vocabulary) -> pl.DataFrame:
     """Return one row an assembly: the columns of ``VocabularyAssembly``."""
+    whole = whole_parts()
     rows = [
-        {"assembly_id": one.assembly_id, "name": one.name, "weight": float(one.weight)}
+        {
+            "assembly_id": one.assembly_id,
+            "name": one.name,
+            "weight": float(one.weight),
+            "whole_part": whole.get(one.assembly_id),
+        }
         for one in vocabulary.assemblies()
     ]
     return shaped(pl.DataFrame(rows, infer_schema_length=None), polars_schema(VocabularyAssembly))

@@ -9,3 +9,4 @@ ALTER TABLE said_fit ADD COLUMN "can_be_undone" BOOLEAN;
 ALTER TABLE said_build ADD COLUMN "with_assembly" VARCHAR;
 ALTER TABLE said_build ADD COLUMN "with_mark" VARCHAR;
 ALTER TABLE said_build ADD COLUMN "with_phase" VARCHAR;
+ALTER TABLE assembly ADD COLUMN "whole_part" VARCHAR;

@@ -95,7 +95,7 @@ def test_a_replacement_approved_as_a_build_is_a_build(club, by):
     if by == "set":
         club.add("decision", {
             "decision_id": "d1", "topic": "build", "subject": "otter 1|engine", "answer": "Mk 3",
-            "decided_by": "Ann", "decided_at": dt.datetime.combine(MAY, dt.time(12)), "undoes": None,
+            "decided_by": "Ann", "decided_at": dt.datetime.combine(MAY, dt.time(12)),
         })  # fmt: skip
     else:
         club.build("Otter 1", "engine", "Mk 3", said_on=MAY)
