@@ -15,6 +15,7 @@ from partmuster_trade import (
     load_vocabulary,
     name_key,
 )
+from partmuster_trade.assemblies import whole_parts
 from partmuster_trade.cautions import all_cautions
 from partmuster_trade.false_friends import all_false_friends, false_friend_readings
 from partmuster_trade.part import HANDED, NEEDS, POSITIONS, SORTS
