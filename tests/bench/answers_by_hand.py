@@ -11,6 +11,8 @@ import polars as pl
 from .big_club import SEEN
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from .big_club import Facts
 
 ITEM = ("part_id", "hand", "position")
@@ -25,10 +27,23 @@ def asked_vehicles(facts: Facts, number: int) -> list[str]:
     )
 
 
-def lacks_by_hand(facts: Facts, name: str) -> dict[tuple[Any, ...], float]:
+def applies_to_mark(line: dict[str, Any], vehicle: dict[str, Any]) -> bool:
+    """Return whether a requirement line holds for the mark of its assembly on a vehicle."""
+    mark = vehicle["mark"]
+    if line["assembly"] == "engine" and vehicle["engine_mark"]:
+        mark = vehicle["engine_mark"]
+    return line["marks"] is None or mark in line["marks"]
+
+
+def lacks_by_hand(
+    facts: Facts,
+    name: str,
+    applies: Callable[[dict[str, Any], dict[str, Any]], bool] = applies_to_mark,
+) -> dict[tuple[Any, ...], float]:
     """Return how many of each item are lacking: (assembly, part, hand, position, state).
 
-    Counts the newer list alone: the older one says the same items.
+    Counts the newer list alone: the older one says the same items. ``applies`` tells whether a
+    line holds for a vehicle.
     """
     vehicle = facts.vehicles.row(by_predicate=pl.col("name") == name, named=True)
     wanted = dict(facts.parts.select("part_id", "needed_for").iter_rows())
@@ -37,12 +52,9 @@ def lacks_by_hand(facts: Facts, name: str) -> dict[tuple[Any, ...], float]:
     )
     required: dict[tuple[Any, ...], float] = defaultdict(float)
     for line in lines.iter_rows(named=True):
-        mark = vehicle["mark"]
-        if line["assembly"] == "engine" and vehicle["engine_mark"]:
-            mark = vehicle["engine_mark"]
         aim = vehicle["aim"]
         counts = aim in (None, "full-original") or aim in wanted[line["part_id"]]
-        if counts and (line["marks"] is None or mark in line["marks"]):
+        if counts and applies(line, vehicle):
             required[line["assembly"], *(line[key] for key in ITEM)] += line["quantity"]
     seen, seen_before = _seen_on(facts, vehicle["number"])
     lacking: dict[tuple[Any, ...], float] = {}

@@ -27,7 +27,7 @@ INSERT INTO said_vehicle BY NAME
            source_of('register') AS source_id, 1 AS source_version, v.name AS words,
            true AS sure, true AS first_hand, DATE '2026-02-01' AS said_on,
            'line' AS said_on_basis, recorded() AS recorded_from, v.name AS vehicle,
-           lower(v.name) AS vehicle_key, v.number::VARCHAR AS club_number, v.family, v.mark,
+           lower(v.name) AS vehicle_key, v.number::VARCHAR AS club_number, v.family, v.mark, v.phase,
            v.role, v.aim, m.name AS keeper, lower(m.name) AS keeper_key,
            p.place, lower(p.place) AS place_key
     FROM fact_vehicles v JOIN fact_members m ON m.number = v.keeper
@@ -100,7 +100,7 @@ INSERT INTO said_requirement BY NAME
            r.marks IS NULL AS all_builds, array_to_string(r.marks, ', ') AS effectivity_text
     FROM requirement_lines r JOIN fact_parts p USING (part_id);
 INSERT INTO effectivity BY NAME
-    SELECT line_id, 1 AS revision, unnest(marks) AS mark, false AS is_interval
+    SELECT line_id, 1 AS revision, unnest(marks) AS mark, phase, false AS is_interval
     FROM requirement_lines WHERE marks IS NOT NULL;
 
 INSERT INTO said_survey BY NAME
@@ -148,39 +148,3 @@ INSERT INTO said_fit BY NAME
            key_of('p' || f.part_id) AS item_key, f.family, f.mark, f.family AS to_family,
            f.to_mark, f.grade AS fit_grade
     FROM fact_fits f JOIN fact_parts p USING (part_id);
-
--- Where every line stands.
-CREATE TEMP TABLE standing AS
-    SELECT line_id, source_id, words, row_number() OVER (PARTITION BY source_id) AS raw_number
-    FROM (SELECT line_id, source_id, words FROM said_holding WHERE recorded_to IS NULL
-          UNION ALL SELECT line_id, source_id, words FROM said_survey
-          UNION ALL SELECT line_id, source_id, words FROM said_requirement
-          UNION ALL SELECT line_id, source_id, words FROM said_vehicle
-          UNION ALL SELECT line_id, source_id, words FROM said_holder
-          UNION ALL SELECT line_id, source_id, words FROM said_place
-          UNION ALL SELECT line_id, source_id, words FROM said_fit);
-INSERT INTO raw_line BY NAME
-    SELECT source_id, 1 AS source_version, raw_number, raw_number + 1 AS row, words,
-           'loaded' AS outcome
-    FROM standing;
-INSERT INTO line_origin BY NAME
-    SELECT line_id, source_id, 1 AS source_version, raw_number FROM standing;
-INSERT INTO source BY NAME
-    SELECT DISTINCT source_id, source_id || '.csv' AS name, recorded() AS first_recorded
-    FROM standing;
-INSERT INTO source_version BY NAME
-    SELECT source_id, 1 AS version, source_id || '.csv' AS name, md5(source_id) AS content_hash,
-           0 AS size, 'bench' AS importer, '1' AS importer_version, recorded() AS recorded_from,
-           count(*) AS lines_read, count(*) AS lines_loaded, 0 AS lines_decision,
-           0 AS lines_mending, 0 AS lines_not_data, false AS partial
-    FROM standing GROUP BY source_id;
-
-DROP TABLE standing;
-DROP TABLE holding_lines;
-DROP TABLE requirement_lines;
-DROP TABLE item_words;
-DROP MACRO id_of;
-DROP MACRO source_of;
-DROP MACRO key_of;
-DROP MACRO vehicle_id;
-DROP MACRO recorded;
