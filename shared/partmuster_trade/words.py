@@ -26,6 +26,10 @@ TABLES: Final[Mapping[str, tuple[str, ...]]] = {
     "fit": ("fit_grade",),
     "given_name": ("also",),
     "gone": ("gone",),
+    "hardware": (
+        "kind", "style", "series", "strength", "material", "finish", "drilled", "closure",
+        "clearance", "gender", "fit_class", "hand", "duty", "caution",
+    ),
     "hedge": (),
     "aim": ("aim",),
     "note_before": ("presence", "subject"),
