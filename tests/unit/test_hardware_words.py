@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import dataclasses
+from fractions import Fraction
 
 import pytest
 
 from partmuster_trade.hardware import read_hardware
+from partmuster_trade.measures import plain_number
 
 
 def said(words):
@@ -17,6 +19,8 @@ def said(words):
         value = getattr(spec, field.name)
         if isinstance(value, tuple):
             value = " x ".join(str(one) for one in value)
+        if isinstance(value, Fraction):
+            value = plain_number(value)
         if value:
             found[field.name] = value if value is True else str(value)
     return found
@@ -113,9 +117,9 @@ def test_what_words_say(words, expected):
     [
         ("3/8 BSF bolt x 2", "2"),  # two inches, or two of them
         ("bolt 3/8 BSF x 20", "20"),  # no length of a bolt in inches; a count, or threads
-        ("bolt 3/8 BSF x 1 1/4 with dooberry", "with dooberry"),
+        ("bolt 3/8 BSF with dooberry 2 long", "with dooberry 2 long"),
         ("M10 x 4 bolt", "4"),  # no pitch and hardly a length
-        ("oil seal 62 x 40 x 10", "62 x 40 x 10"),  # the shaft is not the larger
+        ("oil seal 62 x 40 x 10", "62 40 10"),  # the shaft is not the larger
         ("dynamo pulley", "dynamo pulley"),
         ("6205", "6205"),  # a bearing, or any part's number
     ],

@@ -1,0 +1,168 @@
+"""Standard hardware by its specification: bolts, nuts, pins, bearings, seals, pipe fittings.
+
+:func:`read_hardware` reads what words say and :func:`write_hardware` writes it. What is not
+understood is kept as ``unread``, what contradicts itself as ``problems``; nothing is guessed.
+"""
+
+from __future__ import annotations
+
+import functools
+from typing import TYPE_CHECKING, Final
+
+from partmuster_trade.hardware_numbers import read_numbers
+from partmuster_trade.hardware_phrases import hardware_kinds, phrase_for
+from partmuster_trade.hardware_reading import (
+    bearing_by_suffix,
+    drop_bearing_words,
+    items_of,
+    kind_of,
+    numbers_with_places,
+    said,
+    unread,
+)
+from partmuster_trade.hardware_specification import Specification
+from partmuster_trade.measures import plain_number
+from partmuster_trade.tables import split_list
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from partmuster_trade.hardware_phrases import HardwareKind
+    from partmuster_trade.hardware_reading import Item
+
+__all__ = ["Specification", "read_hardware", "write_hardware"]
+
+#: Columns of the table of words that are written with their phrase, in this order.
+_WRITTEN: Final = ("material", "finish", "closure", "clearance", "gender", "fit_class", "duty")
+
+
+@functools.lru_cache(maxsize=50_000)
+def read_hardware(words: str) -> Specification:
+    """Return what words say of a piece of standard hardware."""
+    items = items_of(words)
+    bearing = not said(items, "kind") and bearing_by_suffix(items)
+    kind = hardware_kinds()["bearing"] if bearing else kind_of(items)
+    metric = any(token.unit == "M" for item in items for token in item.tokens)
+    all_series = sorted({*said(items, "series"), *(("M",) if metric else ())})
+    kinds = said(items, "kind")
+    if not (kinds or bearing or all_series):
+        return Specification(unread=tuple(item.text for item in items))
+    if kind is None or kind.kind != "bearing":
+        drop_bearing_words(items)
+    problems = []
+    if len(kinds) > 1:
+        problems.append(f"more than one thing is named: {', '.join(sorted(kinds))}")
+    if len(all_series) > 1:
+        problems.append(f"more than one thread is named: {', '.join(all_series)}")
+    series = all_series[0] if len(all_series) == 1 else ""
+    number = _bearing_number(items) if kind and kind.kind == "bearing" else ""
+    found = read_numbers(items, kind, series)
+    hands = said(items, "hand")
+    return Specification(
+        kind=kind.kind if kind else "",
+        style=_style(items, kind),
+        series=series,
+        size=found.size,
+        tpi=found.tpi,
+        pitch=found.pitch,
+        left_hand="left" in hands,
+        fit_class=" and ".join(said(items, "fit_class")),
+        length=found.length,
+        grade=" and ".join(said(items, "strength")),
+        drilled=tuple(sorted({one for text in said(items, "drilled") for one in split_list(text)})),
+        material=" and ".join(said(items, "material")),
+        finish=" and ".join(said(items, "finish")),
+        number=number,
+        closure=" and ".join(said(items, "closure")),
+        clearance=" and ".join(said(items, "clearance")),
+        sizes=found.sizes,
+        tube=found.tube,
+        across_flats=found.across_flats,
+        gender=" and ".join(said(items, "gender")),
+        duty=" and ".join(said(items, "duty")),
+        unread=unread(items),
+        problems=(*problems, *found.problems),
+    )
+
+
+def _style(items: Sequence[Item], kind: HardwareKind | None) -> str:
+    styles = said(items, "style")
+    if kind and kind.kind == "nut" and "hexagon" in styles:  # a nut of any style has a hexagon
+        styles = [style for style in styles if style != "hexagon"] or [kind.plain_style]
+    return " and ".join(styles)
+
+
+def _bearing_number(items: Sequence[Item]) -> str:
+    """Return a bearing's number: the one figure or code that is part of no size."""
+    places = {place for place, _ in numbers_with_places(items)}
+    codes = [
+        item
+        for place, item in enumerate(items)
+        if not item.phrase
+        and not item.use
+        and any(sign.isdigit() for sign in item.text)
+        and item.tokens[0].kind in {"number", "word"}
+        and not _in_a_chain(items, place, places)
+    ]
+    if len(codes) != 1 or not _may_be_number(codes[0]):
+        return ""
+    codes[0].use = "number"
+    return codes[0].text.upper()
+
+
+def _may_be_number(item: Item) -> bool:
+    token = item.tokens[0]
+    return token.kind == "word" or (token.whole and 3 <= len(token.text) <= 6)  # noqa: PLR2004
+
+
+def _in_a_chain(items: Sequence[Item], place: int, places: set[int]) -> bool:
+    return any(
+        other in places and items[between].tokens[0].kind == "x"
+        for other, between in ((place - 2, place - 1), (place + 2, place + 1))
+    )
+
+
+def write_hardware(spec: Specification) -> str:
+    """Return a specification in words that :func:`read_hardware` reads as the same."""
+    parts = [_thread(spec)]
+    if spec.sizes:
+        parts.append(" x ".join(str(measure) for measure in spec.sizes))
+    kind = hardware_kinds().get(spec.kind)
+    if spec.style and not (kind and _style_in_kind(spec)):
+        parts.append(phrase_for("style", spec.style))
+    if spec.kind and not _style_in_kind(spec):
+        parts.append(phrase_for("kind", spec.kind))
+    elif spec.kind:
+        parts.append(_style_in_kind(spec))
+    parts += [spec.number, phrase_for("strength", spec.grade) if spec.grade else ""]
+    parts += [phrase_for("drilled", ";".join(spec.drilled)) if spec.drilled else ""]
+    parts += [
+        phrase_for(column, getattr(spec, column)) for column in _WRITTEN if getattr(spec, column)
+    ]
+    parts.append(phrase_for("hand", "left") if spec.left_hand else "")
+    parts.append(f"{spec.across_flats} A/F" if spec.across_flats else "")
+    parts.append(f"for {spec.tube} pipe" if spec.tube else "")
+    return ", ".join(part for part in parts if part)
+
+
+def _style_in_kind(spec: Specification) -> str:
+    """Return the phrase that says kind and style in one, where there is one."""
+    try:
+        return phrase_for("kind", spec.kind, style=spec.style) if spec.style else ""
+    except KeyError:
+        return ""
+
+
+def _thread(spec: Specification) -> str:
+    """Return ``3/8 in - 20 BSF x 1 1/4 in``, ``M10 x 1.25 x 40 mm``, ``2 BA x 1/2 in``."""
+    length = f" x {spec.length}" if spec.length else ""
+    if spec.series == "M" and spec.size:
+        pitch = f" x {plain_number(spec.pitch)}" if spec.pitch else ""
+        return f"M{spec.size.figure}{pitch}{length}"
+    pitch = f" {plain_number(spec.tpi, fractions=True)} tpi" if spec.tpi else ""
+    series = (
+        "" if not spec.series or spec.series == "BA" else f" {phrase_for('series', spec.series)}"
+    )
+    if spec.size is None:
+        return f"{series}{pitch}".strip()
+    return f"{spec.size}{pitch}{series}{length}"
