@@ -189,9 +189,9 @@ def _other_size(wanted: Specification, offered: Specification) -> Iterator[str]:
     telling = 3 if wanted.kind == "bearing" else 2
     if wanted.kind == "washer":
         telling = 1
-    for name, here, there in zip(_WIDTH[:telling], wanted.sizes, offered.sizes, strict=False):
-        if not here.same(there):
-            yield f"{name} {there}, wanted {here}"
+    for name, size, other in zip(_WIDTH[:telling], wanted.sizes, offered.sizes, strict=False):
+        if not size.same(other):
+            yield f"{name} {other}, wanted {size}"
 
 
 def _other_bearing(wanted: Specification, offered: Specification) -> Iterator[str]:
