@@ -17,6 +17,7 @@ from partmuster_trade.hardware_reading import (
     items_of,
     kind_of,
     numbers_with_places,
+    read_styles,
     said,
     unread,
 )
@@ -46,9 +47,12 @@ def read_hardware(words: str) -> Specification:
     all_series = sorted({*said(items, "series"), *(("M",) if metric else ())})
     kinds = said(items, "kind")
     if not (kinds or bearing or all_series):
-        return Specification(unread=tuple(item.text for item in items))
+        for item in items:
+            item.phrase, item.use = None, ""
+        return Specification(unread=unread(items))
     if kind is None or kind.kind != "bearing":
         drop_bearing_words(items)
+    read_styles(items, kind)
     problems = []
     if len(kinds) > 1:
         problems.append(f"more than one thing is named: {', '.join(sorted(kinds))}")

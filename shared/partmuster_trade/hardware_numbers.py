@@ -24,6 +24,8 @@ _LONGEST_IN: Final = 12  # a bare whole number beyond is no length in inches
 _LONGEST_BA_IN: Final = 3
 _NUMBERED: Final = ("UNC", "UNF", "UNEF")
 _SMALLEST_BORE_MM: Final = 3
+_SMALLEST_OUTSIDE_MM: Final = 6  # 1.5 x 2.25 x .375 can only be inches
+_LONG: Final = frozenset({"long", "lg"})
 
 
 @dataclass(slots=True)
@@ -96,6 +98,8 @@ def _unit_of(numbers: Sequence[Token]) -> str | None:
         return None
     if units or fractions:
         return "in" if fractions else units.pop()
+    if numbers[1].value < _SMALLEST_OUTSIDE_MM:
+        return "in"
     return "mm" if all(number.value >= _SMALLEST_BORE_MM for number in numbers) else None
 
 
@@ -109,7 +113,7 @@ def _read_thread(items: Sequence[Item], series: str, found: Found) -> None:
         if number.unit == "tpi":
             found.tpi = number.value
             items[place].use = "tpi"
-    at = _place_of_size(items, series)
+    at = _place_of_size(items, series, found)
     if at is None:
         return
     behind = [place for place in (at + 2,) if _linked(items, place) in {"-", "x"}]
@@ -137,19 +141,39 @@ def _read_thread(items: Sequence[Item], series: str, found: Found) -> None:
     )
 
 
-def _place_of_size(items: Sequence[Item], series: str) -> int | None:
+def _place_of_size(items: Sequence[Item], series: str, found: Found) -> int | None:
     """Return where the size stands: before the series (and a pitch), after it, or first of all."""
     places = [place for place, _ in numbers_with_places(items)]
     for named in (place for place, item in enumerate(items) if series and item.says("series")):
         if named - 1 in places:
             last = items[named - 1].number
             pitched = last is not None and last.whole and last.value >= _FEWEST_TPI
-            if pitched and named - 3 in places and _linked(items, named - 1):
-                return named - 3
-            return named - 1
+            if not _linked(items, named - 1) or named - 3 not in places:
+                return named - 1
+            return (
+                named - 3 if pitched else _diameter_of(items, named - 3, named - 1, series, found)
+            )
         if named + 1 in places and not any(place < named for place in places):
             return named + 1
     return places[0] if places else None
+
+
+def _diameter_of(
+    items: Sequence[Item], first: int, last: int, series: str, found: Found
+) -> int | None:
+    """Return which of ``3/8 x 1 1/4 BSF`` or ``1 1/4 x 3/8 BSF`` is the diameter: the smaller.
+
+    Where the length is first, it may be the diameter of a short one: then nobody can tell.
+    """
+    one, other = items[first].tokens[0], items[last].tokens[0]
+    if one.value <= other.value:
+        return first
+    sized = threads_of(series, Measure(one.value, "in"))
+    if sized and other.value * 2 >= one.value and series not in {"BA", "M"}:
+        names = [Measure(token.value, "in").figure for token in (one, other)]
+        found.problems.append(f"the diameter may be {names[0]} or {names[1]}")
+        return None
+    return last
 
 
 def _linked(items: Sequence[Item], place: int) -> str:
@@ -258,6 +282,7 @@ def _length(
     if "/" in number.text:
         return Measure(number.value, "in")
     directly = place == found.ends + 2 and items[place - 1].tokens[0].kind == "x"
+    directly |= place + 1 < len(items) and items[place + 1].text in _LONG
     if size.unit == "mm":
         return Measure(number.value, "mm") if directly and number.value * 2 >= size.value else None
     longest = _LONGEST_BA_IN if series == "BA" else _LONGEST_IN

@@ -104,6 +104,21 @@ def kind_of(items: Sequence[Item]) -> HardwareKind | None:
     return hardware_kinds()[kinds[0]] if len(kinds) == 1 else None
 
 
+def read_styles(items: Sequence[Item], kind: HardwareKind | None) -> None:
+    """Read a style that stands apart from its kind: "washers, 3/8, spring" are spring washers."""
+    if kind is None:
+        return
+    (named,) = tokens_of(kind.kind)[-1:]
+    for item in items:
+        token = item.tokens[0]
+        if item.phrase or item.use or token.kind != "word":
+            continue
+        for pair in ((token, named), (named, token)):
+            phrase = phrase_at(pair, 0)
+            if phrase and phrase.length > 1 and phrase.says.get("kind") == kind.kind:
+                item.phrase = phrase
+
+
 def bearing_by_suffix(items: Sequence[Item]) -> bool:
     """Whether words without a kind are a ball bearing's number with its suffixes: ``6205-C3``."""
     first = items[0].number if items else None

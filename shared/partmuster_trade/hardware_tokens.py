@@ -30,6 +30,7 @@ class Token:
 _LONGEST_WHOLE: Final = 12  # "2 1/4" is one number, "20 1/2" is hardly
 
 _GLUED: Final = re.compile(r"\b(bsf|bsw|bspt|bsp|whit|unc|unf|npt|ba)(?=\d)")
+_COUNT: Final = re.compile(r"\(?\b\d+\s*(?:off|nos|pcs|pieces|ea|each)\b\.?\)?")  # "(4 off)"
 _INITIALS: Final = re.compile(r"\b(?:[a-z]\.){2,}(?:[a-z]\b)?")
 _PATTERN: Final = re.compile(
     r"""
@@ -40,11 +41,11 @@ _PATTERN: Final = re.compile(
     | (?:\#|\bno\b\.?|\bnr\b\.?)\s*(?P<gauge>\d{1,2})(?![\d/.])
     | (?P<mixed>(?P<whole>\d{1,2})[ .-]\s?(?P<over>\d{1,2})/(?P<under>\d{1,2})(?!\d))
     | (?P<fraction>\d{1,3}/\d{1,3}(?!\d))
-    | (?P<decimal>\d*\.\d+|\d+)
+    | (?P<decimal>\d{3,5}(?=2rs|2z\b)|\d*\.\d+|\d+)
     | (?P<times>[*]|(?<![a-z])x(?=\s*[\d.]))
     | (?P<maker>(?<![a-z])[a-z]{1,4}\d+[a-z\d]*(?:/\d+)?)
     | (?P<quoted>'[a-z]'|"[a-z]")
-    | (?P<slashed>\b[a-z]/[a-z]\b)
+    | (?P<slashed>\b[a-z]/[a-z]+\b)
     | (?P<word>[a-z]+(?:'[a-z]+)?)
     | (?P<degree>°)
     | (?P<dash>-)
@@ -69,10 +70,11 @@ def fold_words(text: str) -> str:
     for odd, plain in (
         ("\u2044", "/"), ("×", " x "), ("\u201d", '"'), ("\u201c", '"'), ("\u2033", '"'),
         ("\u2019", "'"), ("\u2018", "'"), ("\u2032", "'"), ("\u2013", "-"), ("\u2014", "-"),
-        ("º", "°"),
+        ("º", "°"), ("&", " and "),
     ):  # fmt: skip
         folded = folded.replace(odd, plain)
     folded = _INITIALS.sub(lambda found: found.group().replace(".", "") + " ", folded)
+    folded = _COUNT.sub(" ", folded)
     return " ".join(_GLUED.sub(r"\1 ", folded).split())
 
 

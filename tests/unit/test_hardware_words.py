@@ -46,6 +46,8 @@ LONG_BOLT = thread("BSF", "3/8 in", style="hexagon", length="1 1/4 in")
         ("hex bolts 3/8 BSF 20 tpi x 1 1/4 inch lg", LONG_BOLT | {"tpi": "20"}),
         ("BOLT, HEX, 3/8\"-20 BSF X 1.1/4, 'S'", LONG_BOLT | {"tpi": "20", "grade": "S"}),
         ("3/8 BSF x 1 1/4 hex bolt grade S", LONG_BOLT | {"grade": "S"}),
+        ('Hex. bolt 3/8" x 1 1/4" BSF', LONG_BOLT),  # the series behind the length
+        ("1 1/4 x 3/8 BSF hex bolts (4 off)", LONG_BOLT),  # length first, and how many
         ("3/8 BSF bolt 1 1/4", thread("BSF", "3/8 in", length="1 1/4 in")),
         # other series
         ("1/2in. Whit nut", thread("BSW", "1/2 in", "nut")),
@@ -74,6 +76,7 @@ LONG_BOLT = thread("BSF", "3/8 in", style="hexagon", length="1 1/4 in")
         ("spring washer 3/8", {"kind": "washer", "style": "spring", "size": "3/8 in"}),
         ("castle nut 1/2 UNF LH thread",
          thread("UNF", "1/2 in", "nut", style="castle", left_hand=True)),
+        ("Nuts, 3/8 BSF, thin", thread("BSF", "3/8 in", "nut", style="thin")),
         ("nyloc nut M8", thread("M", "8 mm", "nut", style="self-locking")),
         ("3/8 BSF bolt x 1 1/4 drilled head, cad plated",
          thread("BSF", "3/8 in", length="1 1/4 in", drilled="head", finish="cadmium")),
@@ -99,6 +102,9 @@ LONG_BOLT = thread("BSF", "3/8 in", style="hexagon", length="1 1/4 in")
          {"kind": "oil seal", "sizes": "40 mm x 62 mm x 10 mm", "material": "leather"}),
         ("oil seal 1 1/2 x 2 1/4 x 3/8",
          {"kind": "oil seal", "sizes": "1 1/2 in x 2 1/4 in x 3/8 in"}),
+        ("oil seal 1.500 x 2.250 x 0.375",  # no seal is as small in millimetres
+         {"kind": "oil seal", "sizes": "1 1/2 in x 2 1/4 in x 3/8 in"}),
+        ("62052RS", {"kind": "bearing", "number": "6205", "closure": "sealed both sides"}),
         # pipes
         ("1/4 BSP union", thread("BSP", "1/4 in", "union")),
         ('elbow 3/8" BSPT male', thread("BSPT", "3/8 in", "elbow", gender="male")),
@@ -139,6 +145,7 @@ def test_what_is_not_understood_stays_unread(words, unread):
         ("stud 5/16 BSF/UNF", "more than one thread is named: BSF, UNF"),
         ("nut or bolt 3/8 BSF", "more than one thing is named: bolt, nut"),
         ("2 3/8 BSF bolt", "2 3/8 may be 2 of 3/8"),
+        ("1/2 x 3/8 BSF setscrew", "the diameter may be 1/2 or 3/8"),
         ("1 UNF nut", "1 may be 1 in or #1"),
         ("M10x1.2 bolt", "M10 has no pitch of 1.2 mm"),
     ],
