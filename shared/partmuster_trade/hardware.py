@@ -31,8 +31,10 @@ if TYPE_CHECKING:
     from partmuster_trade.hardware_phrases import HardwareKind
     from partmuster_trade.hardware_reading import Item
 
-__all__ = ["Specification", "read_hardware", "write_hardware"]
+__all__ = ["Specification", "hardware_names", "read_hardware", "write_hardware"]
 
+#: Words that say no more of a specification, and may yet be part of a name.
+_NAMING: Final = frozenset({"head", "hd", "pipe", "tube", "spare"})
 #: Columns of the table of words that are written with their phrase, in this order.
 _WRITTEN: Final = ("material", "finish", "closure", "clearance", "gender", "fit_class", "duty")
 
@@ -86,6 +88,32 @@ def read_hardware(words: str) -> Specification:
         duty=" and ".join(said(items, "duty")),
         unread=unread(items),
         problems=(*problems, *found.problems),
+    )
+
+
+def hardware_names(words: str) -> tuple[str, ...]:
+    """Return what words for sized hardware call it, without its sizes: the fullest name first.
+
+    Nothing where it has no size, where more than one thing is named, or a number is not understood.
+    """
+    spec = read_hardware(words)
+    if not spec.kind or not spec.measured or any(sign.isdigit() for sign in "".join(spec.unread)):
+        return ()
+    items = items_of(words)
+    read_styles(items, hardware_kinds()[spec.kind])
+    named = ("kind", "style", "duty")
+    return tuple(
+        dict.fromkeys(
+            " ".join(
+                item.text
+                for item in items
+                if any(item.says(column) for column in columns)
+                or item.use in {"beside", "shield"}
+                or not (item.phrase or item.use or item.number or item.tokens[0].kind != "word")
+                or (item.phrase and not item.phrase.says and item.text in _NAMING)
+            )
+            for columns in ((*named, "material"), named)
+        )
     )
 
 

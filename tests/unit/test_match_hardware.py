@@ -47,8 +47,7 @@ NAMED = {
 ASKED = (
     "nut or bolt 3/8 BSF",
     "stud extractor 3/8",
-    "bolt cutters 24in",
-    "3/8 BSF bolt with clip",
+    "bolt box 3/8",
     "M10x1.25x40 8.8",
     "6205",
 )

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from functools import lru_cache
-from itertools import islice, product
+from itertools import chain, islice, product
 from typing import TYPE_CHECKING, Final
 
 from partmuster.reading.sides import read_side
 from partmuster_trade import expand
+from partmuster_trade.hardware import hardware_names
 from partmuster_trade.words import load_words
 
 from .asides import FILLERS, Asides, Cut, set_apart
@@ -110,7 +111,8 @@ class ExactReader:
             if any(word in self.index.idf for word in plain_words(split_tokens(rest))):
                 doubt = f"the words in brackets ('{note}') may change what is meant"
         found.stated = tuple(dict.fromkeys([*said, *positions]))
-        for level in self._levels(found, whole, positions):
+        sized = self._without_sizes(text, found.stated)
+        for level in chain(self._levels(found, whole, positions), sized):
             hits = self._look_up(level)
             if hits:
                 found.hits = [_doubted(hit, doubt) for hit in hits] if doubt else hits
@@ -166,6 +168,18 @@ class ExactReader:
                 yield Level(tokens, kept, dropped, none, worth, reason)
                 for fillers in self._fillers_in_turn:
                     yield Level(tokens, kept, dropped, fillers, worth - 0.02, reason)
+
+    def _without_sizes(self, text: str, stated: tuple[str, ...]) -> Iterator[Level]:
+        """Yield the names of sized hardware: of "bolt, hex, 3/8-20 BSF x 1 1/4" a hex bolt."""
+        if not any(character.isdigit() for character in text):
+            return
+        none: frozenset[str] = frozenset()
+        for name in hardware_names(text):
+            rest, _ = sides_apart(name)
+            if tokens := orders(segments(rest)):
+                for kept, dropped in dict.fromkeys(((stated, none), ((), frozenset(stated)))):
+                    for fillers in (none, self.fillers):
+                        yield Level(tokens, kept, dropped, fillers, 0.97, "its sizes left aside")
 
     def _belongs_together(self, cut: Cut) -> bool:
         """Whether a cut would part a name: "pin with chain", or "bolt off track guard"."""
