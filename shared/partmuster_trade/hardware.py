@@ -7,11 +7,13 @@ understood is kept as ``unread``, what contradicts itself as ``problems``; nothi
 from __future__ import annotations
 
 import functools
+import re
 from typing import TYPE_CHECKING, Final
 
 from partmuster_trade.hardware_numbers import read_numbers
-from partmuster_trade.hardware_phrases import hardware_kinds, phrase_for
+from partmuster_trade.hardware_phrases import hardware_kinds, names_a_kind, phrase_for
 from partmuster_trade.hardware_reading import (
+    all_said,
     bearing_by_suffix,
     drop_bearing_words,
     items_of,
@@ -33,6 +35,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Specification", "hardware_names", "read_hardware", "write_hardware"]
 
+_WORD: Final = re.compile(r"[a-z]+")
 #: Words that say no more of a specification, and may yet be part of a name.
 _NAMING: Final = frozenset({"head", "hd", "pipe", "tube", "spare"})
 #: Columns of the table of words that are written with their phrase, in this order.
@@ -63,29 +66,33 @@ def read_hardware(words: str) -> Specification:
     series = all_series[0] if len(all_series) == 1 else ""
     number = _bearing_number(items) if kind and kind.kind == "bearing" else ""
     found = read_numbers(items, kind, series)
-    hands = said(items, "hand")
+    told = all_said(items)
+
+    def all_of(column: str) -> str:
+        return " and ".join(told.get(column, ()))
+
     return Specification(
         kind=kind.kind if kind else "",
-        style=_style(items, kind),
+        style=_style(told.get("style", []), kind),
         series=series,
         size=found.size,
         tpi=found.tpi,
         pitch=found.pitch,
-        left_hand="left" in hands,
-        fit_class=" and ".join(said(items, "fit_class")),
+        left_hand="left" in told.get("hand", ()),
+        fit_class=all_of("fit_class"),
         length=found.length,
-        grade=" and ".join(said(items, "strength")),
-        drilled=tuple(sorted({one for text in said(items, "drilled") for one in split_list(text)})),
-        material=" and ".join(said(items, "material")),
-        finish=" and ".join(said(items, "finish")),
+        grade=all_of("strength"),
+        drilled=tuple(sorted({d for text in told.get("drilled", ()) for d in split_list(text)})),
+        material=all_of("material"),
+        finish=all_of("finish"),
         number=number,
-        closure=" and ".join(said(items, "closure")),
-        clearance=" and ".join(said(items, "clearance")),
+        closure=all_of("closure"),
+        clearance=all_of("clearance"),
         sizes=found.sizes,
         tube=found.tube,
         across_flats=found.across_flats,
-        gender=" and ".join(said(items, "gender")),
-        duty=" and ".join(said(items, "duty")),
+        gender=all_of("gender"),
+        duty=all_of("duty"),
         unread=unread(items),
         problems=(*problems, *found.problems),
     )
@@ -96,6 +103,8 @@ def hardware_names(words: str) -> tuple[str, ...]:
 
     Nothing where it has no size, where more than one thing is named, or a number is not understood.
     """
+    if not names_a_kind(_WORD.findall(words.casefold())):
+        return ()
     spec = read_hardware(words)
     if not spec.kind or not spec.measured or any(sign.isdigit() for sign in "".join(spec.unread)):
         return ()
@@ -117,8 +126,7 @@ def hardware_names(words: str) -> tuple[str, ...]:
     )
 
 
-def _style(items: Sequence[Item], kind: HardwareKind | None) -> str:
-    styles = said(items, "style")
+def _style(styles: list[str], kind: HardwareKind | None) -> str:
     if kind and kind.kind == "nut" and "hexagon" in styles:  # a nut of any style has a hexagon
         styles = [style for style in styles if style != "hexagon"] or [kind.plain_style]
     return " and ".join(styles)

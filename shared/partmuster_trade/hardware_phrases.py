@@ -64,22 +64,42 @@ def hardware_kinds() -> Mapping[str, HardwareKind]:
 
 
 @functools.cache
-def _phrases() -> tuple[Mapping[tuple[str, ...], Mapping[str, str]], int]:
-    found: dict[tuple[str, ...], Mapping[str, str]] = {}
+def _phrases() -> Mapping[str, tuple[tuple[tuple[str, ...], Mapping[str, str]], ...]]:
+    """Return the phrases by their first word, the longest first."""
+    found: dict[str, dict[tuple[str, ...], Mapping[str, str]]] = {}
     for row in load_words("hardware"):
         says = {column: value for column, value in row.meanings.items() if value}
         if row.note.startswith("shield"):
             says = {"shield": "yes"}
-        found[_key(tokens_of(row.words))] = MappingProxyType(says)
-    return MappingProxyType(found), max(map(len, found))
+        key = tuple(_key(token) for token in tokens_of(row.words))
+        found.setdefault(key[0], {})[key] = MappingProxyType(says)
+    return MappingProxyType(
+        {
+            first: tuple(sorted(phrases.items(), key=lambda phrase: -len(phrase[0])))
+            for first, phrases in found.items()
+        }
+    )
+
+
+def names_a_kind(words: Sequence[str]) -> bool:
+    """Whether any name of a kind of hardware stands among words, in small letters."""
+    known = _phrases()
+    return any(
+        "kind" in says and tuple(words[place : place + len(key)]) == key
+        for place, word in enumerate(words)
+        if word in known
+        for key, says in known[word]
+    )
 
 
 def phrase_at(tokens: Sequence[Token], place: int) -> Phrase | None:
     """Return the longest phrase of the table that begins at a place."""
-    known, longest = _phrases()
-    for length in range(min(longest, len(tokens) - place), 0, -1):
-        says = known.get(_key(tokens[place : place + length]))
-        if says is not None:
+    for key, says in _phrases().get(_key(tokens[place]), ()):
+        length = len(key)
+        if length == 1 or (
+            len(tokens) - place >= length
+            and all(_key(tokens[place + n]) == key[n] for n in range(1, length))
+        ):
             return Phrase(says, "shield" in says, length)
     return None
 
@@ -107,7 +127,5 @@ def cautions_of(column: str, value: str) -> tuple[str, ...]:
     )
 
 
-def _key(tokens: Sequence[Token]) -> tuple[str, ...]:
-    return tuple(
-        f"{token.text}{token.unit}" if token.unit != "" else token.text for token in tokens
-    )
+def _key(token: Token) -> str:
+    return f"{token.text}{token.unit}" if token.unit else token.text

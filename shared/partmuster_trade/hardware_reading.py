@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -98,6 +99,17 @@ def said(items: Sequence[Item], column: str) -> list[str]:
     return list(dict.fromkeys(item.says(column) for item in items if item.says(column)))
 
 
+def all_said(items: Sequence[Item]) -> dict[str, list[str]]:
+    """Return what :func:`said` gives, for every column of which anything is said."""
+    found: dict[str, list[str]] = {}
+    for item in items:
+        if item.phrase and not item.use:
+            for column, value in item.phrase.says.items():
+                if value not in found.setdefault(column, []):
+                    found[column].append(value)
+    return found
+
+
 def kind_of(items: Sequence[Item]) -> HardwareKind | None:
     """Return the one kind that is named."""
     kinds = said(items, "kind")
@@ -108,7 +120,7 @@ def read_styles(items: Sequence[Item], kind: HardwareKind | None) -> None:
     """Read a style that stands apart from its kind: "washers, 3/8, spring" are spring washers."""
     if kind is None:
         return
-    (named,) = tokens_of(kind.kind)[-1:]
+    named = _last_word(kind.kind)
     for item in items:
         token = item.tokens[0]
         if item.phrase or item.use or token.kind != "word":
@@ -117,6 +129,11 @@ def read_styles(items: Sequence[Item], kind: HardwareKind | None) -> None:
             phrase = phrase_at(pair, 0)
             if phrase and phrase.length > 1 and phrase.says.get("kind") == kind.kind:
                 item.phrase = phrase
+
+
+@functools.cache
+def _last_word(kind: str) -> Token:
+    return tokens_of(kind)[-1]
 
 
 def bearing_by_suffix(items: Sequence[Item]) -> bool:
