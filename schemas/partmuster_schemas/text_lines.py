@@ -64,6 +64,9 @@ FIELDS: tuple[str, ...] = (
     "latitude", "longitude",
     # what was seen and told
     "feature", "feature_value", "evidence", "likelihood", "feature_group", "changeable",
+    "with_build", "with_assembly", "with_mark", "with_phase",
+    # later changes on a vehicle
+    "later_change", "change_by", "change_when", "displaced", "change_stays",
     "statement", "conclusion", "happened_on", "stage", "status",
     "remark",
 )  # fmt: skip

@@ -171,7 +171,9 @@ def _table(grid: Grid, piece: Piece, around: Around, signs: pl.DataFrame, keys: 
     read.questions += asked
     at = pl.lit(piece.beside, pl.Int32)
     read.lines = read.lines.with_columns(pl.coalesce("column", at).alias("column"))
-    read.not_data = pl.concat([read.not_data, piece.notes]).with_columns(column=at)
+    read.not_data = pl.concat([read.not_data, piece.notes], how="diagonal")
+    own_column = pl.col("column") if "column" in read.not_data.columns else pl.lit(None, pl.Int32)
+    read.not_data = read.not_data.with_columns(pl.coalesce(own_column, at).alias("column"))
     read.not_data = with_boxes(read.not_data, its_signs)
     return read if grid.page is None else with_unread(read)
 

@@ -11,6 +11,7 @@ from partmuster_trade.headings import fold_heading
 from .asking import as_told_elsewhere, field_told
 from .groups import headings_below_groups
 from .headings import HEAD_ROWS, header_row, joined_headings, meanings_of
+from .likelihoods import phases_under_marks
 from .matrix import Matrix, find_matrix
 from .merged import spread_across
 from .own_columns import vehicles_and_headings
@@ -125,9 +126,19 @@ def _head_at(
     first = body = at
     texts: Sequence[str | None] = own
     groups: list[str | None] = [None] * len(columns)
+    phases = phases_under_marks(own, above) if matrix is None and at > 0 else None
+    below = (
+        phases_under_marks([*_spread(top, columns, table, at + 1, around)], own)
+        if matrix is None and at + 1 < len(top) and phases is None
+        else None
+    )
     covers: dict[str, tuple[str, ...]] = {}
     filled: Sequence[str | None] = own
-    if has_row_above(own, above):
+    if phases is not None:
+        first, texts = at - 1, phases
+    elif below is not None:
+        body, texts = at + 1, below
+    elif has_row_above(own, above):
         first = at - 1
         filled = above_filled(own, above)
         groups = groups_above(own, above) if matrix is None else groups
@@ -142,7 +153,8 @@ def _head_at(
         texts = joined_headings(top[at - 1], top[at]) if at > 0 else top[at]
         with_series = under_serials(texts, above)
         first, texts = (at, texts) if with_series == list(texts) else (at - 1, with_series)
-    apart = vehicles_and_headings(own) if matrix is None and not any(groups) else None
+    joined = any(groups) or phases is not None or below is not None
+    apart = vehicles_and_headings(own) if matrix is None and not joined else None
     if apart is not None:
         groups, filled = [vehicle for vehicle, _ in apart], [heading for _, heading in apart]
     titles = (" ".join(cell for cell in row if cell) for row in top[:first])

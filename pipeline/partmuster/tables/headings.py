@@ -18,6 +18,7 @@ from partmuster_trade.headings import (
     heading_meanings,
 )
 
+from .builds_across import names_build
 from .content import Content, suits
 
 if TYPE_CHECKING:
@@ -127,6 +128,7 @@ def header_row(
             1.0 if fold_heading(cell) in told else _likeness(cell)
             for cell in cells if len(cell) <= _LONGEST_HEADING
         ]  # fmt: skip
+        likeness += _builds_beside(row)
         known = sum(likeness)
         figures = sum(bool(_NUMERIC.match(cell)) for cell in cells)
         alone = len(row) == 1 and at == 0
@@ -136,6 +138,20 @@ def header_row(
         if best is None or score > best[0]:
             best = (score, at)
     return best[1] if best else None
+
+
+def _builds_beside(row: Sequence[str | None]) -> list[float]:
+    """Return 1 for each of several builds behind what names the rows, or behind nothing.
+
+    In a row of data what stands first is no known heading.
+    """
+    builds = [cell for cell in row if cell and len(cell) <= _LONGEST_HEADING and names_build(cell)]
+    if len(builds) < 2:  # noqa: PLR2004 - one build is a column's cell
+        return []
+    others = [cell for cell in row if cell and cell not in builds]
+    headed = bool(others) and meanings_of(others[0])[1] == 1 and row.index(others[0]) == 0
+    cornerless = not others and row[0] is None
+    return [1.0] * len(builds) if headed or cornerless else []
 
 
 def _likeness(cell: str) -> float:

@@ -33,6 +33,9 @@ def layout_rows(
     found |= {name: Taken("effectivity", "a column for each build") for name in taken.builds}
     found |= {name: Taken("effectivity", f"serials: {one.series}")
               for one in taken.serials for name in one.columns}  # fmt: skip
+    if taken.likelihoods is not None:
+        found |= {name: Taken("likelihood", f"under '{text}'")
+                  for name, text in taken.likelihoods.builds.items()}  # fmt: skip
     found |= taken.apart.taken if taken.kind is not None else {}
     found |= {name: Taken("quantity", "a column for each side") for name in taken.sides}
     remark = Taken("remark", "remark")

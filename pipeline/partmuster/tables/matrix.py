@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from partmuster.reading.features import read_seen
 from partmuster.reading.sides import read_side
 
 from .builds_across import names_serials
@@ -22,7 +23,7 @@ from .two_rows import is_unit
 from .visits import Visit, undated_before_others, visit_in, visits_above
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping, Sequence
+    from collections.abc import Callable, Collection, Mapping, Sequence
 
     from .own_columns import Own
 
@@ -33,6 +34,8 @@ _FIGURES = re.compile(r"^\d+$")
 _OF_HOLDINGS = frozenset({"quantity", "holder", "owner", "place", "price", "availability"})
 _ITEMS = frozenset({"description", "part_number", "stock_number"})
 _MOSTLY = 0.7
+#: A heading for features is among the first ones of its row.
+_FIRST_ONES = 3
 _LONGEST_NAME = 40
 _DITTO = re.compile(DITTO)
 _MOST_LETTERS = 16
@@ -80,6 +83,10 @@ def find_matrix(
     """
     last = header_at if header_at is not None else min(table.height - 2, HEAD_ROWS)
     # Each row may be that of the headings: what no row makes a vehicle is left out for all.
+    for at in range(last + 1):
+        if _heads_features(table.row(at, named=True), columns):
+            return _matrix_at(table, columns, at, frozenset(columns), sure_header=True,
+                              readable=holds_seen)  # fmt: skip
     able = {name for name in columns if _may_hold_presence(table[name], last + 1)}
     if not able and not any(_ends_in_letters(table[name]) for name in columns):
         return None
@@ -92,9 +99,13 @@ def find_matrix(
 
 def _matrix_at(
     table: pl.DataFrame, columns: Sequence[str], at: int, able: Collection[str], *,
-    sure_header: bool,
+    sure_header: bool, readable: Callable[[pl.Series], bool] | None = None,
 ) -> Matrix | None:  # fmt: skip
-    """Return the matrix with its headings in one row, or None; only ``able`` may hold marks."""
+    """Return the matrix with its headings in one row, or None; only ``able`` may hold marks.
+
+    ``readable``: what a vehicle's column must be, if not of what surveys see.
+    """
+    readable = readable or holds_presence
     header = table.row(at, named=True)
     body = table.slice(at + 1)
     named = [(name, str(header[name])) for name in columns if header[name]]
@@ -111,7 +122,7 @@ def _matrix_at(
         if name != columns[0] and name not in ticked and may_be_name(text, handed=handed)
     ]
     across = [(name, text) for name, text in unknown
-              if name in able and holds_presence(body[name])]  # fmt: skip
+              if name in able and readable(body[name])]  # fmt: skip
     across = across or _over_letters(named, unknown, table, body)
     across = without_own(across)
     numbered = sum(bool(_NUMBERED.match(text)) for _, text in across)
@@ -235,6 +246,21 @@ def holds_presence(cells: pl.Series) -> bool:
     return total > 0 and fitting >= _MOSTLY * total
 
 
+def _heads_features(header: Mapping[str, str | None], columns: Sequence[str]) -> bool:
+    """Tell whether a row heads features down the sheet, and names no column for vehicles."""
+    cells = [text for name in columns if (text := header[name])]
+    if "feature" not in map(first_field, cells[:_FIRST_ONES]):
+        return False
+    return "vehicle" not in map(first_field, cells)
+
+
+def holds_seen(cells: pl.Series) -> bool:
+    """Tell whether most of a column's cells say whether a feature was there, or what it read."""
+    texts = Counter(cells.drop_nulls().to_list()).most_common(_MOST_TEXTS)
+    fitting = sum(count for text, count in texts if not read_seen(text).problem)
+    return bool(texts) and fitting >= _MOSTLY * sum(count for _, count in texts)
+
+
 def _hold_letters(cells: pl.Series) -> bool:
     """Tell whether a column's cells are a few letters, as a key explains, or survey words."""
     filled = cells.drop_nulls()
@@ -299,14 +325,15 @@ def _stem(text: str) -> str:
 
 def cells_as_lines(
     lines: pl.DataFrame, matrix: Matrix, fields: Sequence[tuple[str, str]],
-    remarks: Sequence[tuple[str, str]],
+    remarks: Sequence[tuple[str, str]], *, of_features: bool = False,
 ) -> pl.DataFrame:  # fmt: skip
     """Return one line a body cell, empty cells too, in order of row and column.
 
     ``fields``: (column, field) and ``remarks``: (column, label) of the columns beside the
-    vehicles. Words are ``part | vehicle: cell``.
+    vehicles. Words are ``part | vehicle: cell``. ``of_features``: features stand for parts.
     """
-    item, other = ("vehicle", "description") if matrix.parts_across else ("description", "vehicle")
+    named = "feature" if of_features else "description"
+    item, other = ("vehicle", named) if matrix.parts_across else (named, "vehicle")
     kept = ["row", *(name for name in lines.columns if name.startswith("section"))]
     item_column = next((column for column, field in fields if field == item), None)
     item_words = pl.col(item_column) if item_column else pl.lit(None, pl.String)

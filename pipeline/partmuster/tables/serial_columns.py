@@ -63,6 +63,9 @@ _RUNS = (
 _MOSTLY = 0.5
 #: Fields of columns that say builds too, and are read together with serials.
 _BUILD_FIELDS = frozenset({"effectivity", "build", "mark", "phase"})
+#: With one of these a table lists parts, vehicles or people.
+_NAMING = frozenset({"description", "part_number", "stock_number", "vehicle", "holder", "feature",
+                     "quantity"})  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +218,24 @@ def _may_be_ends(named: _Named, heading: Heading) -> bool:
     if cells is None:
         return False
     return not named.plain or any(_OF_A_SERIAL.match(text) for text in cells.examples)
+
+
+def with_runs_of_builds(headings: list[Heading], body: pl.DataFrame) -> list[Heading]:
+    """Return headings, those over runs of serials beside builds alone read as builds' serials.
+
+    "Mark | Hull nos" with "1001-1250" below it registers no vehicles.
+    """
+    first = {h.meanings[0].field for h in headings if h.meanings}
+    if first & _NAMING or not first & (_BUILD_FIELDS | {"to_build"}):
+        return headings
+    return [
+        replace(heading, meanings=(HeadingMeaning("effectivity", ("build",), "build", 0),),
+                similarity=1.0)
+        if (named := _named(heading.text) if heading.text else None) is not None
+        and named.end is None and _says_runs(named, body[heading.column])
+        and bool(body[heading.column].str.contains(_RUNS).any()) else heading
+        for heading in headings
+    ]  # fmt: skip
 
 
 def serial_columns(

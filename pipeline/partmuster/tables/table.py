@@ -20,18 +20,22 @@ from .asking import (
 )
 from .assemblies import read_section
 from .builds_across import spread
+from .families import family_told
 from .groups import Group, find_groups, read_as, shared_columns
 from .head import Head, read_head, shape_of
 from .indenture import GIVEN
 from .kind_words import kind_of
 from .kinds import KIND_FIELDS
 from .layout_rows import layout_rows
+from .likelihoods import cells_of_builds, read_key
 from .matrix import Matrix, cells_as_lines
 from .merged import joined_under
 from .name_columns import with_names_joined
 from .rows import Sorted, sort_rows
+from .rows_beside import rows_above, with_margin, with_words
 from .serial_columns import with_serials
 from .sides_across import with_side_fields, with_sides
+from .silent import without_silent
 from .taking import TableTaken, column_of, stated_by, take_table
 from .ticked import with_states_joined
 from .titles import Stated, note_date
@@ -52,6 +56,7 @@ _CARRIED_VEHICLE = frozenset({"vehicle", "survey", "feature", "history"})
 #: What a row says of having gone stays in its remark too: to whom, for how much.
 _ALSO_REMARKS = frozenset({"gone", "gone_to", "gone_on", "had"})
 _SECTION_FIELDS = ("assembly", "side", "position")
+_TELL_BUILDS = frozenset({"build", "fit"})
 
 
 @dataclass(slots=True)
@@ -127,7 +132,7 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
         items_are_rows=taken.kind in _BARE_ITEMS and matrix is None,
         open_sections=listed.sections if listed else (),
     )  # fmt: skip
-    not_data = pl.concat([_above(table.head(head.body), head), _with_words(rows, table)])
+    not_data = pl.concat([rows_above(table.head(head.body), head), with_words(rows, table)])
     if vehicles is not None:
         named = vehicles[1].select("row", "words", pl.lit("section heading").alias("reason"))
         not_data = pl.concat([not_data, named])
@@ -142,13 +147,17 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
     pieces = []
     for part in parts:
         lines, questions = _read_part(part, parts, rows, head.titles)
+        matrix_like = matrix is not None or part.taken.likelihoods is not None
+        lines, silent = without_silent(lines, part.taken.kind, matrix=matrix_like)
+        if silent is not None:
+            read.not_data = pl.concat([read.not_data, silent], how="diagonal")
         pieces.append(lines)
         read.questions += questions
         shown = part.columns if part is parts[0] else part.own
         read.layout += layout_rows(shown, part.texts, header_row_number, part.taken, part.around)
     read.lines = pl.concat(pieces, how="diagonal")
     if "margin" in table.columns:
-        read.lines = _with_margin(read.lines, table)
+        read.lines = with_margin(read.lines, table)
     return read
 
 
@@ -197,8 +206,14 @@ def _read_part(
 ) -> tuple[pl.DataFrame, list[Question]]:
     """Return the lines of one part and what to ask about it."""
     taken, around = part.taken, part.around
+    stated = part.stated
+    if taken.kind in _TELL_BUILDS and stated.family is None:
+        own = [*titles, *around.over, around.title or "", around.sheet or ""]
+        stem = around.name.rpartition("/")[2].rpartition(".")[0]
+        stated = replace(stated, family=family_told(own) or family_told([stem]))
+    key = read_key([*titles, *rows.notes]) if taken.likelihoods else {}
     lines = _with_defaults(
-        _lines(rows.lines, part.columns, taken), taken.kind, part.stated, rows,
+        _lines(rows.lines, part.columns, taken, key), taken.kind, stated, rows,
         part.group.fields if part.group else {}, day_first=around.told.day_first,
     )  # fmt: skip
     if part.group is not None:
@@ -235,23 +250,6 @@ def _rows_of(part: _Part, parts: Sequence[_Part], rows: Sorted) -> pl.Series:
     return pl.concat([filled, bare])
 
 
-def _with_margin(lines: pl.DataFrame, table: pl.DataFrame) -> pl.DataFrame:
-    """Return lines with the note beside their row in the remark."""
-    if "remark" not in lines.columns:
-        return lines
-    beside = lines.join(table.select("row", "margin"), on="row", how="left", maintain_order="left")
-    joined = pl.concat_str(["remark", "margin"], separator="; ", ignore_nulls=True)
-    remark = pl.when(joined != "").then(joined).alias("remark")
-    return beside.with_columns(remark).drop("margin")
-
-
-def _above(above: pl.DataFrame, head: Head) -> pl.DataFrame:
-    """Return the rows down to the headings as rows that are no lines."""
-    heading = pl.int_range(pl.len()) >= (above.height if head.at is None else head.first)
-    reason = pl.when(heading).then(pl.lit("headings")).otherwise(pl.lit("title"))
-    return above.select("row", "words", reason.alias("reason"))
-
-
 def _under_titles(rows: Sorted, titles: Sequence[str]) -> Sorted:
     """Return sorted rows, those before any section under the one above the headings ("HULL")."""
     if titles and kind_of(titles[-1]) == "holding":  # "FOR SALE" says more than its kind
@@ -269,14 +267,9 @@ def _under_titles(rows: Sorted, titles: Sequence[str]) -> Sorted:
     return replace(rows, lines=lines)
 
 
-def _with_words(rows: Sorted, table: pl.DataFrame) -> pl.DataFrame:
-    """Return the sorted-out rows with their words."""
-    return rows.not_data.join(
-        table.select("row", "words"), on="row", how="left", maintain_order="left"
-    ).select("row", "words", "reason")
-
-
-def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.DataFrame:
+def _lines(
+    rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken, key: Mapping[str, str]
+) -> pl.DataFrame:
     """Return the line rows with fields for columns, and the rest of each row as remark."""
     if taken.kind is None:
         return rows.select("row", "words", "section", *_SECTIONS)
@@ -290,6 +283,7 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
         if taken.matrix
         else {
             *taken.builds,
+            *(taken.likelihoods.builds if taken.likelihoods else ()),
             *taken.sides,
             *taken.apart.columns,
             *(column for one in taken.serials for column in one.columns),
@@ -302,15 +296,27 @@ def _lines(rows: pl.DataFrame, columns: Sequence[str], taken: TableTaken) -> pl.
         for name in columns
         if (name not in dict(chosen) or fields[name] in _ALSO_REMARKS) and name not in across
     ]
+    assembly = column_of(taken.fields, ["assembly"])
+    if assembly and (taken.matrix or taken.likelihoods) and _named_once(rows, assembly):
+        rows = rows.with_columns(pl.col(assembly).forward_fill())
     if taken.matrix is not None:
-        return cells_as_lines(rows, taken.matrix, chosen, remarks)
+        return cells_as_lines(
+            rows, taken.matrix, chosen, remarks, of_features=taken.kind == "feature"
+        )
+    if taken.likelihoods is not None:
+        remarks = [pair for pair in remarks if pair[0] != taken.likelihoods.feature]
+        return cells_of_builds(rows, taken.likelihoods, chosen, remarks, key)
     if taken.kind in ANSWERED:
         rows, remarks = with_answers(rows, taken.kind, chosen, remarks, texts)
     remark = grid.labelled(remarks) if remarks else pl.lit(None, pl.String)
     for name, column in (("effectivity", "build_words"), ("quantity", "build_quantity")):
         if column in rows.columns:
             chosen = [*((c, f) for c, f in chosen if f != name), (column, name)]
-    rows, chosen = with_serials(rows, taken.serials, chosen)
+    builds = [
+        pair for pair in chosen if taken.kind == "build" and pair[1] in ("mark", "phase", "build")
+    ]
+    rows, chosen = with_serials(rows, taken.serials, [p for p in chosen if p not in builds])
+    chosen = [*builds, *chosen]
     if taken.counted_on:
         rows = with_counts(rows, taken.counted_on)
         chosen += [("counted", "quantity"), ("counted_on", "date")]

@@ -15,9 +15,10 @@ from .builds_across import build_columns, build_columns_of_words
 from .content import fields_by_content, suits
 from .headings import Heading, Taken
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
+from .likelihoods import Likelihoods, find_likelihoods
 from .matrix import first_field
 from .read_headings import read_headings
-from .serial_columns import Serials, serial_columns
+from .serial_columns import Serials, serial_columns, with_runs_of_builds
 from .sides_across import side_columns
 from .titles import Stated, stated_in
 from .vehicle_rows import labelled_vehicle, lists_what_was_seen
@@ -44,7 +45,8 @@ class TableTaken:
     figures in them if ``counted``; ``sides``: likewise where each counts one side.
     ``no_vehicle``: a survey that does not say of which vehicle. ``apart``: columns that make more
     of a row than fields. ``counted_on``: columns that each count what is held, and on which day,
-    the newest first. ``serials``: columns that say for which serials a part is.
+    the newest first. ``serials``: columns that say for which serials a part or a build is.
+    ``likelihoods``: columns that say how usual features are on builds.
     """
 
     kind: str | None
@@ -59,6 +61,7 @@ class TableTaken:
     apart: Apart = field(default_factory=Apart)
     counted_on: Sequence[tuple[str, str, str]] = ()
     serials: tuple[Serials, ...] = ()
+    likelihoods: Likelihoods | None = None
 
 
 def take_table(
@@ -74,10 +77,17 @@ def take_table(
         matrix = None
     chosen = {column: text or "" for column, text in texts.items() if column not in across}
     headings = read_headings(body, chosen, around, of_vehicle=stated.vehicle is not None)
+    if matrix is None and around.kind_told is None:
+        headings = with_runs_of_builds(headings, body)
     apart = Apart()
     if matrix is None and around.kind_told is None and head.at is not None:
         apart = find_apart(headings, body, _spoken_alone(_titles(head, around)))
         headings = _left_to_fields(headings, apart)
+    likelihoods = _likelihoods(headings, body, head, around) if matrix is None else None
+    if likelihoods is not None:
+        headings = [replace(h, meanings=(), similarity=0.0) if h.column in likelihoods.builds else h
+                    for h in headings]  # fmt: skip
+        around = replace(around, kind="build")
     builds, counted = build_columns(headings, body) if matrix is None else ({}, False)
     kind = _kind(headings, head, around, stated, matrix, builds, apart.tells)
     if kind.kind != "requirement":
@@ -107,14 +117,37 @@ def take_table(
         sides = {}
     fields = {column: taken for column, taken in fields.items() if column not in sides}
     serials: tuple[Serials, ...] = ()
-    if kind.kind == "requirement" and matrix is None:
+    if kind.kind in {"requirement", "build"} and matrix is None and not likelihoods:
         serials = serial_columns(headings, fields, body)
+        if kind.kind == "build":  # plain ends of a series that stands beside them
+            serials = tuple(one for one in serials if not one.plain and not any(
+                fields[name].field in {"first_serial", "last_serial"}
+                for name in one.columns if name in fields))  # fmt: skip
         spoken = {column for one in serials for column in one.columns}
         fields = {column: taken for column, taken in fields.items() if column not in spoken}
     return TableTaken(
         name, fields, reason, headings, matrix, builds, counted, sides, no_vehicle, apart,
-        counted_on, serials,
+        counted_on, serials, likelihoods,
     )  # fmt: skip
+
+
+def _of_features(headings: Sequence[Heading], head: Head, around: Around) -> bool:
+    """Tell whether a matrix is of features seen, by a heading or by titles, and not of parts."""
+    if around.kind_told in {"feature", "survey"}:
+        return around.kind_told == "feature"
+    named = {m.field for h in headings for m in h.meanings[:1]}
+    spoken = kinds_in_titles(_titles(head, around))
+    return "feature" in named or ("feature" in spoken and "description" not in named)
+
+
+def _likelihoods(
+    headings: Sequence[Heading], body: pl.DataFrame, head: Head, around: Around
+) -> Likelihoods | None:
+    """Return the columns of a family file's features by build, or None where it is none."""
+    if around.kind_told not in {None, "build"} or head.at is None:
+        return None
+    spoken = "build" in kinds_in_titles(_titles(head, around)) or around.kind_told == "build"
+    return find_likelihoods(headings, body, spoken=spoken)
 
 
 def _or_asked(
@@ -188,16 +221,19 @@ def _kind(
     given = [name for name in ("holder", "vehicle") if getattr(stated, name) is not None
              and not (name == "holder" and stated.by_name)]  # fmt: skip
     if matrix is not None:
-        taken = take_kind(headings, {}, ["vehicle", "presence"], told="survey")
-        across = "description" if matrix.parts_across else "vehicle"
+        of_features = _of_features(headings, head, around)
+        kind = "feature" if of_features else "survey"
+        taken = take_kind(headings, {}, ["vehicle", "presence"], told=kind)
+        item = "feature" if of_features else "description"
+        across = item if matrix.parts_across else "vehicle"
         in_cells = {"presence", "condition", "quantity", "unit", across}
         if matrix.visits:  # the vehicle may stand in a column
             in_cells -= {"vehicle"}
         fields = {c: t for c, t in taken.fields.items() if t.field not in in_cells}
-        way = (
-            "vehicles down, parts across" if matrix.parts_across else "parts down, vehicles across"
-        )
-        return KindTaken("survey", fields, f"matrix: {way}")
+        items = "features" if of_features else "parts"
+        way = (f"vehicles down, {items} across" if matrix.parts_across
+               else f"{items} down, vehicles across")  # fmt: skip
+        return KindTaken(kind, fields, f"matrix: {way}")
     titles = _titles(head, around)
     if len(headings) == 1:  # the heading of a list of one column is its title too
         titles.append((headings[0].text, 4.0))

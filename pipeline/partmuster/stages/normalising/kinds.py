@@ -13,6 +13,7 @@ from partmuster.reading.roles import read_aim, read_role
 from partmuster.reading.stages import read_stage
 from partmuster_schemas import words as w
 
+from .build_lines import read_build_lines, read_features
 from .columns import Findings, nothing_to_none, read_column
 from .contacts import read_contacts
 from .effects import read_effects
@@ -292,16 +293,11 @@ def _place(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tup
 def _build_standard(
     frame: pl.DataFrame, _country: str | None, findings: Findings
 ) -> tuple[Any, Effects]:
-    frame = read_serials(frame, "first_serial", "first_serial", findings)
-    frame = read_serials(frame, "last_serial", "last_serial", findings)
-    frame = read_column(frame, "likelihood", lambda t: (_likelihood(t),), {"_l": pl.String})
-    return frame.with_columns(
-        pl.col("_l").alias("likelihood"), _yes("changeable").alias("changeable")
-    ), None
+    return read_build_lines(frame, findings), None
 
 
-def _feature(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any, Effects]:
-    return frame.with_columns((pl.col("status").is_null() | _yes("status")).alias("seen")), None
+def _feature(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tuple[Any, Effects]:
+    return read_features(frame, findings), None
 
 
 def _promise(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tuple[Any, Effects]:
@@ -350,17 +346,6 @@ def _needed_for(text: str) -> tuple[str | None]:
         if re.search(pattern, lowered)
     ]
     return (";".join(found) if found else "full-original",)
-
-
-def _likelihood(text: str) -> str | None:
-    word = text.strip().lower()
-    if not word:
-        return None
-    for name, pattern in (("unlikely", r"unlik|rare|never|no\b"), ("usual", r"usual|always|norm"),
-                          ("possible", r"poss|some|may")):  # fmt: skip
-        if re.search(pattern, word):
-            return name
-    return None
 
 
 def _grade(text: str) -> tuple[Any, ...]:
