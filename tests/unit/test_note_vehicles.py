@@ -37,6 +37,18 @@ NAMED = {
         ["otter-13"]),
     "number and family apart": (
         "note.txt", "the big Bramble at the compound, no. 4 I mean. no dynamo\n", ["bramble-10"]),
+    "at the head of a line": (
+        "note.md",
+        "# News\n\n- **Nettle**: no dynamo.\n- **Rosalind**: no horn.\n- **Tin Lizard**: no starter.\n",
+        ["bramble-9", "otter-13", "otter-14"]),
+    "at the head of a line, with a dash": (
+        "note.txt", "Round the yard\n\nDuchess - no dynamo\nRosalind - no horn\n",
+        ["otter-4", "otter-13"]),
+    "before a list": (
+        "note.txt",
+        ("Tin Lizard\n\nShe has no dynamo.\n\nOld Patience instead, it being dry there. "
+         "I made a list:\n- horn seized\n- no starter\n"),
+        ["otter-14", "bramble-12", "bramble-12"]),
     # whose
     "an owner's, in a heading": (
         "note.md", "# Round-up\n\n## Hester's\n\nno dynamo\n", ["otter-2"]),
