@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from .nearness import Trail
     from .sentences import Sentence
     from .statement import Statement
+    from .view import View
 
 PRONOUNS = frozenset({"she", "it", "her", "he", "him"})
 #: Kinds that are about a vehicle.
@@ -31,12 +32,24 @@ _BACK = expression(
     r"(?:has|had|'s got|has got|lacks|needs|wants) "
 )
 
+#: So many words may only name a vehicle, without one of these.
+_FEW_WORDS = 7
+_VERB = re.compile(r" (?:is|are|was|were|has|had|have|'s|came|went|goes|go|can|could|will|said) ")
+
 
 def looks_sure(name: str, context: Context) -> bool:
     """Tell whether a name shows that it is a vehicle's: by its number or its plate."""
     name = re.sub(r" \(.*\)$", "", name)
     small = name[:1].islower() and not context.small
     return bool(_SURE.fullmatch(name)) and (not small or name.casefold().startswith("no"))
+
+
+def says_no_more(view: View) -> bool:
+    """Tell whether a line only names something: few words, no part, no state, no verb."""
+    return (
+        len(view.sentence.words) <= _FEW_WORDS and not re.search(r"<[pks]\d+>", view.text)
+        and not _VERB.search(view.text)
+    )  # fmt: skip
 
 
 def points_back(sentence: Sentence) -> bool:

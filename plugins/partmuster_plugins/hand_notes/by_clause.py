@@ -50,6 +50,9 @@ _BEFORE_NOUN = frozenset({"of", "for", "on", "in", "behind", "about", "under", "
                           "upon", "across", "past", "like", "than", "'s"})  # fmt: skip
 _VERBS = frozenset(" ".join((BE.replace("|", " "), HAVE.replace("|", " "))).split()) - {
     "to", "out", "got", "gets", "comes", "turned", "found", "proved"}  # fmt: skip
+_IS = frozenset(BE.split("|"))
+#: "The horn that should sit there is a bulb": what should be is told of the part's place.
+_SHOULD = frozenset({"should", "would", "might", "must", "could", "to"})
 _TO_BE = expression(r"(?:found|proved|proves|reported|known|seen) (?:, [^,;<]+, )?to (?:be|have) $")
 _PERSONS = frozenset({"<h", "<i"})
 _THAT = frozenset({"that", "which", "who"})
@@ -349,6 +352,12 @@ def _predicate(  # noqa: C901, PLR0911, PLR0912 - one line a way in which a clau
         ):
             verb = True
             at += 2
+            continue
+        if word == "and" and words.words[at + 1 : at + 2] and words.words[at + 1] in _IS:
+            verb, count, at = True, 0, at + 2  # "was found at last and is seized"
+            continue
+        if governed and word in _SHOULD:
+            told_of, at = False, at + 1
             continue
         if word in _ENDS or word in _DENIES:
             return None

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from .about import looks_sure, points_back, with_ways_back
+from .about import looks_sure, points_back, says_no_more, with_ways_back
 from .context import Context
 from .dates import days_in, entry_day
 from .file_names import in_file_name
@@ -20,7 +20,7 @@ from .reading import read_sentence
 from .sentences import sentences_of
 from .settling import key_of, settle
 from .states import StateMention
-from .tables import Columns, terms_of
+from .tables import Columns, row_as_sentence, terms_of
 from .titles import named_vehicles, proper_words, vehicle_of_file, vehicles_in
 from .topics import alone_of, topic_of
 from .view import view_of
@@ -40,9 +40,6 @@ if TYPE_CHECKING:
 #: So many paragraphs at the head may be the title.
 _HEAD, _LONGEST_TITLE, _LONGEST_LINE = 3, 160, 60
 _HOUR = re.compile(r"^\[?\d{1,2}[:.]\d\d(?::\d\d)?\]?\s+(?=\w)")
-#: So many words may only name a vehicle, without one of these.
-_FEW_WORDS = 7
-_VERB = re.compile(r" (?:is|are|was|were|has|had|have|'s|came|went|goes|go|can|could|will|said) ")
 _BEGINS = re.compile(r"^ (?:(?:and|but|now|then|the) )*<[vnh]\d+> ")
 _SUBJECT = re.compile(r"^(?:\s*(?:re|fwd?|aw|wg)\s*:\s*|\[[^\]]{1,30}\]\s*)+", re.IGNORECASE)
 _ITEM_OF = re.compile(
@@ -259,14 +256,15 @@ class Notebook:
         context = self.context
         if not self._columns.roles:
             if not self._columns.head(cells):
-                yield from self._sentences(paragraph.text, item=True)
+                for read in self._sentences(row_as_sentence(cells), item=True):
+                    yield _in_words(read, paragraph.text)
             return
         kept = (context.vehicles, context.people, context.heading, context.writer)
         statements: list[Statement] = []
         names_part = False
         for said in self._columns.said(cells):
             for read in self._cell(said):
-                statements += [replace(one, words=paragraph.text) for one in read.statements]
+                statements += _in_words(read, paragraph.text).statements
                 names_part = names_part or read.names_part
         context.vehicles, context.people, context.heading, context.writer = kept
         self._by_table = False
@@ -324,7 +322,7 @@ class Notebook:
         if topic is None and not quiet:
             topic = alone_of(here, sentence)
         if topic:
-            if whole and _says_no_more(view) and looks_sure(topic.vehicles[0], context):
+            if whole and says_no_more(view) and looks_sure(topic.vehicles[0], context):
                 topic = replace(topic, turn=True)
             self._turn(topic, opens=sentence.first)
         self._days.sentence(sentence.text, context)
@@ -375,16 +373,13 @@ class Notebook:
         context.vehicles = topic.vehicles
 
 
+def _in_words(read: Read, words: str) -> Read:
+    told = tuple(replace(one, words=words) for one in read.statements)
+    return replace(read, words=words, statements=told)
+
+
 def _opens_with(heading: str, name: Near) -> bool:
     return heading.casefold().lstrip(" *_#(").startswith(name.text.casefold())
-
-
-def _says_no_more(view: View) -> bool:
-    """Tell whether a line only names something: few words, no part, no state, no verb."""
-    return (
-        len(view.sentence.words) <= _FEW_WORDS and not re.search(r"<[pks]\d+>", view.text)
-        and not _VERB.search(view.text)
-    )  # fmt: skip
 
 
 def _is_title(text: str, *, first: bool) -> bool:

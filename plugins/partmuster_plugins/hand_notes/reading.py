@@ -11,6 +11,7 @@ from .dealings import KINDS, dealings_of
 from .fits import ask_of_fit, fits_in
 from .follow import agreed, carry_on, led
 from .history import history_in
+from .left_out import found_left_out
 from .list_heads import listed_behind_head
 from .makers import statements_of
 from .patterns import Patterns, patterns
@@ -54,8 +55,10 @@ def read_sentence(
             if _taken(found, act, context, said)
         ]
         seen = any(one.kind == "survey" for one in said)
-        for found in found_by_clause(act.view, read, seen=seen) if context.vehicles else ():
-            _taken(found, act, context, said)
+        if context.vehicles:
+            by_clause = list(found_by_clause(act.view, read, seen=seen))
+            for found in (*by_clause, *found_left_out(act.view, [*read, *by_clause])):
+                _taken(found, act, context, said)
         said += dealings_in_clauses(act, context, said)
         said += [*fits_in(act, context), *features_in(act, context), *history_in(act, context)]
     else:

@@ -79,6 +79,12 @@ class Columns:
             yield from _seen(by_role)
 
 
+def row_as_sentence(cells: Sequence[str]) -> str:
+    """Return a row under unknown heads as a list has it: "layshaft - out, on the rack"."""
+    told = [cell.strip() for cell in cells if cell.strip(" -.")]
+    return " - ".join([*told[:1], ", ".join(told[1:])]) if told[1:] else "".join(told)
+
+
 def _role(cell: str) -> str:
     words = _folded(cell)
     return next((role for role in _ROLES if words in words_of(f"column {role}")), "")
