@@ -29,6 +29,14 @@ WHERE_FROM = (
 STANDINGS = ("offered", "ask first", "not offered")
 CORRECTNESS = ("correct", "goes on, not correct for it", "unknown")
 CONDITIONS = (*w.CONDITION_GRADES, "unserviceable")
+#: Where a build comes from; of an assembly that somebody settled, the other candidates are
+#: "settled otherwise".
+BUILD_STANDINGS = (
+    "set by the registrar", "stated", "told by features", "by the vehicle's mark", "not settled",
+    "possible", "ruled out", "settled otherwise",
+)  # fmt: skip
+#: What evidence of a build is.
+EVIDENCE_SORTS = ("feature", "plate", "serial", "number", "said")
 
 
 class Answer(pa.DataFrameModel):
@@ -174,10 +182,56 @@ class Trace(Answer):
     decided_by: pl.String = about("who decided, and when")
 
 
+class Build(Answer):
+    """What an assembly on a vehicle was built to: a row for each candidate."""
+
+    vehicle: pl.String = about("the vehicle's name", "members")
+    assembly: pl.String = about("assembly id", "circulated", nullable=False)
+    build: pl.String = about("the candidate: mark and phase, or none of these, or converted",
+                              "circulated", nullable=False)  # fmt: skip
+    probability: pl.Float64 = about(
+        "how likely by the evidence, 0 to 1; empty where there is none", "circulated", ge=0,
+        le=1.000001,
+    )  # fmt: skip
+    standing: pl.String = about(
+        "set by the registrar, stated, told by features, by the vehicle's mark, not settled, "
+        "possible, ruled out, settled otherwise", "circulated", nullable=False,
+        isin=BUILD_STANDINGS,
+    )  # fmt: skip
+    agrees: pl.String = about("whether the evidence agrees with what somebody settled",
+                               "circulated")  # fmt: skip
+    evidence_for: pl.String = about("what speaks for it, in order of weight, in bits")
+    evidence_against: pl.String = about("what speaks against it, in order of weight, in bits")
+    contradiction: pl.String = about("evidence about the assembly that contradicts itself")
+    look_at: pl.String = about("features nobody has looked for that would tell most, in bits",
+                                "circulated")  # fmt: skip
+    trace: pl.String = about("line and decision ids; ';' between", "circulated")
+
+
+class BuildEvidence(Answer):
+    """One piece of evidence, and what it says of one candidate."""
+
+    vehicle: pl.String = about("the vehicle's name", "members")
+    assembly: pl.String = about("assembly id; empty where it names none", "circulated")
+    build: pl.String = about("the candidate; empty for what does not count", "circulated")
+    evidence: pl.String = about("what was seen, read or said", nullable=False)
+    sort: pl.String = about("feature, plate, serial, number, said", "circulated", nullable=False,
+                             isin=EVIDENCE_SORTS)  # fmt: skip
+    feature_group: pl.String = about("features that come together and count as one", "circulated")
+    bits: pl.Float64 = about(
+        "how much it speaks for the candidate against the others together; below 0 against it",
+        "circulated",
+    )
+    not_counted: pl.String = about("why it does not count", "circulated")
+    trace: pl.String = about("line id", "circulated", nullable=False)
+
+
 ANSWERS: dict[str, type[pa.DataFrameModel]] = {
     "lacks": Lack,
     "completeness": Completeness,
     "holders": Holder,
     "donors": Donor,
     "trace": Trace,
+    "builds": Build,
+    "build_evidence": BuildEvidence,
 }

@@ -162,9 +162,31 @@ _READINGS = "part_ids, probability_from"
 
 def keep_vehicles(asked: Question) -> None:
     """Keep what all answers use: names, the vehicles and their builds and serials."""
+    for macro in ("name_meanings", "lines_decided", "vehicles_as_of", "serials_as_of"):
+        asked.keep(macro, "", "")
+    builds = "assembly_builds_as_of"
+    if asked.has(builds, ""):
+        pass
+    elif builds_can_be_told(asked.con):
+        keep_build_evidence(asked)
+    asked.keep(
+        builds, "", "",
+        rows_of=None if builds_can_be_told(asked.con) else "builds_settled_as_of",
+    )  # fmt: skip
+    asked.keep("stated_builds_as_of", "", "")
+
+
+def builds_can_be_told(con: DuckDBPyConnection) -> bool:
+    """Return whether any source ever said what tells a build: without one nothing is told."""
+    return bool(con.execute("SELECT line_id FROM said_build LIMIT 1").fetchall())
+
+
+def keep_build_evidence(asked: Question) -> None:
+    """Keep the steps by which builds are told of evidence; each is planned and worked out once."""
     for macro in (
-        "name_meanings", "lines_decided", "vehicles_as_of", "serials_as_of",
-        "assembly_builds_as_of", "stated_builds_as_of",
+        "build_lines_as_of", "build_candidates_as_of", "build_features_as_of",
+        "build_evidence_as_of", "build_probabilities_as_of", "builds_told_as_of",
+        "builds_settled_as_of",
     ):  # fmt: skip
         asked.keep(macro, "", "")
 
@@ -187,6 +209,7 @@ def keep_lack_items(asked: Question, vehicles: str, parts: str) -> None:
     arguments = f"{vehicles}, {parts}"
     if not asked.has("lack_items", arguments):
         keep_items(asked, vehicles, parts)
+        asked.keep("told_items", "vehicle_ids, part_ids", arguments)
     asked.keep("lack_items", "vehicle_ids, part_ids", arguments)
 
 

@@ -40,21 +40,65 @@ CREATE OR REPLACE MACRO builds_stated_as_of(day, known_now) AS TABLE
     WHERE v.assembly IS NOT NULL AND (v.mark IS NOT NULL OR v.phase IS NOT NULL)
     GROUP BY ALL;
 
--- The remaining candidates for the build of each assembly of which something of its own is known:
--- one row where it is settled, several ('not settled') where it is not. A row without mark and
--- phase is 'none of these, or converted'.
-CREATE OR REPLACE MACRO assembly_builds_as_of(day, known_now) AS TABLE
-    WITH set_builds AS MATERIALIZED (SELECT * FROM builds_set_as_of(day, known_now)),
-    stated AS (
-        SELECT vehicle_id, assembly, build.mark AS mark, build.phase AS phase
-        FROM builds_stated_as_of(day, known_now)
-    )
+-- The builds that somebody settled: set by the registrar before stated by a line.
+CREATE OR REPLACE MACRO builds_settled_as_of(day, known_now) AS TABLE
+    WITH set_builds AS MATERIALIZED (SELECT * FROM builds_set_as_of(day, known_now))
     SELECT vehicle_id, assembly, mark, phase, 1.0::DOUBLE AS probability,
            'set by the registrar' AS told_by
     FROM set_builds
     UNION ALL
-    SELECT vehicle_id, assembly, mark, phase, 1.0::DOUBLE, 'stated'
-    FROM stated ANTI JOIN set_builds USING (vehicle_id, assembly);
+    SELECT vehicle_id, assembly, build.mark, build.phase, 1.0::DOUBLE, 'stated'
+    FROM builds_stated_as_of(day, known_now) ANTI JOIN set_builds USING (vehicle_id, assembly);
+
+-- How likely each candidate is by the evidence, for each assembly of which something of its own is
+-- known: naive Bayes. `own_likelihood` is the logarithm of the likelihood of what is known of the
+-- assembly itself, `by_mark` whether the vehicle's own mark covers the candidate.
+CREATE OR REPLACE MACRO build_probabilities_as_of(day, known_now) AS TABLE
+    WITH summed AS (
+        SELECT vehicle_id, assembly, mark, phase, any_value(family) AS family,
+               bool_or(by_mark) AS by_mark,
+               sum(share * log_likelihood) + ln(any_value(prior)) AS weight,
+               sum(share * log_likelihood) FILTER (own) AS own_likelihood
+        FROM build_evidence_as_of(day, known_now) WHERE counted
+        GROUP BY vehicle_id, assembly, mark, phase
+    )
+    SELECT vehicle_id, assembly, mark, phase, family, own_likelihood, by_mark,
+           odds / sum(odds) OVER (PARTITION BY vehicle_id, assembly) AS probability
+    FROM (SELECT *, exp(weight - max(weight) OVER (PARTITION BY vehicle_id, assembly)) AS odds
+          FROM summed);
+
+-- What the evidence alone tells: a candidate, or those that remain (of which there are at least
+-- two). While no other candidate explains what is known of the assembly itself better than the
+-- vehicle's own mark does, that mark holds.
+CREATE OR REPLACE MACRO builds_told_as_of(day, known_now) AS TABLE
+    WITH ranked AS (
+        SELECT *, max(probability) OVER of_assembly AS best,
+               row_number() OVER (PARTITION BY vehicle_id, assembly
+                   ORDER BY probability DESC, mark NULLS LAST, phase NULLS LAST) AS place,
+               max(own_likelihood) FILTER (by_mark) OVER of_assembly AS by_its_mark,
+               max(own_likelihood) FILTER (NOT by_mark) OVER of_assembly AS by_another
+        FROM build_probabilities_as_of(day, known_now)
+        WINDOW of_assembly AS (PARTITION BY vehicle_id, assembly)
+    )
+    SELECT vehicle_id, assembly, mark, phase, probability,
+           CASE WHEN best >= build_constant('told')
+                THEN CASE WHEN place = 1 THEN 'told by features' ELSE 'ruled out' END
+                WHEN by_its_mark + 1e-9 >= by_another
+                THEN CASE WHEN by_mark THEN 'by the vehicle''s mark' ELSE 'possible' END
+                WHEN probability >= build_constant('remaining') OR place <= 2 THEN 'not settled'
+                ELSE 'ruled out' END AS told_by
+    FROM ranked;
+
+-- The remaining candidates for the build of each assembly of which something of its own is known:
+-- one row where it is settled, several ('not settled') where it is not. A row without mark and
+-- phase is 'none of these, or converted'.
+CREATE OR REPLACE MACRO assembly_builds_as_of(day, known_now) AS TABLE
+    WITH settled AS MATERIALIZED (SELECT * FROM builds_settled_as_of(day, known_now))
+    SELECT * FROM settled
+    UNION ALL
+    SELECT vehicle_id, assembly, mark, phase, probability, told_by
+    FROM builds_told_as_of(day, known_now) ANTI JOIN settled USING (vehicle_id, assembly)
+    WHERE told_by IN ('told by features', 'not settled');
 
 -- The build of each assembly of a vehicle that is settled. 'None of these' is no build.
 CREATE OR REPLACE MACRO stated_builds_as_of(day, known_now) AS TABLE
