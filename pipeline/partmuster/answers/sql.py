@@ -209,7 +209,6 @@ def keep_lack_items(asked: Question, vehicles: str, parts: str) -> None:
     arguments = f"{vehicles}, {parts}"
     if not asked.has("lack_items", arguments):
         keep_items(asked, vehicles, parts)
-        asked.keep("told_items", "vehicle_ids, part_ids", arguments)
     asked.keep("lack_items", "vehicle_ids, part_ids", arguments)
 
 
