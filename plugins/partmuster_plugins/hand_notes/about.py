@@ -7,15 +7,16 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .expressions import expression
-from .nearness import Near, families_of, with_family
+from .nearness import families_of, with_family
+from .trail import Near
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from .context import Context
-    from .nearness import Trail
     from .sentences import Sentence
     from .statement import Statement
+    from .trail import Trail
     from .view import View
 
 PRONOUNS = frozenset({"she", "it", "her", "he", "him"})

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from itertools import pairwise
 
-from .nearness import MOST, Near, is_strange
+from .nearness import is_strange
 from .roles import words_of_any
+from .trail import MOST, Near
 
 
 def in_file_name(name: str) -> list[Near]:

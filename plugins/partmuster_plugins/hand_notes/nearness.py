@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import functools
 import re
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from .expressions import expression
@@ -18,16 +17,18 @@ from .names import NameMention, given_names
 from .roles import words_of, words_of_any
 from .settling import is_woman, key_of
 from .titles import BESIDE, KIN, LOOKED_AT, is_place
+from .trail import MOST, Near
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from .context import Context
     from .sentences import Word
+    from .trail import Trail
     from .view import View
 
-#: So many names are offered with a statement, and of so many people whose a vehicle may be.
-MOST, _MOST_OWNERS = 12, 3
+#: Of so many people it may be whose a vehicle is.
+_MOST_OWNERS = 3
 #: So many names back a family may be told to which a number alone belongs.
 _FEW = 4
 _SHORTEST, _FEWEST_LETTERS = 4, 3
@@ -66,92 +67,6 @@ _OWNS = {"mine": "w", "ours": "w", "yours": "r", "my": "w", "our": "w", "your": 
 _HOSTS = expression(r" (?:at|to|from|over at|round at|round|up at|down at) $")
 
 
-@dataclass(frozen=True, slots=True)
-class Near:
-    """A name that may be a vehicle's. ``sure``: it is one, whoever knows it.
-
-    ``placed``: it stands where one names what is looked at; ``turns``: the words turn to it.
-    """
-
-    text: str
-    sure: bool = False
-    placed: bool = False
-    turns: bool = False
-
-
-@dataclass(slots=True)
-class Trail:
-    """What a note has named so far, the nearest first.
-
-    ``title``: what title, subject and file name offer; ``headings``: what stands over the words;
-    ``spoken`` and ``earlier``: what this paragraph and those before it spoke of; ``every``: what
-    the whole note names. ``hosts``: at whose place it was; ``owner``: whose notes these are.
-    """
-
-    title: list[Near] = field(default_factory=list)
-    headings: list[Near] = field(default_factory=list)
-    spoken: list[Near] = field(default_factory=list)
-    earlier: list[Near] = field(default_factory=list)
-    every: list[Near] = field(default_factory=list)
-    hosts: list[str] = field(default_factory=list)
-
-    def paragraph(self) -> None:
-        """Begin a paragraph."""
-        if self.spoken:
-            self.earlier = [*self.spoken, *self.earlier][:MOST]
-            self.spoken = []
-
-    def heading(self, names: Iterable[Near]) -> None:
-        """Begin what a heading stands over."""
-        self.headings, self.spoken, self.earlier = list(names), [], []
-
-    def speak(self, names: Iterable[Near]) -> None:
-        """Keep what a sentence names."""
-        said = list(names)
-        texts = {one.text for one in said}
-        turned = [one for one in said if one.turns and not one.sure]
-        self.headings = [*turned, *(one for one in self.headings if one.text not in texts)]
-        self.spoken = [*said, *(one for one in self.spoken if one.text not in texts)][:MOST]
-
-    def turned(self, to: Sequence[str]) -> list[str]:
-        """Return names that the words turned to since they turned to the vehicle ``to``."""
-        found: list[str] = []
-        for layer in (self.spoken, self.headings):
-            for one in layer:
-                if one.text in to:
-                    return found
-                if one.turns:
-                    found.append(one.text)
-        return found
-
-    def walk(
-        self, nearest: Iterable[Near], *, back: bool, but: frozenset[str]
-    ) -> tuple[tuple[str, ...], bool]:
-        """Return names from the nearest on, as far as one that is surely a vehicle's.
-
-        ``back``: whether the words point back to what was spoken of last ("she"). ``but``: names
-        that are left out.
-        """
-        behind = [self.headings, self.title]
-        layers = [self.spoken, *behind] if back else [*behind, self.spoken]
-        found: dict[str, bool] = {}
-        for layer in ([*nearest], *layers, self.earlier, self._only()):
-            for one in layer:
-                if len(found) == MOST:
-                    return tuple(found), False
-                if one.text in but:
-                    continue
-                found.setdefault(one.text, one.sure)
-                if one.sure:
-                    return tuple(found), True
-        return tuple(found), False
-
-    def _only(self) -> list[Near]:
-        """Return the one vehicle that the whole note names, if it is one."""
-        texts = {key_of(one.text) for one in self.every}
-        return self.every[:1] if len(texts) == 1 else []
-
-
 def families_of(names: Iterable[str], trail: Trail, writer: str) -> tuple[tuple[str, ...], ...]:
     """Return the vehicles that a word for a family may mean: of the host, of the writer."""
     words = [
@@ -169,12 +84,29 @@ def families_of(names: Iterable[str], trail: Trail, writer: str) -> tuple[tuple[
 def names_near(view: View, context: Context, trail: Trail) -> list[Near]:
     """Return the names in a sentence that may be its vehicle's, those that are placed first."""
     found: dict[str, Near] = {}
-    for one in (*_whose(view, context, trail), *_mentioned(view, context), *_numbered(view),
-                *_lettered(view), *_small(view)):  # fmt: skip
+    for one in (*_headed(view), *_whose(view, context, trail), *_mentioned(view, context),
+                *_numbered(view), *_lettered(view), *_small(view)):  # fmt: skip
         known = found.get(one.text)
         if known is None or (one.placed, one.sure) > (known.placed, known.sure):
             found[one.text] = one
     return sorted(found.values(), key=lambda one: not one.placed)[:MOST]
+
+
+#: "Rosalind: ...", "**Tin Lizard** - ...": what a line is about stands at its head.
+_HEADED = expression(
+    r"^[\W\d_]*(?:[Tt]he )?(?P<who>[A-Z][\w'’]+(?: [A-Z0-9][\w'’]*){0,2})[*_]*\s?(?::|\s[-–—])\s"
+)
+
+
+def _headed(view: View) -> Iterator[Near]:
+    """Yield the name at the head of a line; a part's name is none."""
+    found = _HEADED.match(view.sentence.text) if view.sentence.first else None
+    if found is None:
+        return
+    known = _plain() | words_of_any("section")
+    low = found["who"].casefold()
+    if any(word not in known and singular(word) not in lexicon().tokens for word in low.split()):
+        yield Near(found["who"], placed=True, turns=True)
 
 
 def _words(view: View, start: int, end: int) -> tuple[str, str]:

@@ -11,7 +11,7 @@ from .context import Context
 from .dates import days_in, entry_day
 from .file_names import in_file_name
 from .listing import caption_of, ditto_of, heading_of, items_of, place_heading_of, with_part_above
-from .nearness import Near, Trail, names_near
+from .nearness import names_near
 from .note_days import NoteDays
 from .note_people import GREETS, settle_people
 from .otherwise import with_other_reading
@@ -23,6 +23,7 @@ from .states import StateMention
 from .tables import Columns, row_as_sentence, terms_of
 from .titles import named_vehicles, proper_words, vehicle_of_file, vehicles_in
 from .topics import alone_of, topic_of
+from .trail import Near, Trail
 from .view import view_of
 from .writers import speakers_in, without_speaker, writer_of
 
@@ -185,7 +186,7 @@ class Notebook:
             context.writer = self._writer
             if not self._heading_holds:
                 context.people = (self._writer,) if self._writer else ()
-            self._at_section()
+            self._at_section(item=paragraph.item)
             self._days.paragraph(context, item=paragraph.item)
         return text
 
@@ -230,9 +231,9 @@ class Notebook:
         self._section = vehicles
         self._at_section()
 
-    def _at_section(self) -> None:
+    def _at_section(self, *, item: bool = False) -> None:
         self.context.vehicles = self._section
-        self._trail.paragraph()
+        self._trail.paragraph(item=item)
 
     def _listed(self, view: View, *, quiet: bool) -> list[Statement]:
         """Return what a heading says of an item whose own words only count."""
@@ -319,6 +320,7 @@ class Notebook:
         before = context.before = context.vehicles
         topic = None if quiet else topic_of(view, context, self._proper, whole=whole)
         here = names_near(view, context, self._trail)
+        here += self._trail.before_list if self._in_items else []
         if topic is None and not quiet:
             topic = alone_of(here, sentence)
         if topic:
@@ -347,7 +349,7 @@ class Notebook:
                 for one in made
             ]
         about = [Near(one, looks_sure(one, context)) for one in (topic.vehicles if topic else ())]
-        self._trail.speak([*about, *here])
+        self._trail.speak([*about, *here], sentence.text, item=self._in_items)
         if topic and not (topic.turn or self._opens(view, topic)) and before:
             context.vehicles = before
         names = any(isinstance(one, PartMention) and not one.pronoun for one in view.mentions)

@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from .context import Context
-    from .nearness import Near
     from .sentences import Sentence
+    from .trail import Near
     from .view import View
 
 _ALONE = expression(
