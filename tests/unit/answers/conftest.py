@@ -60,6 +60,11 @@ PARTS = (
     part("lorry-radiator", "cooling"),
     part("data-plate", "hull", identity_bearing=True, needed_for=("static-display",)),
     part("lining", "brakes", sort="consumable"),
+    part("bolt", "hardware", sort="hardware"),
+    part("bolt-hexagon", "hardware", sort="hardware"),
+    part("setscrew", "hardware", sort="hardware"),
+    part("oil-seal", "hardware", sort="consumable"),
+    part("sprocket-bolt", "running-gear", sort="hardware"),
     part("old-magneto", replaced_by="magneto"),
     part("bracket", "electrics"),
     part("idler", "running-gear"),
@@ -80,7 +85,7 @@ ASSEMBLIES = tuple(
     assembly(name, weight)
     for name, weight in (
         ("engine", 3), ("electrics", 1), ("stowage", 1), ("running-gear", 2), ("hull", 2),
-        ("cooling", 1), ("brakes", 1), ("final-drive", 1), ("radio", 1),
+        ("cooling", 1), ("brakes", 1), ("hardware", 1), ("steering", 1), ("final-drive", 1), ("radio", 1),
     )
 )  # fmt: skip
 VOCABULARY = Vocabulary(PARTS, ASSEMBLIES)
