@@ -29,7 +29,10 @@ if TYPE_CHECKING:
 DONE, FAILED, WRONG_CALL = 0, 1, 2
 
 #: What questions can be about.
-TOPICS = ("part", "vehicle", "holder", "place", "name", "reading", "marks", "layout", "version")
+TOPICS = (
+    "part", "vehicle", "holder", "place", "feature", "name", "reading", "marks", "layout",
+    "version",
+)  # fmt: skip
 
 BUILT_IN_PLUGINS = (
     "partmuster_plugins.spreadsheets",

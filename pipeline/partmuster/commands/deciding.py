@@ -15,6 +15,7 @@ from partmuster.runner import choose_again, import_archived, rematch
 from partmuster.running.told import read_otherwise
 from partmuster.store.club import Club
 from partmuster.store.decisions import NONE, record_decision, standing_decisions
+from partmuster.store.feature_names import feature_meant
 from partmuster.store.frames import fetch, first_row
 from partmuster.store.known_names import NAME_TOPIC, SORTS, known_names
 from partmuster.store.mended import MENDED_QUESTIONS
@@ -89,7 +90,7 @@ def settle(
             f"'{question}': 'partmuster questions' lists them"
         )
     topic, subject, source_id, choices = found[0]
-    answer = _checked(club, topic, choices, answer.strip())
+    answer = _checked(club, topic, subject, choices, answer.strip())
     decision_id = secrets.token_hex(6)
     with club.writing() as con:
         record_decision(
@@ -183,7 +184,7 @@ def read_again(club: Club, host: Host, known: KnownVersion, now: dt.datetime | N
     return int(report.failed or again.failed)
 
 
-def _checked(club: Club, topic: str, choices: str | None, answer: str) -> str:
+def _checked(club: Club, topic: str, subject: str, choices: str | None, answer: str) -> str:
     """Return the answer as it is kept: a part by its id, a vehicle by the one it names.
 
     Raises:
@@ -200,6 +201,8 @@ def _checked(club: Club, topic: str, choices: str | None, answer: str) -> str:
         return taken[answer.casefold()]
     if topic == NAME_TOPIC:
         return _name(club, choices, answer)
+    if topic == "feature":
+        return _feature(club, subject, choices, answer)
     if topic == "part":
         return _part(club, answer)
     if topic == "vehicle":
@@ -266,6 +269,20 @@ def _name(club: Club, choices: str | None, answer: str) -> str:
         f"'{answer}' is no answer to this: {', '.join(offered.values())}, or the name of a vehicle "
         "in the register or of a member"
     )
+
+
+def _feature(club: Club, subject: str, choices: str | None, answer: str) -> str:
+    """Return the feature that an answer means, as it is compared, or that it is none.
+
+    Raises:
+        PartmusterError: it names no feature of that family and assembly.
+    """
+    with club.reading() as con:
+        meant = feature_meant(con, subject, answer)
+    if meant is None:
+        offered = ", ".join((choices or NONE).split(";"))
+        raise PartmusterError(f"'{answer}' is no feature that the lists name there: {offered}")
+    return meant
 
 
 def _part(club: Club, answer: str) -> str:

@@ -14,6 +14,7 @@ import polars as pl
 
 from partmuster.model import FileReport
 from partmuster.store.frames import insert, shaped, stage
+from partmuster.store.feature_names import identify_features
 from partmuster.store.identifications import load_identifications
 from partmuster.store.lines import (
     Arrival,
@@ -227,6 +228,7 @@ def settle(con: DuckDBPyConnection, now: dt.datetime) -> None:
     To be called when identifications, registers or decisions have changed; ``load`` does.
     """
     identify_names(con, now)
+    identify_features(con, now)
     bring_up_to_date(con, now)
 
 

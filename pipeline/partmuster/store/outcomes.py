@@ -147,7 +147,7 @@ def _refresh_questions(con: DuckDBPyConnection, said: str, now: dt.datetime) -> 
         "AND question_id NOT IN (SELECT question_id FROM asked)",
         [now],
     )
-    _ask(con, now)
+    ask_staged(con, now)
 
 
 def set_source_questions(
@@ -185,10 +185,10 @@ def set_source_questions(
         "USING (source_id) WHERE c.source_version = v.version AND c.asked)",
         [now],
     )
-    _ask(con, now)
+    ask_staged(con, now)
 
 
-def _ask(con: DuckDBPyConnection, now: dt.datetime) -> None:
+def ask_staged(con: DuckDBPyConnection, now: dt.datetime) -> None:
     """Record the questions in ``asked`` that are not open yet; bring the open ones up to date."""
     if not first_row(con, "SELECT 1 FROM asked LIMIT 1"):
         return
