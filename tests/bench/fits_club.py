@@ -9,9 +9,8 @@ same fixed seed. What is added:
 - fit statements that hang together (see ``fits_of_club``).
 
 How much is surveyed is not said by the size. Here one vehicle in ten is surveyed throughout (nine
-in ten of all items of its family, of which one in twenty is missing) and each other by a sheet of
-some 250 lines. All else was not looked at, and each that the vehicle's aim needs is a row of
-``lacks``: 2.2 million rows.
+in ten of all items of its family, of which one in twenty is missing), and of each other vehicle
+some two assemblies of 37. The rest was not looked at.
 """
 
 from __future__ import annotations
@@ -180,13 +179,12 @@ def _requirements(size: FitsSize, parts: pl.DataFrame) -> pl.DataFrame:
 
 
 def _surveys(vehicles: pl.DataFrame, requirements: pl.DataFrame) -> pl.DataFrame:
-    """Return survey lines, as in a big club: see the head of this file for how many."""
+    """Return survey lines, as in a big club: the head of this file says how many."""
     presences = ("fitted",) * 19 + ("missing",)
     partly = ("fitted",) * 12 + ("missing",) * 6 + ("stand-in", "off-and-kept")
-    items = requirements.select("family", "part", "part_id", "hand", "position").unique(
+    items = requirements.select("family", "assembly", "part", "part_id", "hand", "position").unique(
         maintain_order=True
     )
-    of_family = items.group_by("family").len()
     all_seen = (
         vehicles.filter(share(10, 131, pl.col("number"))).select("family", vehicle="number")
         .join(items, on="family", maintain_order="left_right").filter(share(90, 132))
@@ -194,10 +192,8 @@ def _surveys(vehicles: pl.DataFrame, requirements: pl.DataFrame) -> pl.DataFrame
     )  # fmt: skip
     some_seen = (
         vehicles.filter(~share(10, 131, pl.col("number"))).select("family", vehicle="number")
-        .join(of_family, on="family", maintain_order="left")
         .join(items, on="family", maintain_order="left_right")
-        .filter(drawn(134) % pl.col("len") < pl.min_horizontal(250, pl.col("len") // 3))
-        .drop("len")
+        .filter(share(6, 134, pl.struct("vehicle", "assembly")))
         .with_columns(presence=one_of(partly, 135))
     )  # fmt: skip
     seen = (

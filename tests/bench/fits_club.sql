@@ -55,7 +55,7 @@ INSERT INTO said_fit BY NAME
            source_of('fits ' || f.number % 20) AS source_id, 1 AS source_version,
            concat_ws(' ', p.name, f.mark, f.phase, 'on', q.name, f.to_mark, f.to_phase, f.grade)
                AS words,
-           f.sure, true AS first_hand, DATE '2024-01-01' + (f.number % 700)::INTEGER AS said_on,
+           f.sure, true AS first_hand, DATE '1960-01-01' + f.number::INTEGER AS said_on,
            'sheet' AS said_on_basis, recorded() AS recorded_from, p.name AS description,
            key_of('p' || f.part_id) AS item_key, f.hand AS side, f.family, f.mark, f.phase,
            q.name AS to_description, key_of('p' || f.to_part_id) AS to_item_key,
