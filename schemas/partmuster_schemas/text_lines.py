@@ -58,7 +58,7 @@ FIELDS: tuple[str, ...] = (
     "attaching", "companions", "mated_set", "superseded_by",
     # fits
     "to_description", "to_part_number", "to_build", "to_family", "to_mark", "to_phase",
-    "to_side", "to_position", "fit_grade", "work", "reason",
+    "to_side", "to_position", "fit_grade", "work", "reason", "supersedes",
     # people and places
     "code", "known_as", "region", "town", "country", "phone", "email", "address",
     "latitude", "longitude",

@@ -44,6 +44,15 @@ _NOBODY_KNOWS = re.compile(
 )
 _SIDES = re.compile(r"\b(?:[lr]/?h|left|right|n/s|o/s|near ?side|off ?side)\b", re.IGNORECASE)
 _ONLY = re.compile(r"\bonly\b|\bjust\b", re.IGNORECASE)
+_DOUBTS_IT = re.compile(
+    r"^(?:(?:very |almost )?(?:probably|possibly|perhaps|maybe|likely|presumably|apparently|"
+    r"certainly)|i(?: should| would)? (?:think|say)|seemingly) (?:not?|never)$"
+    r"|^(?:i )?doubt it$|^(?:very )?doubtful$|^(?:very )?unlikely$|^not (?:very )?likely$"
+    r"|^(?:i )?(?:do not|don't|dont) think so$",
+    re.IGNORECASE,
+)
+#: What must come too, behind words that already say that something must.
+_TOO = re.compile(r"\bwith (?!its own$)(.+)$", re.IGNORECASE)
 _REASON = re.compile(r"^(?:because(?: of)?|as|since|due to|the)\s+", re.IGNORECASE)
 _BEYOND = re.compile(r"\s*(?:\s[-\u2013\u2014]\s|[,;:(]|\bbecause(?: of)?\b|\bas\b)\s*")
 _TELLS_NOTHING = frozenset(
@@ -77,6 +86,8 @@ def read_fit_cell(text: str) -> FitCell:
     words = " ".join(tidy(text).split()).strip(" .")
     if not words:
         return FitCell()
+    if _DOUBTS_IT.match(words.rstrip("? ")):
+        return FitCell("never", hedged=True)
     hedged = is_hedged(phrase_tokens(text))
     side = read_side(words)
     if side.side in {"left", "right", "near", "off"} and _ONLY.search(words):
@@ -95,7 +106,10 @@ def _read(words: str) -> FitCell:  # noqa: PLR0911 - one return a form of words
     if _NO_WORK.match(words):
         return FitCell("as-is")
     lead = _LEAD.match(words)
-    open_words = find_phrases(phrase_tokens(words), "fit")
+    tokens = phrase_tokens(words)
+    open_words = find_phrases(tokens, "fit")
+    if len(open_words) == 1 and open_words[0].end - open_words[0].start == len(tokens):
+        return _graded(words)  # "no way" gives no reason
     if lead is None or (open_words and not any(one.meanings["fit_grade"] != "unknown"
                                                for one in open_words)):  # fmt: skip
         return _graded(words)
@@ -127,7 +141,7 @@ def _graded(words: str) -> FitCell:  # noqa: PLR0911 - one return a form of word
     if reading.grade == "never":
         return FitCell("never", reason=_beyond(words))
     if reading.grade == "only-as-a-set":
-        match = re.search(r"\bwith (.+)$", words, re.IGNORECASE)
+        match = _TOO.search(words)
         return FitCell(reading.grade, companions=match[1].strip(_LOOSE) if match else None)
     if reading.grade != "unknown":
         return FitCell(reading.grade, work=reading.work)

@@ -10,6 +10,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from .builds import read_build
+from .fit_work import read_work
+from .number_fits import read_numbers_fit
 from .phrases import is_hedged, phrase_tokens
 from .roles import read_grade
 from .text import tidy
@@ -52,9 +54,13 @@ _ALIKE = re.compile(
 )  # fmt: skip
 _SET = re.compile(
     r",? ?(?:but )?(?:only )?as a (?:set|pair)(?: only)? with (.+)$|"
-    r",? ?only (?:together )?with (.+)$",
+    r",? ?only (?:together )?with (.+)$|"
+    r",? ?(?:together |complete |along |paired )?with ((?:its|their)(?: own| matching)? .+)$",
     re.IGNORECASE,
 )
+#: "Any late guard", "all Mk 1s", "every early one": a whole range is what is said of it.
+_RANGE = re.compile(rf"\b(?:any|every|each|all)(?: of)?(?: the)? (?={_BUILD_WORDS})", re.IGNORECASE)
+_PLURAL_MARK = re.compile(r"(?<=\d)['’]?s\b")
 _GOES = re.compile(
     r"^(.+?) (?:(?:will|can|does|should|might|may) )?(?:go(?:es)?|fits?|fitted|bolts?|replaces?|"
     r"supersedes?|be used|used|swaps?)(?: straight)?(?: (?:on to|onto|into|on|in|to|for))? (.+)$",
@@ -110,6 +116,8 @@ class FitStatement:
     companions: str | None = None
     reason: str | None = None
     sure: bool = True
+    part_number: str | None = None
+    to_part_number: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +141,10 @@ def read_fit(text: str, part: str | None = None) -> tuple[FitStatement, ...]:
     words = " ".join(tidy(text).split()).strip(" .")
     if not words or len(words) > _LONGEST:
         return ()
-    statements = _read(words, part)
+    words = _PLURAL_MARK.sub("", words)
+    if not _ALL_ALIKE.match(words):
+        words = _RANGE.sub("", words)
+    statements = read_numbers_fit(words, FitStatement) or _read(words, part)
     hedged = is_hedged(phrase_tokens(text)) or _MAY.search(text) is not None
     return tuple(replace(one, sure=not hedged) for one in statements)
 
@@ -169,8 +180,8 @@ def _sentence(words: str, part: str | None) -> tuple[FitStatement, ...]:  # noqa
         noun = match[3] or part
         return (_statement(_side(match[1], noun), _side(match[2], noun), "as-is"),) if noun else ()
     if match := _ALL_ALIKE.match(words):
-        noun = match["part"] or part
-        return (_statement(_side("", noun), _side("", noun), "as-is"),) if noun else ()
+        alike = _side(match["part"], None) if match["part"] else _side("", part)
+        return (_statement(alike, alike, "as-is"),) if alike and alike.description else ()
     back = _NOT_BACK.search(words) is not None
     words = _NOT_BACK.sub("", words).strip(" ,;.")
     reason = None
@@ -188,7 +199,7 @@ def _sentence(words: str, part: str | None) -> tuple[FitStatement, ...]:  # noqa
         if thing is not None and thing.description:
             everywhere = replace(thing, build=False, mark=None, phase=None)
             found = _statement(thing, everywhere, "only-as-a-set", reason=reason)
-            return (replace(found, companions=match[1] or match[2]),)
+            return (replace(found, companions=match[1] or match[2] or match[3]),)
     return ()
 
 
@@ -208,7 +219,7 @@ def _between(
     """Read "A goes on B TAIL", of which A and what is after the verb are known."""
     companions = None
     if match := _SET.search(rest):
-        companions, rest = match[1] or match[2], rest[: match.start()]
+        companions, rest = match[1] or match[2] or match[3], rest[: match.start()]
     place, tail = rest, ""
     if match := _TAIL.match(rest):
         place, tail = match[1], match[2]
@@ -236,8 +247,10 @@ def _graded(
     if not tail:
         return (_statement(one, other, "one-way" if back else "unknown", reason=reason),)
     grade = read_grade(tail).grade
+    match = _WORK.match(tail)
+    if grade == "unknown" and match and read_work(match[1]).alters is not None:
+        grade = "with-work"  # "with a longer strap"
     if grade == "with-work":
-        match = _WORK.match(tail)
         found = _statement(one, other, "with-work", reason=reason)
         found = replace(found, work=match[1] if match else tail)
         if not back:

@@ -27,7 +27,10 @@ _NEWER = re.compile(
     r"|renumbered|renumd|changed|superseded part|now superseded)\.?"
     r" (?:by|to|as|with)[ :]+|now(?: use| known as| listed as)? "
     r"|(?:then |instead )?use (?:instead )?"
-    r"|(?:use )?(?:until )?(?:stocks? )?(?:exhausted|used up),? then (?:use )?)"
+    r"|(?:use )?(?:until )?(?:(?:old|existing|present|remaining) )?(?:stocks? )?"
+    r"(?:exhausted|used up),? then (?:use )?"
+    r"|(?:use )?(?:up )?(?:the )?(?:old|existing|present|remaining) (?:stocks?|ones?) ?(?:first|up)"
+    r"[,;]? ?(?:and )?then (?:use )?)"
     rf"{_CALLED}(?P<number>{_NUMBERS}){_ENDS}",
     re.IGNORECASE,
 )
@@ -54,6 +57,24 @@ LIKELY = (
     r"(?i)\bsup(?:er|s|d|')|\bs/s\b|\brepl|\brenum|\bchanged to\b|\bnow\b|\buse\b|\bused with\b"
     r"|\bwas\b|\bwere\b|\bex\b|\bformerly\b|\bprev|\bold n|\bin (?:place|lieu|conj)|\balt"
     r"|\bwith\b|\bthen\b"
+)
+
+
+#: The number replaced is good until no more are left (common practice, no source).
+_UNTIL_USED_UP = re.compile(
+    r"\b(?:exhaust(?:ed|ion)?|used? up|using up|run(?:s|ning)? out|runs? down)\b"
+    r"|\b(?:use|using|issue)\b.{0,20}\b(?:old|existing|present|remaining) (?:stocks?|ones?)\b"
+    r"|\b(?:old|existing|present|remaining) (?:stocks?|ones?)\b.{0,20}\bfirst\b"
+    r"|\b(?:until|till|while|when|after) (?:the )?(?:old |existing |present |remaining )?stocks? "
+    r"(?:is |are )?(?:gone|finished|lasts?|out|cleared)\b",
+    re.IGNORECASE,
+)
+UNTIL_USED_UP = "use until exhausted"
+_READ_AS_IT_STANDS = re.compile(r"(?i)\b(?:exhaust|exhausted|used up|use up)\b")
+_NUMBER_FIRST = re.compile(
+    rf"^{_CALLED}(?P<number>{_NUMBERS})(?P<rest>\s*(?:[;,(\[].*|\s(?:when|after|once|use|used|until|till|"
+    rf"from|as|and use|but)\b.*))$",
+    re.IGNORECASE,
 )
 
 
@@ -112,6 +133,22 @@ def read_supersession(text: str) -> Supersession | None:
         found.get("newer"), found.get("older"), found.get("companions"),
         min(start for start, _ in places), max(end for _, end in places),
     )  # fmt: skip
+
+
+def until_used_up(text: str) -> str | None:
+    """Return words that say the same of old stock where they are read, if others say it."""
+    if not _UNTIL_USED_UP.search(text) or _READ_AS_IT_STANDS.search(text):
+        return None
+    return UNTIL_USED_UP
+
+
+def number_and_words(text: str) -> tuple[str, str | None]:
+    """Part a number that took another's place from what is said of it: "OT 9 (use until ...)"."""
+    match = _NUMBER_FIRST.match(tidy(text))
+    number = _numbers(match["number"]) if match else None
+    if match is None or number is None:
+        return text, None
+    return number, match["rest"].strip(" ,;()[]") or None
 
 
 def without_supersession(text: str) -> tuple[str, str]:

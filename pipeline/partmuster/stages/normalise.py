@@ -17,7 +17,7 @@ from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.said import MODELS
 from partmuster_schemas.text_lines import as_text_lines
 
-from .normalising.columns import Findings
+from .normalising.columns import Findings, read_column
 from .normalising.comments import read_comments, weigh_comments
 from .normalising.dates import day_orders, read_dates, read_since
 from .normalising.decimals import with_decimal_points, with_plain_thousands
@@ -26,6 +26,7 @@ from .normalising.formulas import read_formulas
 from .normalising.gone import read_goings
 from .normalising.identity import item_keys, with_item_key, with_line_base
 from .normalising.items import (
+    normal_part_number,
     read_conditions,
     read_numbers,
     read_quantities,
@@ -334,11 +335,13 @@ def _with_keys(kind: str, frame: pl.DataFrame) -> tuple[pl.DataFrame, list[pl.Da
     keys = [item_keys(frame)]
     if kind == "fit":
         renamed = {
-            "description": "to_description", "part_number_normal": "to_part_number",
+            "description": "to_description", "part_number_normal": "_to_number",
             "side": "to_side", "position": "to_position", "family": "to_family",
             "casting_number": "_none", "stock_number": "_none", "maker": "_none",
             "supply_class": "_none",
         }  # fmt: skip
+        frame = read_column(frame, "to_part_number", lambda text: (normal_part_number(text),),
+                            {"_to_number": pl.String})  # fmt: skip
         frame = with_item_key(frame, "to_item_key", **renamed)
         keys.append(item_keys(frame, "to_item_key", **renamed))
     return frame, keys

@@ -6,7 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
+from partmuster.reading.fit_work import read_work
 from partmuster.reading.fit_words import FitStatement, names_builds, read_fit
+
+from .columns import read_column
 
 if TYPE_CHECKING:
     from .columns import Findings
@@ -22,6 +25,34 @@ _NOT_CLEAR = "what goes on what, and how, is not clear from these words"
 _HOW = "how does it go: as is, one way, with work, only as a set?"
 
 
+def with_numbers(frame: pl.DataFrame) -> pl.DataFrame:
+    """Return fits, a number that another superseded put where it is replaced: one way, if no more.
+
+    The later number goes for the earlier one.
+    """
+    later, earlier = pl.col("superseded_by"), pl.col("supersedes")
+    turned = later.is_not_null() & pl.col("to_part_number").is_null() & earlier.is_null()
+    told = (turned & pl.col("part_number").is_not_null()) | earlier.is_not_null()
+    return frame.with_columns(
+        pl.when(turned).then(later).otherwise("part_number").alias("part_number"),
+        pl.when(turned).then("part_number").otherwise(pl.coalesce("to_part_number", earlier))
+        .alias("to_part_number"),
+        pl.when(told).then(pl.coalesce("fit_grade", pl.lit("one way"))).otherwise("fit_grade")
+        .alias("fit_grade"),
+    )  # fmt: skip
+
+
+def with_alterations(frame: pl.DataFrame) -> pl.DataFrame:
+    """Return fits with what their work alters, and whether it can be undone."""
+
+    def reader(text: str) -> tuple[str | None, bool | None]:
+        read = read_work(text)
+        return read.alters, read.can_be_undone
+
+    return read_column(frame, "work", reader,
+                       {"alters": pl.String, "can_be_undone": pl.Boolean})  # fmt: skip
+
+
 def read_fit_words(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     """Return lines, those of fits in whole sentences with what these say; some say two things.
 
@@ -31,6 +62,13 @@ def read_fit_words(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     fits = frame.get_column("kind") == "fit"
     if not fits.any():
         return frame
+    if frame.filter(fits).select(pl.any_horizontal(
+        pl.col("superseded_by", "supersedes").is_not_null().any())).item():  # fmt: skip
+        others = pl.int_range(frame.height, eager=True)
+        placed = frame.with_columns(others.alias("_place"))
+        frame = pl.concat([placed.filter(~fits), with_numbers(placed.filter(fits))])
+        frame = frame.sort("_place").drop("_place")
+        fits = frame.get_column("kind") == "fit"
     marked = frame.with_row_index("_at").filter(fits)
     sentences = {row["_at"]: (row, told) for row in marked.select(
         "_at", "raw_number", "description", "fit_grade", "part_number", "stock_number", "reason",
@@ -70,6 +108,7 @@ def _said(one: FitStatement, row: dict[str, Any]) -> dict[str, Any]:
         "description": one.description, "to_description": one.to_description,
         "family": one.family or row["family"], "to_family": one.to_family or row["to_family"],
         "mark": one.mark, "phase": one.phase, "to_mark": one.to_mark, "to_phase": one.to_phase,
+        "part_number": one.part_number or row["part_number"], "to_part_number": one.to_part_number,
         "side": one.side or row["side"], "to_side": one.to_side,
         "fit_grade": _GRADES.get(one.grade), "work": one.work, "companions": one.companions,
         "reason": one.reason or row["reason"], "sure": row["sure"] and one.sure,

@@ -17,6 +17,7 @@ from .build_lines import read_build_lines, read_features
 from .columns import Findings, nothing_to_none, read_column
 from .contacts import read_contacts
 from .effects import read_effects
+from .fit_words import with_alterations
 from .list_quantities import basis, on_the_vehicle
 from .serials import read_serials
 
@@ -222,9 +223,9 @@ def _fit(frame: pl.DataFrame, country: str | None, findings: Findings) -> tuple[
     frame = one_side_only(frame, "_side", country, findings)
     same = pl.col("to_description").is_null() & pl.col("to_part_number").is_null()
     frame = side_and_position(frame, "to_description", "to_side", "to_position", country)
+    frame = with_alterations(frame.with_columns(pl.coalesce("work", "_work").alias("work")))
     return frame.with_columns(
         pl.col("_g").fill_null("unknown").alias("fit_grade"),
-        pl.coalesce("work", "_work").alias("work"),
         pl.coalesce("reason", "_why").alias("reason"),
         (pl.col("sure") & ~pl.col("_hedged")).alias("sure"),
         pl.coalesce("companions", "_together").alias("companions_text"),

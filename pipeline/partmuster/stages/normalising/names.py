@@ -20,7 +20,16 @@ _BUILD_WORD = re.compile(
     r"or\b|various|unknown|[ivx]+[a-h]?\b|\d)",
     re.IGNORECASE,
 )
+#: "All Mk 1s", "any late one": the range is the build itself.
+_RANGE = re.compile(
+    r"^(?:all|any|every|each)(?: of)?(?: the)? (?=(?:mk|mark|early|mid|late)\b|(?:mk|mark)\d)"
+    r"|(?<=\w) (?:ones?|types?|patterns?|vehicles?|examples?|machines?)$", re.IGNORECASE,
+)  # fmt: skip
+_PLURAL_MARK = re.compile(r"(?<=\d)['’]?s\b")
 _NOBODY = frozenset({"", "-", "?", "n a", "na", "none", "nobody", "unknown", "tbc"})
+_ANY = frozenset({*_NOBODY, "all", "any", "every", "all marks", "any mark", "all builds",
+                  "any build", "every mark", "every build", "all vehicles", "any vehicle",
+                  "all of them", "the lot", "whole range", "both", "all types"})  # fmt: skip
 
 
 def read_names(frame: pl.DataFrame) -> pl.DataFrame:
@@ -132,7 +141,8 @@ def _assembly(text: str) -> tuple[str | None]:
 
 
 def _mark_and_phase(text: str) -> tuple[str | None, str | None, str | None]:
-    if name_key(text) in {*_NOBODY, "all", "any", "all marks", "any mark"}:
+    text = _RANGE.sub("", _PLURAL_MARK.sub("", text))
+    if name_key(text) in _ANY:
         return None, None, None
     reading = read_build(text)
     return reading.mark, reading.phase, reading.problem

@@ -48,6 +48,7 @@ _WITH_WORDS = {
     r"|\b(?:one|1) [lr]/?h|\b[lr]\.?/?h\b|\bhanded\b|\b(?:left|right)[- ](?:hand|side)",
     "part_number": rf"{_IN_NUMBER}|{supersession.LIKELY[4:]}",
     "quantity": r"(?i)^\s*(?:nr|ns|r)\s*$|\bn\.?/?p\b",
+    "superseded_by": r"[;,(\[]|\b(?:when|after|once|use|used|until|till|from|as|but)\b",
 }
 
 
@@ -203,6 +204,12 @@ class _Row:
 
     def _other_numbers(self) -> None:
         """Take "superseded by X", "used with X"; the words leave a name or number, not a remark."""
+        number, beside = supersession.number_and_words(self.get("superseded_by"))
+        if beside:
+            self.changed["superseded_by"] = number
+            self.keep(beside)
+            if told := supersession.until_used_up(beside):
+                self.keep(told)
         for name in ("part_number", "description", "remark"):
             text = self.get(name)
             read = supersession.read_supersession(text) if _NUMBERS_SAID.search(text) else None
@@ -214,6 +221,9 @@ class _Row:
                     continue
                 self.changed[name] = rest or None
                 self.keep(said)
+            told = supersession.until_used_up(text)
+            if told and name == "remark" and read.newer:
+                self.changed[name] = f"{text}; {told}"
             for field, value in (("superseded_by", read.newer), ("companions", read.companions)):
                 before = self.get(field)
                 if value and not before:
