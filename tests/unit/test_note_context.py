@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from partmuster_plugins.hand_notes.documents import Note, Paragraph
+from partmuster_plugins.hand_notes.note import read_note
+
 from .told_by_notes import dated, held, mail, silent, stated, surveyed
 
 ABOUT = {
@@ -389,3 +392,19 @@ def test_a_sentence_that_names_a_part_and_says_nothing_is_told(tmp_path):
 def test_a_quoted_paragraph_says_nothing_of_its_own(tmp_path):
     assert surveyed(tmp_path, mail("> No dynamo on Otter 1.\n\nNo starter.", "Otter 1"),
                     "note.eml") == [("Otter 1", "starter")]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("text", "who"),
+    [
+        ("H. Crane has four spring shackles to give away.", "Crane"),
+        ("Hester Crane is after a dynamo.", "Hester Crane"),
+        ("Mrs Hood can spare a magneto.", "Mrs Hood"),
+        ("GS has two dynamos, both for sale.", "GS"),
+    ],
+)
+def test_a_surname_that_is_a_word_of_the_trade(text, who):
+    lines = [Paragraph("Swaps, May 2026", "line 1", 1), Paragraph(text, "line 2", 2)]
+    said, _ = read_note(Note(None, None, tuple(lines)), "note.txt")
+    assert [one.statement.people[:1] for one in said] == [(who,)]
+    assert "crane" not in {one.statement.fields["description"].lower() for one in said}

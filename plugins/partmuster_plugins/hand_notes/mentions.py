@@ -12,6 +12,7 @@ from .parts import PartMention, find_parts
 from .pronouns import pronoun_at
 from .states import StateMention, find_states
 from .supposed import supposed_part
+from .surnames import surnames_of_trade
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -30,6 +31,9 @@ def mentions_in(sentence: Sentence) -> list[Mention]:
     vehicles = numbered_vehicles(words, taken)
     for start, end in vehicles:
         taken[start:end] = [True] * (end - start)
+    surnames = [at for at in surnames_of_trade(words) if not taken[at]]
+    for at in surnames:
+        taken[at] = True
     states = [one for one in find_states(words, taken) if not _is_a_name(words, one)]
     _take(taken, states)
     parts = find_parts(words, taken)
@@ -38,6 +42,8 @@ def mentions_in(sentence: Sentence) -> list[Mention]:
     _take(taken, pronouns)
     for start, end in vehicles:
         taken[start:end] = [False] * (end - start)
+    for at in surnames:
+        taken[at] = False
     names = find_names(words, taken)
     _take(taken, names)
     supposed = supposed_part(words, states, taken)

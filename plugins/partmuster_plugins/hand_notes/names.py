@@ -222,7 +222,8 @@ def _titled_at(
     end = _last_of(words, taken, name, shouts=shouts)
     text = _text(words, at, end).replace(" .", ".")
     owned = _owned_at(words, taken, end, shouts=shouts) if sort == "person" else None
-    if owned and words[owned.end - 1].low not in words_of("place-name"):
+    numbered = owned is not None and words[owned.start].low in _NUMBERS  # "Ms Crane's no. 2"
+    if owned and not numbered and words[owned.end - 1].low not in words_of("place-name"):
         return NameMention(at, owned.end, f"{text}'s {owned.text}", "vehicle")
     return NameMention(at, end, text, sort)
 
@@ -271,7 +272,8 @@ def _named(word: Word, at: int, *, shouts: bool) -> bool:
         return True
     if not word.capital or shouts:
         return False
-    return at > 0 or singular(low) not in lexicon().tokens
+    initials = len(low) == 2 and word.text.isupper()  # noqa: PLR2004
+    return at > 0 or initials or singular(low) not in lexicon().tokens
 
 
 def _digits(word: Word) -> str:
