@@ -20,6 +20,7 @@ from .asking import (
 )
 from .assemblies import read_section
 from .builds_across import spread
+from .changes import with_change_answers
 from .families import family_told
 from .groups import Group, find_groups, read_as, shared_columns
 from .head import Head, read_head, shape_of
@@ -308,6 +309,8 @@ def _lines(
         return cells_of_builds(rows, taken.likelihoods, chosen, remarks, key)
     if taken.kind in ANSWERED:
         rows, remarks = with_answers(rows, taken.kind, chosen, remarks, texts)
+    if taken.kind == "survey":
+        rows = with_change_answers(rows, chosen, texts)
     remark = grid.labelled(remarks) if remarks else pl.lit(None, pl.String)
     for name, column in (("effectivity", "build_words"), ("quantity", "build_quantity")):
         if column in rows.columns:

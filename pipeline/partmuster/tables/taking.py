@@ -12,6 +12,7 @@ from partmuster_trade.headings import HeadingMeaning, fold_heading
 from .apart import Apart, find_apart
 from .assemblies import read_section
 from .builds_across import build_columns, build_columns_of_words
+from .changes import when_changed
 from .content import fields_by_content, suits
 from .headings import Heading, Taken
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
@@ -104,6 +105,8 @@ def take_table(
             for column, taken in fields.items()
         }  # fmt: skip
     _fill_gaps(fields, headings, kind.kind, headless=head.at is None)
+    if kind.kind == "survey":
+        when_changed(fields, headings)
     if kind.kind == "holding":
         _settle_people(fields, headings, stated)
     named = (matrix is not None and matrix.names_vehicles) or stated.vehicle

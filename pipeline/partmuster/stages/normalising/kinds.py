@@ -14,6 +14,7 @@ from partmuster.reading.stages import read_stage
 from partmuster_schemas import words as w
 
 from .build_lines import read_build_lines, read_features
+from .changes import read_changes
 from .columns import Findings, nothing_to_none, read_column
 from .contacts import read_contacts
 from .effects import read_effects
@@ -132,6 +133,8 @@ def _want(frame: pl.DataFrame, _country: str | None, _f: Findings) -> tuple[Any,
 
 
 def _survey(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tuple[Any, Effects]:
+    frame = read_changes(frame)
+
     def reader(text: str) -> tuple[Any, ...]:
         reading = read_presence(text)
         quantity = reading.quantity
@@ -200,7 +203,6 @@ def _survey(frame: pl.DataFrame, _country: str | None, findings: Findings) -> tu
         pl.when(~unsure)
         .then(pl.concat_str(["remark", "_rest"], separator="; ", ignore_nulls=True))
         .otherwise("remark").replace("", None).alias("remark"),
-        pl.lit(None, dtype=pl.Boolean).alias("later_change"),
     ), None  # fmt: skip
 
 

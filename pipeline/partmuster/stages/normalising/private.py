@@ -9,7 +9,8 @@ import polars as pl
 #: Columns of a line that members, or readers of a circulated copy, may see.
 _SEEN = ("holder", "owner", "keeper", "vehicle", "from_vehicle", "known_as", "region", "code",
          "location", "position", "side", "needed_for", "superseded_by", "companions",
-         "maker", "happened_on", "series", "aim_target", "evidence", "feature_group")  # fmt: skip
+         "maker", "happened_on", "series", "aim_target", "evidence", "feature_group",
+         "change_by", "change_when", "displaced")  # fmt: skip
 #: Numbers of parts and vehicles hold too many digits for a telephone number to be told there.
 _NUMBERS = ("part_number", "casting_number", "drawing_number", "stock_number", "maker_number",
             "club_number", "works_number", "service_number", "civil_number", "serial")  # fmt: skip
