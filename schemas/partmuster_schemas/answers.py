@@ -142,6 +142,60 @@ class Donor(Answer):
     trace: pl.String = about("line ids; ';' between", "circulated")
 
 
+class Fit(Answer):
+    """What can serve for a part at a build, or never goes there."""
+
+    for_part: pl.String = about("the part that is wanted", "circulated", nullable=False)
+    for_hand: pl.String = about("its hand; empty for any", "circulated", isin=w.HANDS)
+    for_position: pl.String = about("its position; empty for any", "circulated")
+    for_build: pl.String = about("the build of the assembly it is wanted for", "circulated")
+    part: pl.String = about("the part that may serve", "circulated", nullable=False)
+    hand: pl.String = about("its hand", "circulated", isin=w.HANDS)
+    position: pl.String = about("its position", "circulated")
+    build: pl.String = about("its build or number, a whole range as one", "circulated")
+    fit: pl.String = about("grade of the worst link", "circulated", nullable=False,
+                            isin=w.GRADES)  # fmt: skip
+    correctness: pl.String = about("is it right for the build it is put on", "circulated",
+                                    nullable=False, isin=CORRECTNESS)  # fmt: skip
+    derived: pl.Boolean = about("true where it follows from more than one statement", "circulated",
+                                 nullable=False)  # fmt: skip
+    chain: pl.String = about("from the part that serves to the one that is wanted, '>' between",
+                              "circulated")  # fmt: skip
+    work: pl.String = about("the work of all links, as said")
+    alters: pl.String = about("what the work alters: part, vehicle, both or neither", "circulated",
+                               isin=w.ALTERED)  # fmt: skip
+    can_be_undone: pl.Boolean = about("true where all of the work can be undone; empty: not said",
+                                       "circulated")  # fmt: skip
+    companions: pl.String = about("what must come with it, of all links")
+    reason: pl.String = about("why it goes or not, of all links")
+    disputed: pl.String = about("statements that say otherwise, with who says so")
+    sources: pl.String = about("where the statements stand, and their words")
+    trace: pl.String = about("line ids; ';' between", "circulated")
+
+
+class Explanation(Answer):
+    """Why each part that may serve goes, or does not go, on a vehicle."""
+
+    part: pl.String = about("the part that is asked about", "circulated", nullable=False)
+    hand: pl.String = about("its hand on the vehicle", "circulated", isin=w.HANDS)
+    position: pl.String = about("its position on the vehicle", "circulated")
+    build: pl.String = about("build of its assembly on the vehicle", "circulated")
+    from_: pl.String = pa.Field(alias="from", nullable=True, metadata={
+        "doc": "who has it, the vehicle it is on, or 'any' with the build that is spoken of",
+        "audience": "members"})  # fmt: skip
+    verdict: pl.String = about("does it go: the grade of its fit", "circulated", nullable=False,
+                                isin=w.GRADES)  # fmt: skip
+    correctness: pl.String = about("is it right for the vehicle", "circulated", isin=CORRECTNESS)
+    standing: pl.String = about("offered, ask first, not offered", "circulated", isin=STANDINGS)
+    chain: pl.String = about("from the part that serves to the one on the vehicle, '>' between",
+                              "circulated")  # fmt: skip
+    why: pl.String = about("why it goes or not, and what to ask", nullable=False)
+    work: pl.String = about("the work it takes, as said")
+    companions: pl.String = about("what must come with it, and who has it")
+    sources: pl.String = about("where all that stands, and its words")
+    trace: pl.String = about("line ids; ';' between", "circulated")
+
+
 class Trace(Answer):
     """Where a line stands and what it is taken to mean; a row per revision and conclusion."""
 
@@ -231,6 +285,8 @@ ANSWERS: dict[str, type[pa.DataFrameModel]] = {
     "completeness": Completeness,
     "holders": Holder,
     "donors": Donor,
+    "fits": Fit,
+    "explain": Explanation,
     "trace": Trace,
     "builds": Build,
     "build_evidence": BuildEvidence,

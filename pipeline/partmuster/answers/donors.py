@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import polars as pl
-
-from .parts import AskedPart, asked_part
+from .chains import candidate_parts, keep_fits, of_item
+from .parts import asked_part
 from .sql import (
     keep_lack_items,
     keep_loose_parts,
@@ -26,6 +25,7 @@ if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Callable
 
+    import polars as pl
     from duckdb import DuckDBPyConnection
 
     from partmuster_trade.vocabulary import Vocabulary
@@ -59,8 +59,8 @@ def donors(
         vehicles, parts = list_literal(ids), list_literal(wanted.part_ids if wanted else None)
         keep_lack_items(asked, vehicles, parts)
         lacking = list_literal(_lacking_parts(con))
-        asked.keep("fit_statements", "part_ids", lacking)
-        candidates = list_literal(_candidates(con, lacking, asked.moment))
+        keep_fits(asked)
+        candidates = list_literal(candidate_parts(asked, lacking))
         keep_readings(asked, candidates)
         keep_parts_on_vehicles(asked, _donor_vehicles(con, include_all), candidates)
         keep_loose_parts(asked, candidates)
@@ -68,26 +68,7 @@ def donors(
             f"SELECT * FROM donors_of({vehicles}, {parts}, {candidates}, {asked.moment}, "  # noqa: S608  (literals)
             f"{str(include_all).lower()})"
         )
-    return rows if wanted is None else _of_item(rows, wanted, vocabulary)
-
-
-def _of_item(rows: pl.DataFrame, wanted: AskedPart, vocabulary: Vocabulary) -> pl.DataFrame:
-    """Return the rows of the hand and position that were asked for, or that state none."""
-    keep = pl.lit(value=True)
-    if any(vocabulary.by_id(part_id).handed == "handed" for part_id in wanted.part_ids):
-        keep &= _is_or_unstated("hand", wanted.side)
-    said = (wanted.position or "").split()
-    positions = {word for part_id in wanted.part_ids for word in _positions(vocabulary, part_id)}
-    keep &= _is_or_unstated("position", " ".join(w for w in said if w in positions) or None)
-    return rows.filter(keep)
-
-
-def _positions(vocabulary: Vocabulary, part_id: str) -> list[str]:
-    return " ".join(vocabulary.by_id(part_id).positions).split()
-
-
-def _is_or_unstated(column: str, value: str | None) -> pl.Expr:
-    return pl.lit(value=True) if value is None else pl.col(column).fill_null(value) == value
+    return rows if wanted is None else of_item(rows, wanted, vocabulary)
 
 
 def _looked_for(con: DuckDBPyConnection) -> list[str]:
@@ -113,12 +94,5 @@ def _lacking_parts(con: DuckDBPyConnection) -> list[str]:
     found = con.execute(
         "SELECT DISTINCT part_id FROM kept_lack_items "
         "WHERE state IN ('missing', 'unserviceable', 'stand-in') AND quantity > 0 ORDER BY 1"
-    ).fetchall()
-    return [part_id for (part_id,) in found]
-
-
-def _candidates(con: DuckDBPyConnection, lacking: str, moment: str) -> list[str]:
-    found = con.execute(
-        f"SELECT part_id FROM candidate_parts({lacking}, {moment}) ORDER BY 1"  # noqa: S608  (literals)
     ).fetchall()
     return [part_id for (part_id,) in found]

@@ -1,115 +1,143 @@
 -- donors: where could each lacking item come from, and does it fit?
 
--- Fit statements about what may take the place of these parts (NULL = any), once in each direction
--- in which they say something: "as is" holds both ways; the reverse of "one way" is "never".
--- `scoped` is false where a statement about one and the same part names no build or family at all.
--- Without a side to put it on, the side it comes from is meant.
-CREATE OR REPLACE MACRO fit_statements(part_ids, day, known_now) AS TABLE
-    WITH said AS MATERIALIZED (SELECT * FROM fit_as_of(day, known_now)),
-    -- a key may stand under both roles, with one meaning
-    meanings AS MATERIALIZED (
-        SELECT DISTINCT i.key, p.part_id, p.handed, p.positions
-        FROM identification_as_of(day, known_now) i JOIN part p ON p.part_id = i.target
-        WHERE i.role IN ('part', 'to-part') AND i.accepted
-          AND i.key IN (SELECT unnest([item_key, to_item_key]) FROM said)
-    ),
-    lines AS (
-        SELECT f.line_id, f.fit_grade AS grade, f.sure, f.assembly, f.words, f.reason, f.work,
-               f.companions_text AS companions,
-               a.part_id AS on_part, coalesce(b.part_id, a.part_id) AS for_part,
-               item_hand(f.side, a.handed) AS on_hand,
-               item_position(f.position, a.positions) AS on_position,
-               item_hand(coalesce(f.to_side, f.side), coalesce(b.handed, a.handed)) AS for_hand,
-               item_position(coalesce(f.to_position, f.position),
-                             coalesce(b.positions, a.positions)) AS for_position,
-               lower(coalesce(f.family, CASE WHEN f.mark IS NOT NULL THEN f.to_family END))
-                   AS on_family,
-               f.mark AS on_mark, f.phase AS on_phase,
-               lower(coalesce(f.to_family, CASE WHEN f.to_mark IS NOT NULL THEN f.family END))
-                   AS for_family,
-               f.to_mark AS for_mark, f.to_phase AS for_phase,
-               statement_weight(f.sure, f.first_hand, f.said_on_basis, f.said_on, f.source_id)
-                   || f.line_id AS weight
-        FROM said f
-        JOIN meanings a ON a.key = f.item_key
-        LEFT JOIN meanings b ON b.key = f.to_item_key
-        WHERE (f.to_item_key IS NULL OR b.key IS NOT NULL)
-          AND (part_ids IS NULL OR list_contains(part_ids, a.part_id)
-               OR list_contains(part_ids, b.part_id))
-    ),
-    scoped AS (
-        SELECT *, on_part <> for_part
-                  OR coalesce(on_family, on_mark, on_phase, for_mark, for_phase,
-                              CASE WHEN on_hand <> for_hand THEN '' END) IS NOT NULL AS scoped
-        FROM lines
-    ),
-    both_ways AS (
-        SELECT *, false AS backwards FROM scoped
-        UNION ALL BY NAME
-        SELECT line_id, CASE grade WHEN 'one-way' THEN 'never' ELSE grade END AS grade, sure,
-               assembly, words,
-               CASE grade WHEN 'one-way' THEN 'not the other way: ' || words ELSE reason END
-                   AS reason,
-               work, companions, for_part AS on_part, on_part AS for_part, for_hand AS on_hand,
-               for_position AS on_position, on_hand AS for_hand, on_position AS for_position,
-               for_family AS on_family, for_mark AS on_mark, for_phase AS on_phase,
-               on_family AS for_family, on_mark AS for_mark, on_phase AS for_phase, weight,
-               scoped, true AS backwards
-        FROM scoped
-        WHERE grade IN ('as-is', 'one-way') AND scoped
+-- Which parts some parts (NULL = any) are mated with, by the vocabulary or in a set of a parts list:
+-- worked together, and only ever from one source.
+CREATE OR REPLACE MACRO mates_of(part_ids, day, known_now) AS TABLE
+    WITH sets AS (
+        SELECT DISTINCT r.source_id, lower(r.mated_set) AS mated_set, p.part_id
+        FROM requirement_as_of(day, known_now) r
+        JOIN identification_as_of(day, known_now) i
+          ON i.role = 'part' AND i.accepted AND i.key = r.item_key
+        JOIN ids_of_parts(NULL) p USING (target)
+        WHERE r.mated_set IS NOT NULL
     )
-    SELECT * FROM both_ways WHERE part_ids IS NULL OR list_contains(part_ids, for_part);
-
--- Parts that may take the place of these: themselves, and those that a fit statement names.
-CREATE OR REPLACE MACRO candidate_parts(part_ids, day, known_now) AS TABLE
-    SELECT unnest(part_ids) AS part_id
+    SELECT p.part_id, m.part_id AS mate
+    FROM (SELECT part_id, unnest(string_split(mated_with, ';')) AS target FROM part
+          WHERE mated_with <> '') p
+    JOIN ids_of_parts(NULL) m USING (target)
+    WHERE part_ids IS NULL OR list_contains(part_ids, p.part_id)
     UNION
-    SELECT on_part FROM fit_statements(part_ids, day, known_now);
+    SELECT a.part_id, b.part_id
+    FROM sets a JOIN sets b USING (source_id, mated_set)
+    WHERE a.part_id <> b.part_id AND (part_ids IS NULL OR list_contains(part_ids, a.part_id));
 
--- Where each lacking item of some vehicles (NULL = all) could come from. candidates is the list
+-- The parts that words name somewhere within them ("with its track adjuster"), the longest names.
+CREATE OR REPLACE MACRO parts_in_words(texts) AS TABLE
+    WITH told AS (
+        SELECT said, words_of(said) AS words FROM (SELECT DISTINCT unnest(texts) AS said)
+    ),
+    begun AS (
+        SELECT said, words, unnest(range(1, len(words) + 1)) AS first FROM told
+    ),
+    spans AS (
+        SELECT said, first, words, unnest(range(first, least(first + 5, len(words)) + 1)) AS last
+        FROM begun
+    ),
+    names AS (
+        SELECT array_to_string(words_of(name), ' ') AS name, coalesce(replaced_by, part_id)
+                   AS part_id
+        FROM part
+    ),
+    found AS (
+        SELECT DISTINCT s.said, s.first, s.last, n.part_id
+        FROM spans s
+        JOIN (SELECT name, part_id FROM names UNION SELECT name || 's', part_id FROM names) n
+          ON n.name = array_to_string(s.words[s.first:s.last], ' ')
+    )
+    SELECT DISTINCT f.said, f.part_id
+    FROM found f
+    ANTI JOIN found w ON w.said = f.said AND w.first <= f.first AND w.last >= f.last
+                     AND w.last - w.first > f.last - f.first;
+
+-- What must come with some parts: part, companion, and by which words ('' = the vocabulary).
+CREATE OR REPLACE MACRO companions_of(part_ids, day, known_now) AS TABLE
+    WITH texts AS (
+        SELECT DISTINCT for_part AS part_id, companions AS said
+        FROM fit_statements(part_ids, day, known_now) WHERE companions IS NOT NULL
+        UNION
+        SELECT p.part_id, r.companions_text
+        FROM requirement_as_of(day, known_now) r
+        JOIN identification_as_of(day, known_now) i
+          ON i.role = 'part' AND i.accepted AND i.key = r.item_key
+        JOIN ids_of_parts(part_ids) p USING (target)
+        WHERE r.companions_text IS NOT NULL
+    )
+    SELECT p.part_id, '' AS said, m.part_id AS companion
+    FROM (SELECT part_id, unnest(string_split(companions, ';')) AS target FROM part
+          WHERE companions <> '') p
+    JOIN ids_of_parts(NULL) m USING (target)
+    WHERE part_ids IS NULL OR list_contains(part_ids, p.part_id)
+    UNION
+    SELECT t.part_id, t.said, w.part_id
+    FROM texts t JOIN parts_in_words((SELECT list(said) FROM texts)) w USING (said);
+
+-- Parts that may take the place of these, along chains of statements, those themselves among them.
+CREATE OR REPLACE MACRO parts_in_chains(part_ids, day, known_now) AS TABLE
+    WITH RECURSIVE links AS MATERIALIZED (
+        SELECT DISTINCT for_part, on_part FROM fit_statements(NULL, day, known_now)
+    ),
+    reached(part_id) AS (
+        SELECT unnest(part_ids)
+        UNION
+        SELECT l.on_part FROM reached r JOIN links l ON l.for_part = r.part_id
+    )
+    SELECT part_id FROM reached;
+
+-- All parts to look for where these are wanted: what may take their place, and what must come with
+-- that.
+CREATE OR REPLACE MACRO candidate_parts(part_ids, day, known_now) AS TABLE
+    WITH reached AS MATERIALIZED (SELECT * FROM parts_in_chains(part_ids, day, known_now))
+    SELECT part_id FROM reached
+    UNION
+    SELECT companion FROM companions_of((SELECT list(part_id) FROM reached), day, known_now)
+    UNION
+    SELECT mate FROM mates_of((SELECT list(part_id) FROM reached), day, known_now);
+
+-- The items that parts are looked for: what is missing, does not work, or has a stand-in.
+CREATE OR REPLACE MACRO looked_for(vehicle_ids, part_ids, day, known_now) AS TABLE
+    SELECT * FROM lack_items(vehicle_ids, part_ids, day, known_now)
+    WHERE state IN ('missing', 'unserviceable', 'stand-in') AND quantity > 0;
+
+-- All offers for what parts are looked for on some vehicles (NULL = all). candidates is the list
 -- that candidate_parts gives for part_ids, or NULL. show_all adds vehicles that nothing may be
--- taken from.
-CREATE OR REPLACE MACRO donors_of(vehicle_ids, part_ids, candidates, day, known_now, show_all)
+-- taken from. The columns of `donors`, and the chain and build.
+CREATE OR REPLACE MACRO offers_for(vehicle_ids, part_ids, candidates, day, known_now, show_all)
 AS TABLE
     WITH wanted AS MATERIALIZED (
         SELECT w.*, lower(w.family) AS of_family, p.handed, p.positions, p.identity_bearing,
                nullif(p.caution, '') AS caution,
                nullif(array_to_string(list_concat(coalesce(w.lines, []),
                    coalesce(w.survey_lines, [])), ';'), '') AS trace,
-               nullif(concat_ws('; ', w.companions, nullif(p.companions, ''),
-                   CASE WHEN p.mated_with <> '' THEN 'mated with ' || p.mated_with END), '')
-                   AS goes_with,
                row_number() OVER (ORDER BY w.vehicle, w.vehicle_id, w.assembly, w.part_id,
                    w.hand NULLS FIRST, w.position NULLS FIRST, w.state) AS lack,
                g.latitude, g.longitude
-        FROM lack_items(vehicle_ids, part_ids, day, known_now) w
+        FROM looked_for(vehicle_ids, part_ids, day, known_now) w
         JOIN part p ON p.part_id = w.part_id
         LEFT JOIN places_as_of(day, known_now) g ON g.key = w.place_key
-        WHERE w.state IN ('missing', 'unserviceable', 'stand-in') AND w.quantity > 0
     ),
-    -- `choice` says which of several statements counts: a sure never, then a hedged one, then what
-    -- is sure before what is hedged, what was said of this direction, and the better statement.
-    fits AS MATERIALIZED (
-        SELECT *, row_number() OVER (ORDER BY
-            CASE WHEN grade = 'never' AND NOT backwards AND sure AND scoped THEN 0
-                 WHEN grade = 'never' AND NOT backwards THEN 1 ELSE 2 END,
-            NOT sure, backwards, weight DESC) AS choice
-        FROM fit_statements((SELECT list(DISTINCT part_id) FROM wanted), day, known_now)
+    wanted_parts AS MATERIALIZED (
+        SELECT list(DISTINCT part_id) AS ids FROM wanted WHERE NOT identity_bearing
     ),
-    swaps AS (
-        SELECT DISTINCT part_id AS for_part, part_id AS on_part FROM wanted
-        WHERE NOT identity_bearing
-        UNION
-        SELECT for_part, on_part FROM fits
-        WHERE for_part IN (SELECT part_id FROM wanted WHERE NOT identity_bearing)
+    swaps AS MATERIALIZED (
+        SELECT * FROM parts_in_chains((SELECT ids FROM wanted_parts), day, known_now)
+    ),
+    mates AS MATERIALIZED (
+        SELECT * FROM mates_of((SELECT list(part_id) FROM swaps), day, known_now)
+    ),
+    companions AS MATERIALIZED (
+        SELECT * FROM companions_of((SELECT list(part_id) FROM swaps), day, known_now)
+    ),
+    looked_at AS MATERIALIZED (
+        SELECT part_id FROM swaps UNION SELECT mate FROM mates
+        UNION SELECT companion FROM companions
     ),
     promised AS (
         SELECT line_id, list({'vehicle_id': vehicle_id, 'quantity': quantity,
                               'vehicle': coalesce(vehicle, 'somebody')} ORDER BY vehicle) AS to_whom
         FROM promised_parts(candidates, day, known_now) GROUP BY line_id
     ),
-    stock AS (
-        SELECT NULL AS vehicle_id, l.part_id, l.hand, l.position, l.family, l.for_all_builds,
+    stock AS MATERIALIZED (
+        SELECT NULL AS vehicle_id, coalesce(n.person_id, l.holder_key) AS who, l.part_id, l.hand, l.position, l.family, l.for_all_builds,
                l.mark, l.phase,
                CASE WHEN l.mark IS NULL AND l.phase IS NULL THEN e.builds END AS builds,
                l.part_number_normal AS number, l.maker, NULL AS numbers, NULL AS lines,
@@ -134,9 +162,9 @@ AS TABLE
             FROM effectivity WHERE NOT is_interval AND mark IS NOT NULL AND reach IS NULL
             GROUP BY ALL
         ) e ON e.line_id = l.line_id AND e.revision = l.revision
-        WHERE l.accepted AND l.part_id IN (SELECT on_part FROM swaps)
+        WHERE l.accepted AND l.part_id IN (SELECT part_id FROM looked_at)
         UNION ALL BY NAME
-        SELECT o.vehicle_id, o.part_id, o.hand, o.position, lower(o.family) AS family,
+        SELECT o.vehicle_id, 'vehicle ' || o.vehicle_id AS who, o.part_id, o.hand, o.position, lower(o.family) AS family,
                false AS for_all_builds, o.mark, o.phase,
                o.numbers_seen AS numbers, o.lines, o.vehicle AS source,
                condition_word(o.seen, 'unknown') AS condition, o.quantity AS at_least,
@@ -164,13 +192,14 @@ AS TABLE
             (SELECT coalesce(list(vehicle_id), []) FROM vehicles_as_of(day, known_now)
              WHERE show_all OR role IN ('hulk', 'breaking') OR owner_agrees),
             candidates, day, known_now) o
-        WHERE o.part_id IN (SELECT on_part FROM swaps)
+        WHERE o.part_id IN (SELECT part_id FROM looked_at)
     ),
     -- Whether a candidate fits depends on its kind alone, and many are of one kind.
     supply AS MATERIALIZED (
         SELECT *, hash(part_id, hand, position, family, for_all_builds, mark, phase, builds, number,
                        maker, numbers, lines) AS kind
         FROM stock
+        WHERE part_id IN (SELECT part_id FROM swaps)
     ),
     kinds AS MATERIALIZED (
         SELECT kind, any_value(part_id) AS part_id, any_value(hand) AS hand,
@@ -183,6 +212,35 @@ AS TABLE
                any_value(lines) AS lines
         FROM supply
         GROUP BY kind
+    ),
+    fits AS MATERIALIZED (
+        SELECT *, row_number() OVER (ORDER BY NOT is_never, NOT denied_outright, derived,
+                   list_position(['as-is', 'one-way', 'with-work', 'only-as-a-set', 'unknown',
+                                  'never'], grade), depth, lines) AS choice
+        FROM fit_chains(
+            (SELECT list({'target': lack, 'part_id': part_id, 'hand': hand, 'position': position,
+                          'assembly': assembly, 'family': of_family, 'mark': mark, 'phase': phase,
+                          'numbers': [n.number FOR n IN numbers]})
+             FROM wanted WHERE NOT identity_bearing),
+            (SELECT list(DISTINCT k) FROM (
+                SELECT unnest(list_concat(
+                    [{'part_id': part_id, 'family': family, 'mark': b.mark, 'phase': b.phase,
+                      'number': NULL} FOR b IN builds],
+                    [{'part_id': part_id, 'family': NULL, 'mark': NULL, 'phase': NULL,
+                      'number': n.number} FOR n IN numbers])) AS k
+                FROM kinds)),
+            day, known_now)
+    ),
+    fits_of_nodes AS MATERIALIZED (
+        SELECT *, concat_ws('|', coalesce(member.family, ''), coalesce(member.mark, ''),
+                            coalesce(member.phase, ''), coalesce(member.number, '')) AS node
+        FROM (SELECT *, unnest(members) AS member FROM fits)
+    ),
+    swapped AS (
+        SELECT DISTINCT w.part_id AS for_part, f.on_part
+        FROM fits f JOIN wanted w ON w.lack = f.target
+        UNION
+        SELECT part_id, part_id FROM wanted WHERE NOT identity_bearing
     ),
     builds AS (
         SELECT DISTINCT family, b.mark AS mark, b.phase AS phase
@@ -234,35 +292,37 @@ AS TABLE
                len([n FOR n IN w.numbers IF len([m FOR m IN c.numbers IF m.number = n.number
                    AND (m.maker IS NULL OR n.maker IS NULL OR m.maker = n.maker)]) > 0]) > 0
                    AS same_number,
-               list_has_any(w.lines, c.lines) AS same_line
+               list_has_any(w.lines, c.lines) AS same_line, c.numbers
         FROM wanted w
-        JOIN swaps s ON s.for_part = w.part_id
+        JOIN swapped s ON s.for_part = w.part_id
         JOIN kinds c ON c.part_id = s.on_part
         JOIN part p ON p.part_id = c.part_id
         WHERE NOT p.identity_bearing
     ),
+    -- what is said, or follows, of a kind at one of its builds or by one of its numbers
     told AS (
         SELECT p.lack, p.kind, p.build,
-               arg_min({'grade': f.grade, 'certain': f.sure AND f.scoped,
-                        'reason': coalesce(f.reason, f.words), 'work': f.work,
-                        'companions': f.companions, 'line': f.line_id,
-                        'hand_told': f.on_hand IS NOT NULL AND f.for_hand IS NOT NULL,
-                        'position_told': f.on_position IS NOT NULL
-                                         AND f.for_position IS NOT NULL}, f.choice) AS fit
-        FROM pairs p
-        JOIN fits f
-          ON f.for_part = p.for_part AND f.on_part = p.on_part
-         AND (f.on_hand IS NULL OR f.on_hand = p.hand)
-         AND (f.for_hand IS NULL OR f.for_hand = p.want_hand)
-         AND (f.on_position IS NULL OR f.on_position = p.position)
-         AND (f.for_position IS NULL OR f.for_position = p.want_position)
-         AND (f.on_family IS NULL OR f.on_family = p.family)
-         AND (f.on_mark IS NULL OR f.on_mark = p.build.mark)
-         AND (f.on_phase IS NULL OR f.on_phase = p.build.phase)
-         AND (f.for_family IS NULL OR f.for_family = p.want_family)
-         AND (f.for_mark IS NULL OR f.for_mark = p.want_mark)
-         AND (f.for_phase IS NULL OR f.for_phase = p.want_phase)
-         AND (f.assembly IS NULL OR f.assembly = p.assembly OR f.on_part <> f.for_part)
+               arg_min({'grade': f.grade, 'never': f.is_never AND NOT (f.number_back
+                                                                      AND p.same_number),
+                        'denied': f.denied_outright, 'derived': f.derived,
+                        'reason': f.reason, 'against': f.denied,
+                        'disputed': f.disputed, 'chain': f.chain, 'work': f.work,
+                        'companions': f.companions, 'lines': f.lines,
+                        'hand_told': f.on_hand = p.hand,
+                        'position_told': f.on_position = p.position},
+                       f.choice) AS fit
+        FROM (
+            SELECT *, unnest(list_append([concat('|||', n.number) FOR n IN coalesce(numbers, [])],
+                       concat_ws('|', coalesce(family, ''), coalesce(p.build.mark, ''),
+                                 coalesce(p.build.phase, ''), ''))) AS node
+            FROM pairs p
+        ) p
+        JOIN fits_of_nodes f
+          ON f.target = p.lack AND f.on_part = p.on_part AND f.node = p.node
+         -- a hand that is not stated is asked about, but for what never goes with a stated one
+         AND (f.on_hand IS NULL OR f.on_hand = p.hand
+              OR (p.hand IS NULL AND NOT (f.is_never AND f.hand_told)))
+         AND (f.on_position IS NULL OR f.on_position = p.position OR p.position IS NULL)
         GROUP BY p.lack, p.kind, p.build
     ),
     ruled AS (
@@ -270,17 +330,19 @@ AS TABLE
                p.on_part = p.for_part AND p.family = p.want_family
                    AND p.build.mark = p.want_mark
                    AND p.build.phase IS NOT DISTINCT FROM p.want_phase AS same_build,
-               CASE WHEN t.fit.grade = 'never' THEN 1
-                    WHEN t.fit IS NOT NULL THEN 2
-                    WHEN p.on_part <> p.for_part THEN NULL
+               CASE WHEN t.fit.never OR t.fit.denied THEN 1
+                    WHEN t.fit IS NOT NULL AND NOT t.fit.derived
+                         AND t.fit.grade <> 'never' THEN 2
+                    WHEN p.on_part <> p.for_part THEN CASE WHEN t.fit IS NOT NULL THEN 8 END
                     WHEN p.same_number THEN 3
                     WHEN p.same_line OR c.lack IS NOT NULL THEN 4
                     WHEN same_build THEN 5
                     WHEN p.for_all_builds AND p.family = p.want_family THEN 6
                     WHEN p.build.mark IS NULL AND p.list_for_all AND p.family = p.want_family
                          THEN 7
-                    WHEN p.build.mark IS NULL THEN 8
-                    ELSE 9 END AS rule
+                    WHEN t.fit IS NOT NULL THEN 8
+                    WHEN p.build.mark IS NULL THEN 9
+                    ELSE 10 END AS rule
         FROM pairs p
         LEFT JOIN told t ON t.lack = p.lack AND t.kind = p.kind
                         AND t.build IS NOT DISTINCT FROM p.build
@@ -291,7 +353,7 @@ AS TABLE
           AND (p.position_agrees <> 'other' OR t.fit.position_told)
     ),
     best AS (
-        SELECT lack, kind, arg_min({
+        SELECT lack, kind, any_value(on_part) AS part_id, arg_min({
             'rule': rule, 'said': said, 'same_build': same_build,
             'ask': concat_ws('; ',
                 CASE WHEN hand_agrees = 'ask' THEN 'hand not stated: ask' END,
@@ -301,39 +363,86 @@ AS TABLE
         GROUP BY lack, kind
     ),
     fitted AS (
-        SELECT b.lack, b.kind, b.v,
-               CASE WHEN b.v.rule = 1 AND b.v.said.certain THEN 'never'
+        SELECT b.lack, b.kind, b.part_id, b.v,
+               CASE WHEN b.v.rule = 1 AND b.v.said.never THEN 'never'
                     WHEN b.v.rule = 1 OR b.v.ask <> '' THEN 'unknown'
-                    WHEN b.v.rule = 2 THEN b.v.said.grade
+                    WHEN b.v.rule IN (2, 8) THEN b.v.said.grade
                     WHEN b.v.rule <= 7 THEN 'as-is'
                     ELSE 'unknown' END AS fit,
-               CASE b.v.rule
-                    WHEN 1 THEN CASE WHEN b.v.said.certain THEN b.v.said.reason
-                                     ELSE 'disputed: ' || b.v.said.reason END
-                    WHEN 2 THEN b.v.said.reason || CASE WHEN b.v.said.certain THEN ''
-                                                        ELSE ' (said with doubt)' END
-                    WHEN 3 THEN 'same part number'
-                    WHEN 4 THEN 'one parts-list line covers both'
-                    WHEN 5 THEN 'same build'
-                    WHEN 6 THEN 'said to be for every build'
-                    WHEN 7 THEN 'the list gives one part for all builds'
-                    WHEN 8 THEN 'build not stated'
+               CASE WHEN b.v.rule = 1 AND b.v.said.never THEN b.v.said.reason
+                    WHEN b.v.rule = 1 THEN 'disputed: ' || coalesce(b.v.said.against,
+                                                                    b.v.said.reason)
+                    WHEN b.v.rule IN (2, 8) THEN concat_ws('; ',
+                        'disputed: ' || b.v.said.against,
+                        CASE WHEN b.v.said.derived THEN 'derived: ' || b.v.said.chain END,
+                        b.v.said.reason)
+                    WHEN b.v.rule = 3 THEN 'same part number'
+                    WHEN b.v.rule = 4 THEN 'one parts-list line covers both'
+                    WHEN b.v.rule = 5 THEN 'same build'
+                    WHEN b.v.rule = 6 THEN 'said to be for every build'
+                    WHEN b.v.rule = 7 THEN 'the list gives one part for all builds'
+                    WHEN b.v.rule = 9 THEN 'build not stated'
                     ELSE 'nobody has said' END AS because
         FROM best b
     ),
     judged AS MATERIALIZED (
-        SELECT lack, kind, fit,
+        SELECT lack, kind, part_id, fit,
                CASE WHEN fit = 'as-is' THEN 'correct'
                     WHEN fit IN ('one-way', 'with-work')
                     THEN CASE WHEN v.same_build THEN 'correct'
                               ELSE 'goes on, not correct for it' END
                     ELSE 'unknown' END AS correctness,
-               list_position(['correct', 'goes on, not correct for it', 'unknown'], correctness)
-                   * 10 + list_position(['as-is', 'one-way', 'with-work', 'only-as-a-set',
-                                         'unknown', 'never'], fit) AS fit_order,
-               concat_ws('; ', nullif(v.ask, ''), because) AS because,
-               v.said.work AS work, v.said.companions AS companions, v.said.line AS line
+               concat_ws('; ', nullif(v.ask, ''), because,
+                   CASE WHEN v.rule IN (1, 2, 8) THEN 'but others say ' || v.said.disputed END)
+                   AS because,
+               CASE WHEN v.rule IN (1, 2, 8) THEN v.said END AS told
         FROM fitted
+    ),
+    -- who else has what must come with it
+    held AS MATERIALIZED (
+        SELECT part_id, who, vehicle_id, source, standing <> 'not offered' AS given,
+               CASE standing WHEN 'offered' THEN source WHEN 'ask first' THEN source || ' (ask)'
+                    ELSE concat(source, ' (', coalesce(nullif(notes, ''), 'not offered'), ')')
+                    END AS said
+        FROM stock
+        WHERE part_id IN (SELECT mate FROM mates UNION SELECT companion FROM companions)
+    ),
+    companions_held AS (
+        SELECT x.lack, x.kind, string_agg(concat(p.name, ': ', coalesce(h.said,
+                   'nobody in the club is known to have one')), '; ' ORDER BY p.name) AS said
+        FROM (
+            SELECT DISTINCT j.lack, j.kind, w.vehicle_id, c.companion
+            FROM judged j
+            JOIN wanted w USING (lack)
+            JOIN companions c
+              ON (c.part_id = j.part_id AND c.said = '')
+              OR (c.part_id = w.part_id
+                  AND (c.said = '' OR contains(concat_ws('; ', j.told.companions, w.companions),
+                                               c.said)))
+            WHERE j.fit <> 'never'
+        ) x
+        JOIN part p ON p.part_id = x.companion
+        LEFT JOIN LATERAL (
+            SELECT string_agg(said, ', ' ORDER BY NOT given, said) AS said
+            FROM (SELECT DISTINCT said, given FROM held o
+                  WHERE o.part_id = x.companion AND o.vehicle_id IS DISTINCT FROM x.vehicle_id)
+        ) h ON true
+        GROUP BY x.lack, x.kind
+    ),
+    mates_held AS (
+        SELECT j.lack, j.kind, s.who, bool_and(h.who IS NOT NULL) AS complete,
+               string_agg(concat('mated: only with its ', p.name, ' from the same source, ',
+                   CASE WHEN h.who IS NOT NULL THEN 'which has it'
+                        ELSE 'which is not known to have it; never make a set of two' END),
+                   '; ' ORDER BY p.name) AS said
+        FROM judged j
+        JOIN (SELECT DISTINCT kind, who FROM supply) s USING (kind)
+        JOIN mates m ON m.part_id = j.part_id
+        JOIN part p ON p.part_id = m.mate
+        LEFT JOIN (SELECT DISTINCT part_id, who FROM held WHERE given) h
+          ON h.part_id = m.mate AND h.who = s.who
+        WHERE j.fit <> 'never'
+        GROUP BY j.lack, j.kind, s.who
     ),
     away AS (
         SELECT f.key AS from_place, t.key AS to_place,
@@ -342,8 +451,17 @@ AS TABLE
         WHERE t.key IN (SELECT place_key FROM wanted)
     ),
     offers AS (
-        SELECT j.* EXCLUDE (because, line), c.source, c.source_order, c.condition, c.quantity,
-               c.place, a.km AS distance_km,
+        SELECT j.lack, c.source, c.source_order, c.condition, c.quantity, c.place,
+               a.km AS distance_km,
+               CASE WHEN m.complete AND j.fit IN ('as-is', 'one-way', 'with-work')
+                    THEN 'only-as-a-set'
+                    WHEN NOT m.complete THEN 'unknown' ELSE j.fit END AS fit,
+               CASE WHEN NOT m.complete THEN 'unknown' ELSE j.correctness END AS correctness,
+               list_position(['correct', 'goes on, not correct for it', 'unknown'], correctness)
+                   * 10 + list_position(['as-is', 'one-way', 'with-work', 'only-as-a-set',
+                                         'unknown', 'never'], fit) AS fit_order,
+               j.told.work AS work,
+               concat_ws('; ', j.told.companions, m.said, o.said) AS companions,
                concat_ws('; ', j.because, nullif(c.notes, ''),
                    array_to_string([printf('%g promised to %s', b.quantity,
                        CASE WHEN b.vehicle_id = w.vehicle_id THEN 'it' ELSE b.vehicle END)
@@ -355,14 +473,19 @@ AS TABLE
                             >= greatest(1, c.at_least) THEN 'not offered'
                     WHEN len([b FOR b IN c.to_whom IF b.vehicle_id = w.vehicle_id]) > 0
                          THEN 'offered'
+                    WHEN NOT m.complete AND c.standing = 'offered' THEN 'ask first'
                     ELSE c.standing END AS standing,
                c.vehicle_id IS NULL AND p.sort = 'consumable' AS old_stock,
-               concat_ws(';', nullif(c.trace, ''), j.line) AS trace
+               concat_ws(';', nullif(c.trace, ''), nullif(array_to_string(j.told.lines, ';'), ''))
+                   AS trace,
+               CASE WHEN NOT j.told.never THEN j.told.chain END AS chain
         FROM judged j
         JOIN supply c USING (kind)
         JOIN wanted w USING (lack)
         JOIN part p ON p.part_id = c.part_id
         LEFT JOIN away a ON a.from_place = c.place_key AND a.to_place = w.place_key
+        LEFT JOIN mates_held m ON m.lack = j.lack AND m.kind = j.kind AND m.who = c.who
+        LEFT JOIN companions_held o ON o.lack = j.lack AND o.kind = j.kind
         WHERE c.vehicle_id IS DISTINCT FROM w.vehicle_id
     ),
     -- What comes first, as one number that sorts: what is offered, what may fit, correctness and
@@ -390,14 +513,21 @@ AS TABLE
                AS reason,
            r.work,
            CASE WHEN r.rank IS NOT NULL
-                THEN nullif(concat_ws('; ', r.companions, w.goes_with), '') END AS companions,
+                THEN nullif(concat_ws('; ', w.companions, nullif(r.companions, '')), '')
+                END AS companions,
            r.condition, r.quantity, r.place, r.distance_km,
            CASE WHEN r.old_stock
                 THEN concat_ws('; ', w.caution, 'old stock is not thereby serviceable')
                 ELSE w.caution END AS caution,
-           concat_ws(';', w.trace, r.trace) AS trace
-    FROM wanted w LEFT JOIN ranked r USING (lack)
-    ORDER BY lack, r.rank;
+           concat_ws(';', w.trace, r.trace) AS trace, r.chain, w.build, w.lack
+    FROM wanted w LEFT JOIN ranked r USING (lack);
+
+-- Where each lacking item of some vehicles (NULL = all) could come from, best first.
+CREATE OR REPLACE MACRO donors_of(vehicle_ids, part_ids, candidates, day, known_now, show_all)
+AS TABLE
+    SELECT * EXCLUDE (chain, build, lack)
+    FROM offers_for(vehicle_ids, part_ids, candidates, day, known_now, show_all)
+    ORDER BY lack, rank;
 
 -- Donors for some vehicles and parts (lists of ids; NULL = all) on a day.
 CREATE OR REPLACE MACRO donors_as_of(vehicle_ids, part_ids, day, known_now) AS TABLE
