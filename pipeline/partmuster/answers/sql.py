@@ -185,7 +185,7 @@ def keep_build_evidence(asked: Question) -> None:
     """Keep the steps by which builds are told of evidence; each is planned and worked out once."""
     for macro in (
         "build_lines_as_of", "build_candidates_as_of", "build_features_as_of",
-        "build_evidence_as_of", "build_probabilities_as_of", "builds_told_as_of",
+        "build_pieces_as_of", "build_probabilities_as_of", "builds_told_as_of",
         "builds_settled_as_of",
     ):  # fmt: skip
         asked.keep(macro, "", "")

@@ -90,7 +90,8 @@ CREATE OR REPLACE MACRO build_lines_as_of(day, known_now) AS TABLE
 
 -- The candidates for each assembly of a family: every build that a line names, and 'none of these,
 -- or converted' (no mark, no phase). A build that others divide ('Mk 2' beside 'Mk 2 early' and
--- 'Mk 2 late') is none of its own. `builds` is how many there are besides 'none of these'.
+-- 'Mk 2 late') is none of its own. `builds` is how many there are besides 'none of these', which has
+-- the number 0.
 CREATE OR REPLACE MACRO build_candidates_as_of(day, known_now) AS TABLE
     WITH named AS MATERIALIZED (
         SELECT DISTINCT family, assembly, mark, phase FROM build_lines_as_of(day, known_now)
@@ -109,11 +110,12 @@ CREATE OR REPLACE MACRO build_candidates_as_of(day, known_now) AS TABLE
             AND d.mark IS NOT DISTINCT FROM n.mark AND d.phase IS NOT DISTINCT FROM n.phase)
     ),
     counted AS (SELECT family, assembly, count(*) AS builds FROM narrowest GROUP BY ALL)
-    SELECT family, assembly, mark, phase, greatest(builds, 2) AS builds,
-           (1 - build_constant('none of these')) / builds AS prior
+    SELECT family, assembly, mark, phase,
+           row_number() OVER (PARTITION BY family, assembly ORDER BY mark, phase) AS number,
+           greatest(builds, 2) AS builds, (1 - build_constant('none of these')) / builds AS prior
     FROM narrowest JOIN counted USING (family, assembly)
     UNION ALL
-    SELECT family, assembly, NULL, NULL, greatest(builds, 2), build_constant('none of these')
+    SELECT family, assembly, NULL, NULL, 0, greatest(builds, 2), build_constant('none of these')
     FROM counted;
 
 -- How often each candidate has each feature that the family files name for its assembly, with
@@ -140,7 +142,7 @@ CREATE OR REPLACE MACRO build_features_as_of(day, known_now) AS TABLE
         WHERE (c.mark IS NOT NULL OR c.phase IS NOT NULL) AND l.likelihood IS NOT NULL
         GROUP BY ALL
     )
-    SELECT f.*, c.mark, c.phase, c.builds, s.likelihood,
+    SELECT f.*, c.number, c.mark, c.phase, s.likelihood,
            CASE WHEN f.changeable
                 THEN (1 - build_constant('changed'))
                      * build_constant(coalesce(s.likelihood, 'unstated'))
@@ -152,24 +154,25 @@ CREATE OR REPLACE MACRO build_features_as_of(day, known_now) AS TABLE
      AND s.feature = f.feature AND s.mark IS NOT DISTINCT FROM c.mark
      AND s.phase IS NOT DISTINCT FROM c.phase;
 
--- Every piece of evidence about an assembly of which something of its own is known, a row for each
--- candidate. `share`: pieces of one group count as one observation, the mean of their logarithms;
--- `own`: it is of the assembly itself, and not of the whole vehicle. What does not count stands
--- there once, with the reason in `not_counted`. In one macro, since answers name it many times, and
--- each time it is planned anew.
-CREATE OR REPLACE MACRO build_evidence_as_of(day, known_now) AS TABLE
-    WITH candidates AS MATERIALIZED (SELECT * FROM build_candidates_as_of(day, known_now)),
-    features AS MATERIALIZED (SELECT * FROM build_features_as_of(day, known_now)),
+-- Every piece of evidence about an assembly of which something of its own is known (`of_assembly`
+-- numbers these), and why it does not count. `share`: pieces of one group count as one observation,
+-- the mean of their logarithms; `own`: it is of the assembly itself, and not of the whole vehicle.
+-- In one macro, since answers name it many times, and each time it is planned anew.
+CREATE OR REPLACE MACRO build_pieces_as_of(day, known_now) AS TABLE
+    WITH lines AS MATERIALIZED (SELECT * FROM build_lines_as_of(day, known_now)),
     blocks AS MATERIALIZED (
         SELECT DISTINCT family, assembly, series, mark, phase, NULL::VARCHAR AS reach,
                coalesce(first_serial, 0) AS first,
                coalesce(last_serial, 9223372036854775807) AS last
-        FROM build_lines_as_of(day, known_now)
-        WHERE first_serial IS NOT NULL OR last_serial IS NOT NULL
+        FROM lines WHERE first_serial IS NOT NULL OR last_serial IS NOT NULL
     ),
-    families AS MATERIALIZED (SELECT DISTINCT family, assembly FROM candidates),
+    families AS MATERIALIZED (
+        SELECT DISTINCT family, assembly FROM lines WHERE mark IS NOT NULL OR phase IS NOT NULL
+    ),
     named_features AS MATERIALIZED (
-        SELECT DISTINCT family, assembly, feature, feature_words, feature_group FROM features
+        SELECT family, assembly, feature, arg_max(feature_words, weight) AS feature_words,
+               coalesce('group: ' || arg_max(feature_group, weight), feature) AS feature_group
+        FROM lines WHERE feature IS NOT NULL GROUP BY family, assembly, feature
     ),
     vehicles AS MATERIALIZED (  -- once for each of its names
         SELECT n.key AS vehicle_key, v.vehicle_id, lower(v.family) AS family, v.mark AS own_mark,
@@ -366,7 +369,8 @@ CREATE OR REPLACE MACRO build_evidence_as_of(day, known_now) AS TABLE
 
     -- All of it, for the assemblies with evidence of their own.
     known AS MATERIALIZED (
-        SELECT o.vehicle_id, v.family, v.own_mark, v.own_phase, o.assembly
+        SELECT row_number() OVER () AS of_assembly, o.vehicle_id, v.family, o.assembly,
+               v.own_mark, v.own_phase
         FROM (
             SELECT vehicle_id, assembly FROM seen
             WHERE feature IS NOT NULL AND not_counted IS NULL
@@ -377,64 +381,57 @@ CREATE OR REPLACE MACRO build_evidence_as_of(day, known_now) AS TABLE
           USING (vehicle_id)
         JOIN families f ON f.family = v.family AND f.assembly = o.assembly
     ),
-    observed AS (
-        SELECT s.vehicle_id, s.assembly, s.family, s.feature, s.line_id, s.seen, s.feature_group,
-               s.told,
+    counted AS (
+        SELECT k.*, s.told AS evidence, 'feature' AS sort, s.feature, s.feature_group, s.line_id,
+               s.seen, true AS own,
                CASE WHEN s.plain THEN build_constant('misseen')
                     WHEN s.sure OR s.first_hand THEN build_constant('misseen, hedged or hearsay')
-                    ELSE build_constant('misseen, hedged and hearsay') END AS wrong,
-               1.0 / count(*) OVER (PARTITION BY s.vehicle_id, s.assembly, s.feature_group) AS share
-        FROM seen s
+                    ELSE build_constant('misseen, hedged and hearsay') END AS wrong
+        FROM seen s JOIN known k ON k.vehicle_id = s.vehicle_id AND k.assembly = s.assembly
         WHERE s.not_counted IS NULL AND s.feature IS NOT NULL
-    ),
-    pointed AS (
+        UNION ALL BY NAME
         SELECT k.*, p.* EXCLUDE (vehicle_id, assembly, belongs, plain),
                build_constant(p.belongs)
-                   * CASE WHEN p.plain THEN 1 ELSE build_constant('hedged') END AS belongs,
-               1.0 / count(*) OVER (PARTITION BY k.vehicle_id, k.assembly, p.feature_group) AS share
+                   * CASE WHEN p.plain THEN 1 ELSE build_constant('hedged') END AS belongs
         FROM known k
         JOIN all_pointers p
           ON p.vehicle_id = k.vehicle_id AND coalesce(p.assembly, k.assembly) = k.assembly
-    ),
-    weighed AS (
-        SELECT o.vehicle_id, o.assembly, o.family, o.told AS evidence, 'feature' AS sort, o.feature,
-               o.feature_group, f.mark, f.phase,
-               ln(CASE WHEN o.seen THEN (1 - o.wrong) * f.chance + o.wrong * (1 - f.chance)
-                       ELSE (1 - o.wrong) * (1 - f.chance) + o.wrong * f.chance END)
-                   AS log_likelihood,
-               o.line_id, o.share, true AS own
-        FROM observed o JOIN features f USING (family, assembly, feature)
-        UNION ALL BY NAME
-        SELECT p.vehicle_id, p.assembly, p.family, p.evidence, p.sort, p.feature_group, c.mark,
-               c.phase,
-               ln(pointing_likelihood(p.belongs,
-                   CASE WHEN c.mark IS NULL AND c.phase IS NULL
-                             OR len(list_filter(p.about, lambda b:
-                                    build_covers(b.mark, b.phase, c.mark, c.phase))) = 0
-                        THEN NULL
-                        ELSE len(list_filter(p.points_to, lambda b:
-                            coalesce(mark_holds(b.mark, b.reach, c.mark)
-                                     AND phase_holds(b.phase, b.reach, c.phase), true))) > 0 END,
-                   c.builds)) AS log_likelihood,
-               p.line_id, p.share, p.own
-        FROM pointed p JOIN candidates c USING (family, assembly)
     )
-    SELECT w.vehicle_id, w.assembly, w.evidence, w.sort, w.feature, w.feature_group, w.mark,
-           w.phase, w.log_likelihood, w.line_id, true AS counted, NULL AS not_counted, w.share,
-           w.own, c.prior, w.family,
-           k.own_mark IS NOT NULL AND (w.mark IS NOT NULL OR w.phase IS NOT NULL)
-               AND build_covers(k.own_mark, k.own_phase, w.mark, w.phase) AS by_mark
-    FROM weighed w
-    JOIN known k ON k.vehicle_id = w.vehicle_id AND k.assembly = w.assembly
-    JOIN (SELECT DISTINCT family, assembly, mark IS NULL AND phase IS NULL AS no_build, prior
-          FROM candidates) c
-      ON c.family = w.family AND c.assembly = w.assembly
-     AND c.no_build = (w.mark IS NULL AND w.phase IS NULL)
+    SELECT *, 1.0 / count(*) OVER (PARTITION BY of_assembly, feature_group) AS share
+    FROM counted
     UNION ALL BY NAME
-    SELECT vehicle_id, assembly, told AS evidence, 'feature' AS sort, feature, line_id,
-           false AS counted,
-           coalesce(not_counted, 'no list says which builds it tells') AS not_counted,
-           0.0 AS share, true AS own, family
+    SELECT vehicle_id, assembly, family, told AS evidence, 'feature' AS sort, feature, line_id,
+           coalesce(not_counted, 'no list says which builds it tells') AS not_counted
     FROM seen
     WHERE not_counted IS NOT NULL
        OR feature IS NULL AND line_id NOT IN (SELECT line_id FROM all_pointers);
+
+-- The pieces that count, with the logarithm of the likelihood of each candidate (by its number).
+CREATE OR REPLACE MACRO build_evidence_as_of(day, known_now) AS TABLE
+    WITH pieces AS (
+        SELECT * FROM build_pieces_as_of(day, known_now) WHERE not_counted IS NULL
+    )
+    SELECT p.of_assembly, f.number, p.vehicle_id, p.assembly, p.family, p.own_mark, p.own_phase,
+           p.evidence, p.sort,
+           p.feature, p.feature_group, p.line_id, p.share, p.own, f.mark, f.phase,
+           ln(CASE WHEN p.seen THEN (1 - p.wrong) * f.chance + p.wrong * (1 - f.chance)
+                   ELSE (1 - p.wrong) * (1 - f.chance) + p.wrong * f.chance END)
+               AS log_likelihood
+    FROM pieces p
+    JOIN build_features_as_of(day, known_now) f USING (family, assembly, feature)
+    WHERE p.sort = 'feature'
+    UNION ALL BY NAME
+    SELECT p.of_assembly, c.number, p.vehicle_id, p.assembly, p.family, p.own_mark, p.own_phase,
+           p.evidence, p.sort,
+           p.feature_group, p.line_id, p.share, p.own, c.mark, c.phase,
+           ln(pointing_likelihood(p.belongs,
+               CASE WHEN c.number = 0 OR len(list_filter(p.about, lambda b:
+                             build_covers(b.mark, b.phase, c.mark, c.phase))) = 0
+                    THEN NULL
+                    ELSE len(list_filter(p.points_to, lambda b:
+                        coalesce(mark_holds(b.mark, b.reach, c.mark)
+                                 AND phase_holds(b.phase, b.reach, c.phase), true))) > 0 END,
+               c.builds)) AS log_likelihood
+    FROM pieces p
+    JOIN build_candidates_as_of(day, known_now) c USING (family, assembly)
+    WHERE p.sort <> 'feature';

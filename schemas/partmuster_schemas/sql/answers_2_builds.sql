@@ -55,17 +55,25 @@ CREATE OR REPLACE MACRO builds_settled_as_of(day, known_now) AS TABLE
 -- assembly itself, `by_mark` whether the vehicle's own mark covers the candidate.
 CREATE OR REPLACE MACRO build_probabilities_as_of(day, known_now) AS TABLE
     WITH summed AS (
-        SELECT vehicle_id, assembly, mark, phase, any_value(family) AS family,
-               bool_or(by_mark) AS by_mark,
-               sum(share * log_likelihood) + ln(any_value(prior)) AS weight,
+        SELECT of_assembly, number, any_value(vehicle_id) AS vehicle_id,
+               any_value(assembly) AS assembly, any_value(family) AS family,
+               any_value(own_mark) AS own_mark, any_value(own_phase) AS own_phase,
+               sum(share * log_likelihood) AS likelihood,
                sum(share * log_likelihood) FILTER (own) AS own_likelihood
-        FROM build_evidence_as_of(day, known_now) WHERE counted
-        GROUP BY vehicle_id, assembly, mark, phase
+        FROM build_evidence_as_of(day, known_now)
+        GROUP BY of_assembly, number
+    ),
+    weighed AS (
+        SELECT s.*, c.mark, c.phase, s.likelihood + ln(c.prior) AS weight
+        FROM summed s
+        JOIN build_candidates_as_of(day, known_now) c USING (family, assembly, number)
     )
-    SELECT vehicle_id, assembly, mark, phase, family, own_likelihood, by_mark,
-           odds / sum(odds) OVER (PARTITION BY vehicle_id, assembly) AS probability
-    FROM (SELECT *, exp(weight - max(weight) OVER (PARTITION BY vehicle_id, assembly)) AS odds
-          FROM summed);
+    SELECT vehicle_id, assembly, mark, phase, number, family, own_likelihood,
+           own_mark IS NOT NULL AND number > 0 AND build_covers(own_mark, own_phase, mark, phase)
+               AS by_mark,
+           odds / sum(odds) OVER (PARTITION BY of_assembly) AS probability
+    FROM (SELECT *, exp(weight - max(weight) OVER (PARTITION BY of_assembly)) AS odds
+          FROM weighed);
 
 -- What the evidence alone tells: a candidate, or those that remain (of which there are at least
 -- two). While no other candidate explains what is known of the assembly itself better than the

@@ -3,17 +3,23 @@
 -- Evidence about assemblies with what each piece says of each candidate, in bits against the others
 -- together. What does not count has no build and no bits.
 CREATE OR REPLACE MACRO weighed_evidence(vehicle_ids, day, known_now) AS TABLE
-    WITH evidence AS MATERIALIZED (
-        SELECT *, prior * exp(log_likelihood) AS joint
-        FROM build_evidence_as_of(day, known_now)
-        WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, vehicle_id)
+    WITH counted AS (
+        SELECT e.*, c.prior, c.prior * exp(e.log_likelihood) AS joint
+        FROM build_evidence_as_of(day, known_now) e
+        JOIN build_candidates_as_of(day, known_now) c USING (family, assembly, number)
+        WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, e.vehicle_id)
     )
-    SELECT vehicle_id, assembly, mark, phase, evidence, sort, feature_group, line_id, counted,
-           not_counted, share, log_likelihood,
+    SELECT vehicle_id, assembly, number, mark, phase, evidence, sort, feature, feature_group,
+           line_id, share, log_likelihood, NULL AS not_counted,
            share / ln(2) * (log_likelihood
                - ln((sum(joint) OVER piece - joint) / (sum(prior) OVER piece - prior))) AS bits
-    FROM evidence
-    WINDOW piece AS (PARTITION BY vehicle_id, assembly, line_id, sort, evidence);
+    FROM counted
+    WINDOW piece AS (PARTITION BY of_assembly, line_id, sort, evidence)
+    UNION ALL BY NAME
+    SELECT vehicle_id, assembly, evidence, sort, feature, line_id, not_counted
+    FROM build_pieces_as_of(day, known_now)
+    WHERE not_counted IS NOT NULL
+      AND (vehicle_ids IS NULL OR list_contains(vehicle_ids, vehicle_id));
 
 -- Evidence that contradicts itself: statements about one feature that differ, and pieces of which
 -- one makes another build four times as likely as the leading one, and another a fourth.
@@ -22,9 +28,10 @@ CREATE OR REPLACE MACRO build_contradictions(vehicle_ids, day, known_now) AS TAB
         SELECT * FROM weighed_evidence(vehicle_ids, day, known_now)
     ),
     best_one AS (
-        SELECT vehicle_id, assembly, arg_max({'mark': mark, 'phase': phase}, probability) AS build
+        SELECT vehicle_id, assembly,
+               arg_max({'number': number, 'mark': mark, 'phase': phase}, probability) AS build
         FROM build_probabilities_as_of(day, known_now)
-        WHERE mark IS NOT NULL OR phase IS NOT NULL
+        WHERE number > 0
         GROUP BY ALL
     ),
     against AS (
@@ -34,9 +41,8 @@ CREATE OR REPLACE MACRO build_contradictions(vehicle_ids, day, known_now) AS TAB
         JOIN pieces p USING (vehicle_id, assembly)
         JOIN pieces q
           ON q.vehicle_id = p.vehicle_id AND q.assembly = p.assembly AND q.line_id = p.line_id
-         AND q.sort = p.sort AND q.evidence = p.evidence
-         AND q.mark IS NOT DISTINCT FROM l.build.mark AND q.phase IS NOT DISTINCT FROM l.build.phase
-        WHERE p.counted AND q.counted AND (p.mark IS NOT NULL OR p.phase IS NOT NULL)
+         AND q.sort = p.sort AND q.evidence = p.evidence AND q.number = l.build.number
+        WHERE p.number > 0
     ),
     both_ways AS (
         SELECT vehicle_id, assembly, mark, phase, any_value(build) AS build,
@@ -70,17 +76,17 @@ CREATE OR REPLACE MACRO features_to_look_at(vehicle_ids, day, known_now) AS TABL
         WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, vehicle_id)
     ),
     seen AS MATERIALIZED (
-        SELECT DISTINCT vehicle_id, assembly, feature FROM build_evidence_as_of(day, known_now)
+        SELECT DISTINCT vehicle_id, assembly, feature FROM build_pieces_as_of(day, known_now)
         WHERE feature IS NOT NULL
     ),
     grouped AS (
-        SELECT vehicle_id, assembly, feature_group, mark, phase, count(*) AS pieces,
+        SELECT vehicle_id, assembly, feature_group, number, count(*) AS pieces,
                avg(log_likelihood) AS mean
-        FROM build_evidence_as_of(day, known_now) WHERE counted AND sort = 'feature'
+        FROM build_evidence_as_of(day, known_now) WHERE sort = 'feature'
         GROUP BY ALL
     ),
     outcomes AS (
-        SELECT c.vehicle_id, c.assembly, c.mark, c.phase, c.probability, f.feature,
+        SELECT c.vehicle_id, c.assembly, c.probability, f.feature,
                f.feature_words, is_there, coalesce(g.pieces, 0) AS pieces,
                coalesce(g.mean, 0) AS mean,
                ln(CASE WHEN is_there THEN chance ELSE 1 - chance END
@@ -89,13 +95,11 @@ CREATE OR REPLACE MACRO features_to_look_at(vehicle_ids, day, known_now) AS TABL
                   * build_constant('misseen')) AS log_likelihood
         FROM candidates c
         JOIN build_features_as_of(day, known_now) f
-          ON f.family = c.family AND f.assembly = c.assembly
-         AND f.mark IS NOT DISTINCT FROM c.mark AND f.phase IS NOT DISTINCT FROM c.phase
+          ON f.family = c.family AND f.assembly = c.assembly AND f.number = c.number
         ANTI JOIN seen s ON s.vehicle_id = c.vehicle_id AND s.assembly = c.assembly
                         AND s.feature = f.feature
         LEFT JOIN grouped g ON g.vehicle_id = c.vehicle_id AND g.assembly = c.assembly
-              AND g.feature_group = f.feature_group AND g.mark IS NOT DISTINCT FROM c.mark
-              AND g.phase IS NOT DISTINCT FROM c.phase
+              AND g.feature_group = f.feature_group AND g.number = c.number
         CROSS JOIN (VALUES (true), (false)) o(is_there)
     ),
     after_it AS (
@@ -257,7 +261,7 @@ CREATE OR REPLACE MACRO builds_of(vehicle_ids, assemblies, day, known_now) AS TA
                string_agg(printf('%+.1f bits: %s', bits, evidence), '; '
                           ORDER BY bits, line_id) FILTER (bits <= -0.05) AS evidence_against,
                string_agg(DISTINCT line_id, ';' ORDER BY line_id) AS lines
-        FROM pieces WHERE counted GROUP BY vehicle_id, assembly, mark, phase
+        FROM pieces WHERE not_counted IS NULL GROUP BY vehicle_id, assembly, mark, phase
     ),
     to_look_at AS (
         SELECT vehicle_id, assembly,
@@ -293,7 +297,7 @@ CREATE OR REPLACE MACRO builds_of(vehicle_ids, assemblies, day, known_now) AS TA
 -- weight, then what does not count.
 CREATE OR REPLACE MACRO build_evidence_of(vehicle_ids, assemblies, day, known_now) AS TABLE
     SELECT v.vehicle, e.assembly,
-           CASE WHEN e.counted THEN coalesce(build_words(e.mark, e.phase),
+           CASE WHEN e.not_counted IS NULL THEN coalesce(build_words(e.mark, e.phase),
                                              'none of these, or converted') END AS build,
            e.evidence, e.sort,
            CASE WHEN starts_with(e.feature_group, 'group: ')

@@ -268,7 +268,8 @@ def test_what_the_registrar_set_holds_and_the_evidence_is_compared(engines, answ
 def test_a_decision_holds_from_the_day_it_was_made_until_it_is_taken_back(engines):
     day = dt.datetime.combine(dt.date(2026, 4, 1), dt.time(9))
     decide(engines, "otter 1|engine", "Mk 2", day=day)
-    decide(engines, "otter 1|engine", None, day=dt.datetime.combine(dt.date(2026, 5, 1), dt.time(9)), undoes="d1",
+    taken_back = dt.datetime.combine(dt.date(2026, 5, 1), dt.time(9))
+    decide(engines, "otter 1|engine", None, day=taken_back, undoes="d1",
            number="d2")  # fmt: skip
     assert macro(engines, day="DATE '2026-03-31'") == []
     assert macro(engines, day="DATE '2026-04-01'") == [("Mk 2", "set by the registrar")]
