@@ -58,6 +58,8 @@ def asked_of_lists(
         (nobody, "|holder", f"Whose list is {listed}? {{}} of its lines name nobody"),
         (_without(lines, "requirement", "family"), "|family",
          "Which family of vehicles is this parts list for? {} of its lines name none"),
+        (_without(lines, "build", "family"), "|family",
+         "Which family of vehicles does this list tell builds of? {} of its lines name none"),
     ]  # fmt: skip
     rows = [
         {"topic": "layout", "subject": subject, "lines": number,

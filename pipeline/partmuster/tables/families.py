@@ -73,6 +73,25 @@ def family_told(titles: Sequence[str]) -> str | None:
     return None
 
 
+def assembly_told(titles: Sequence[str]) -> str | None:
+    """Return the one assembly that titles name, of which builds are told; None of several."""
+    names = assembly_words()
+    for title in titles:
+        words = [word.casefold() for word in _WORD.findall(title or "")]
+        found = set()
+        for size in (3, 2, 1):
+            for at in range(len(words) - size + 1):
+                phrase = " ".join(words[at : at + size])
+                single = re.sub(r"ies$", "y", phrase) if phrase.endswith("ies") else phrase
+                known = (
+                    names.get(phrase) or names.get(single) or names.get(single.removesuffix("s"))
+                )
+                found |= {known} if known else set()
+        if found:
+            return found.pop() if len(found) == 1 else None
+    return None
+
+
 def _tells(clause: str) -> bool:
     return any(word.casefold() in _telling() for word in _WORD.findall(clause))
 

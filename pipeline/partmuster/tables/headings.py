@@ -150,7 +150,8 @@ def _builds_beside(row: Sequence[str | None]) -> list[float]:
         return []
     others = [cell for cell in row if cell and cell not in builds]
     headed = bool(others) and meanings_of(others[0])[1] == 1 and row.index(others[0]) == 0
-    cornerless = not others and row[0] is None
+    known = all(meanings_of(cell)[1] == 1 for cell in others)
+    cornerless = known and row[0] is None
     return [1.0] * len(builds) if headed or cornerless else []
 
 

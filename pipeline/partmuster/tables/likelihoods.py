@@ -39,12 +39,13 @@ class Likelihoods:
 
 
 def find_likelihoods(
-    headings: Sequence[Heading], body: pl.DataFrame, *, spoken: bool
+    headings: Sequence[Heading], body: pl.DataFrame, *, spoken: bool, key: Mapping[str, str]
 ) -> Likelihoods | None:
     """Return the columns of a table of features by build, or None where it is none.
 
     ``spoken``: titles say that it tells builds. Without that, or a heading for features, words that
     only say how usual a thing is must stand in most cells: ticks may list what parts are used on.
+    ``key``: from :func:`read_key`.
     """
     builds = {h.column: h.text for h in headings if names_build(h.text) and h.content is not None}
     features = [h for h in headings if _first(h) == "feature" and h.column not in builds]
@@ -52,25 +53,27 @@ def find_likelihoods(
     naming = naming or [h for h in headings if h.column not in builds and not h.text
                         and h.content is not None and h.content.wordy >= _MOSTLY]  # fmt: skip
     if not builds or not naming or (len(builds) == 1 and not features):
-        return _builds_down(headings, body) if spoken or not builds else None
+        return _builds_down(headings, body, key) if spoken or not builds else None
     texts = pl.concat([body[name].alias("cell") for name in builds]).drop_nulls()
-    share, sure = _shares(texts)
-    told = spoken or bool(features)
+    share, sure = _shares(texts, key)
+    told = spoken or bool(features) or bool(key)
     if share < _MOSTLY or not (told or sure >= _MOSTLY):
         return None
     return Likelihoods(builds, naming[0].column)
 
 
-def _builds_down(headings: Sequence[Heading], body: pl.DataFrame) -> Likelihoods | None:
+def _builds_down(
+    headings: Sequence[Heading], body: pl.DataFrame, key: Mapping[str, str]
+) -> Likelihoods | None:
     """Return the columns of a table with builds down and features across, or None."""
     named = [h for h in headings if _first(h) in {"build", "mark", "effectivity", "to_build"}]
     if not named or named[0] is not headings[0]:
         return None
-    across = {h.column: h.text for h in headings if h.text and not h.meanings and h.content}
+    across = {h.column: h.text for h in headings[1:] if h.text and h.similarity < 1 and h.content}
     if len(across) < 2:  # noqa: PLR2004 - one column may be anything
         return None
     texts = pl.concat([body[name].alias("cell") for name in across]).drop_nulls()
-    share, sure = _shares(texts)
+    share, sure = _shares(texts, key)
     if share < 1 - _MOSTLY / 5 or sure < _MOSTLY:
         return None
     return Likelihoods(across, named[0].column, down=True)
@@ -80,8 +83,11 @@ def _first(heading: Heading) -> str | None:
     return heading.meanings[0].field if heading.meanings else None
 
 
-def _shares(texts: pl.Series) -> tuple[float, float]:
+def _shares(texts: pl.Series, key: Mapping[str, str]) -> tuple[float, float]:
     """Return the shares of cells that can say, and that surely say, how usual a thing is."""
+    texts = texts.filter(~texts.str.to_lowercase().is_in(list(key)))
+    if texts.is_empty() and key:
+        return 1.0, 1.0
     if texts.is_empty():
         return 0.0, 0.0
     counts = texts.value_counts(sort=True).head(_MOST_TEXTS).rows()

@@ -21,7 +21,7 @@ from .asking import (
 from .assemblies import read_section
 from .builds_across import spread
 from .changes import with_change_answers
-from .families import family_told
+from .families import assembly_told, family_told
 from .groups import Group, find_groups, read_as, shared_columns
 from .head import Head, read_head, shape_of
 from .indenture import GIVEN
@@ -208,10 +208,16 @@ def _read_part(
     """Return the lines of one part and what to ask about it."""
     taken, around = part.taken, part.around
     stated = part.stated
+    stem = around.name.rpartition("/")[2].rpartition(".")[0].replace("_", " ")
     if taken.kind in _TELL_BUILDS and stated.family is None:
         own = [*titles, *around.over, around.title or "", around.sheet or ""]
-        stem = around.name.rpartition("/")[2].rpartition(".")[0]
         stated = replace(stated, family=family_told(own) or family_told([stem]))
+    if taken.kind == "build" and not column_of(taken.fields, ["assembly", "series"]):
+        assembly = assembly_told(
+            [*titles, *around.over, around.title or "", around.sheet or "", stem]
+        )
+        bare = pl.coalesce("section_assembly", pl.lit(assembly, pl.String))
+        rows = replace(rows, lines=rows.lines.with_columns(bare.alias("section_assembly")))
     key = read_key([*titles, *rows.notes]) if taken.likelihoods else {}
     lines = _with_defaults(
         _lines(rows.lines, part.columns, taken, key), taken.kind, stated, rows,

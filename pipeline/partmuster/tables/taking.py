@@ -6,6 +6,8 @@ import re
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+import polars as pl
+
 from partmuster.reading.gone import title_says_gone
 from partmuster_trade.headings import HeadingMeaning, fold_heading
 
@@ -16,7 +18,7 @@ from .changes import when_changed
 from .content import fields_by_content, suits
 from .headings import Heading, Taken
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
-from .likelihoods import Likelihoods, find_likelihoods
+from .likelihoods import Likelihoods, find_likelihoods, read_key
 from .matrix import first_field
 from .read_headings import read_headings
 from .serial_columns import Serials, serial_columns, with_runs_of_builds
@@ -28,13 +30,12 @@ from .visits import newest_first
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    import polars as pl
-
     from .asking import Around
     from .head import Head
     from .matrix import Matrix
 
 _HAVE = re.compile(r"(?i)\b(?:have|got|held|stock|offer\w*|sale|swaps?)\b")
+_KEY_ROWS = 60
 ITEM_KINDS = frozenset({"holding", "requirement", "want", "survey", "promise", "lead"})
 
 
@@ -149,8 +150,12 @@ def _likelihoods(
     """Return the columns of a family file's features by build, or None where it is none."""
     if around.kind_told not in {None, "build"} or head.at is None:
         return None
-    spoken = "build" in kinds_in_titles(_titles(head, around)) or around.kind_told == "build"
-    return find_likelihoods(headings, body, spoken=spoken)
+    said = kinds_in_titles(_titles(head, around))
+    others = {kind for kind in said if said[kind] >= said.get("build", 0.0)} - {"build", "feature"}
+    spoken = ("build" in said and not others) or around.kind_told == "build"
+    alone = body.filter(pl.col("n") == 1)["first"].drop_nulls().head(_KEY_ROWS).to_list()
+    key = read_key([*head.titles, *around.beside, *alone])
+    return find_likelihoods(headings, body, spoken=spoken, key=key)
 
 
 def _or_asked(

@@ -38,6 +38,10 @@ _NO_SERIALS = frozenset({"unsure-build"})
 _NOT_KNOWN = re.compile(r"(?i)\b(?:not known|unknown|n/?k|nobody knows|not recorded|tbc)\b")
 _LIKELIHOODS = "usual, possible or unlikely"
 _ANSWERS = "yes, no, ? or not looked at, or what it reads"
+_VALUE = re.compile(
+    r"(?i:\b(?:reads?|reading|says|saying|stamped|marked|nos?|number|code|dated?)\b[.:]?|[:=])\s*"
+    r"[\"'“]?(?P<value>(?:[A-Z]{1,4}[ .-]?)?\d[\dA-Z]*(?:[./ -]\d[\dA-Z]*)*)\b"
+)
 #: Kinds of evidence of which a cell tells what was read.
 _READ = ["plate", "casting", "date code", "part number"]
 
@@ -86,13 +90,30 @@ def read_features(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     )  # fmt: skip
     unseen = pl.col("_answer").is_not_null() & pl.col("_seen").is_null() & ~pl.col("_unread")
     findings.doubt(frame.filter(unseen), pl.format("'{}': was it there?", "_answer"))
+    frame = read_column(frame, "location", lambda t: (_place(t),), {"_where": pl.String})
+    numbered = pl.when(pl.col("evidence").is_in(_READ)).then("feature")
+    frame = read_column(frame.with_columns(numbered.alias("_numbered")), "_numbered",
+                        lambda t: (_value_in(t),), {"_reads": pl.String})  # fmt: skip
     return frame.with_columns(
+        pl.coalesce("assembly", "_where").alias("assembly"),
         pl.when(pl.col("_answer").is_null()).then(pl.lit(value=True))
         .otherwise(pl.col("_seen") | reads).alias("seen"),
-        pl.coalesce("feature_value", "_value").alias("feature_value"),
+        pl.coalesce("feature_value", "_value", "_reads").alias("feature_value"),
         (pl.col("sure") & ~pl.col("_hedged").fill_null(value=False)).alias("sure"),
-        _joined([pl.col("remark"), pl.col("_rest"), pl.col("location")]).alias("remark"),
+        _joined([pl.col("remark"), pl.col("_rest"),
+                 pl.when(pl.col("_where").is_null()).then("location")]).alias("remark"),
     )  # fmt: skip
+
+
+def _place(text: str) -> str | None:
+    """Return the assembly that a place on a vehicle is."""
+    return assemblies.assembly_id(text) if text else None
+
+
+def _value_in(text: str) -> str | None:
+    """Return the number that words about a plate or casting give: "plate reads H 1234"."""
+    match = _VALUE.search(text)
+    return match["value"].strip(" .") if match else None
 
 
 def _joined(texts: Sequence[pl.Expr]) -> pl.Expr:
