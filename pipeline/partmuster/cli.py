@@ -18,6 +18,7 @@ from partmuster_schemas.words import KINDS
 
 from . import __version__
 from .commands import FAILED_ASIDE
+from .commands.building import builds, set_build
 from .commands.options import as_of_options, format_option
 from .model import PartmusterError
 from .terminal_safe import visible
@@ -155,6 +156,10 @@ def donors(club: Path, /, form: str, part: tuple[str, ...], **asked: Any) -> Non
     from .commands.asking import show_donors  # noqa: PLC0415
 
     show_donors(club, form, part=" ".join(part) or None, **asked)
+
+
+main.add_command(builds)
+main.add_command(set_build)
 
 
 @main.command()

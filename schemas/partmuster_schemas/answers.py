@@ -33,7 +33,7 @@ CONDITIONS = (*w.CONDITION_GRADES, "unserviceable")
 #: "settled otherwise".
 BUILD_STANDINGS = (
     "set by the registrar", "stated", "told by features", "by the vehicle's mark", "not settled",
-    "possible", "ruled out", "settled otherwise",
+    "possible", "unlikely", "settled otherwise",
 )  # fmt: skip
 #: What evidence of a build is.
 EVIDENCE_SORTS = ("feature", "plate", "serial", "number", "said")
@@ -249,7 +249,7 @@ class Build(Answer):
     )  # fmt: skip
     standing: pl.String = about(
         "set by the registrar, stated, told by features, by the vehicle's mark, not settled, "
-        "possible, ruled out, settled otherwise", "circulated", nullable=False,
+        "possible, unlikely, settled otherwise", "circulated", nullable=False,
         isin=BUILD_STANDINGS,
     )  # fmt: skip
     agrees: pl.String = about("whether the evidence agrees with what somebody settled",

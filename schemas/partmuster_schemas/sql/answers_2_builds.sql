@@ -90,11 +90,11 @@ CREATE OR REPLACE MACRO builds_told_as_of(day, known_now) AS TABLE
     )
     SELECT vehicle_id, assembly, mark, phase, probability,
            CASE WHEN best >= build_constant('told')
-                THEN CASE WHEN place = 1 THEN 'told by features' ELSE 'ruled out' END
+                THEN CASE WHEN place = 1 THEN 'told by features' ELSE 'unlikely' END
                 WHEN by_its_mark + 1e-9 >= by_another
                 THEN CASE WHEN by_mark THEN 'by the vehicle''s mark' ELSE 'possible' END
-                WHEN probability >= build_constant('remaining') OR place <= 2 THEN 'not settled'
-                ELSE 'ruled out' END AS told_by
+                WHEN probability + 1e-9 >= build_constant('remaining') OR place <= 2 THEN 'not settled'
+                ELSE 'unlikely' END AS told_by
     FROM ranked;
 
 -- The remaining candidates for the build of each assembly of which something of its own is known:
