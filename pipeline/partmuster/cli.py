@@ -163,6 +163,33 @@ main.add_command(set_build)
 
 
 @main.command()
+@click.argument("part", nargs=-1, required=True)
+@click.option("--on", required=True, metavar="BUILD|VEHICLE",
+              help="a vehicle, or a build such as 'Otter Mk 1 late'")  # fmt: skip
+@as_of_options
+@format_option
+@click.pass_obj
+def fits(club: Path, /, form: str, part: tuple[str, ...], **asked: Any) -> None:
+    """What can serve for a part there, and what never goes: by lists, statements and chains."""
+    from .commands.fitting import show_fits  # noqa: PLC0415
+
+    show_fits(club, form, " ".join(part), **asked)
+
+
+@main.command()
+@click.argument("part")
+@click.argument("vehicle")
+@as_of_options
+@format_option
+@click.pass_obj
+def explain(club: Path, /, form: str, part: str, **asked: Any) -> None:
+    """Why each part that the club has goes, or does not go, on a vehicle."""
+    from .commands.fitting import show_explanation  # noqa: PLC0415
+
+    show_explanation(club, form, part, **asked)
+
+
+@main.command()
 @click.argument("identifiers", nargs=-1, required=True, metavar="ID...")
 @format_option
 @click.pass_obj

@@ -170,6 +170,7 @@ class Fit(Answer):
     reason: pl.String = about("why it goes or not, of all links")
     disputed: pl.String = about("statements that say otherwise, with who says so")
     sources: pl.String = about("where the statements stand, and their words")
+    caution: pl.String = about("what is dangerous about the part", "circulated")
     trace: pl.String = about("line ids; ';' between", "circulated")
 
 
@@ -193,6 +194,7 @@ class Explanation(Answer):
     work: pl.String = about("the work it takes, as said")
     companions: pl.String = about("what must come with it, and who has it")
     sources: pl.String = about("where all that stands, and its words")
+    caution: pl.String = about("what is dangerous about the part", "circulated")
     trace: pl.String = about("line ids; ';' between", "circulated")
 
 

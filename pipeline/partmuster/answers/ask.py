@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Final
 from partmuster.model import PartmusterError
 
 from .donors import donors
+from .explain import explain
+from .fits import fits
 from .holders import holders
 from .lacks import lacks
 from .trace import trace
@@ -21,7 +23,7 @@ if TYPE_CHECKING:
     from partmuster_trade.vocabulary import Vocabulary
 
 #: The answers there are, each with the frame columns of a model in ``partmuster_schemas.answers``.
-ANSWERS: Final = ("lacks", "completeness", "holders", "donors", "trace")
+ANSWERS: Final = ("lacks", "completeness", "holders", "donors", "fits", "explain", "trace")
 
 
 def answer(
@@ -31,6 +33,7 @@ def answer(
     *,
     vehicle: str | None = None,
     words: str | None = None,
+    on: str | None = None,
     identify: Callable[[str], pl.DataFrame] | None = None,
     as_of: dt.date | None = None,
     known_now: bool = False,
@@ -38,8 +41,9 @@ def answer(
 ) -> pl.DataFrame:
     """Return an answer's rows.
 
-    ``words``: the part for ``holders`` and ``donors``, the id for ``trace``. ``as_of`` limits
-    what was said and recorded to a day; ``known_now`` lifts the limit on when it was recorded.
+    ``words``: the part for ``holders``, ``donors``, ``fits`` and ``explain``, the id for
+    ``trace``; ``on``: the vehicle or build for ``fits``. ``as_of`` limits what was said and
+    recorded to a day; ``known_now`` lifts the limit on when it was recorded.
 
     Raises:
         PartmusterError: there is no such answer, or what is asked about is not known.
@@ -53,6 +57,16 @@ def answer(
         )  # fmt: skip
     if name == "holders":
         return holders(con, vocabulary, _needed(words, "a part"), identify, as_of, known_now)
+    if name == "fits":
+        return fits(
+            con, vocabulary, _needed(words, "a part"), _needed(on or vehicle, "a vehicle or build"),
+            identify, as_of, known_now,
+        )  # fmt: skip
+    if name == "explain":
+        return explain(
+            con, vocabulary, _needed(words, "a part"), _needed(vehicle, "a vehicle"), identify,
+            as_of, known_now,
+        )  # fmt: skip
     if name == "trace":
         return trace(con, _needed(words, "an id"))
     raise PartmusterError(f"there is no answer '{name}'. There are: {', '.join(ANSWERS)}.")

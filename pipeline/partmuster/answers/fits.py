@@ -102,7 +102,9 @@ def _asked_build(asked: Question, words: str, unknown: UnknownVehicleError) -> A
     rest = folded[len(fold(family)) :].strip()
     read = read_build(rest)
     if read.problem or (rest and read.mark is None and read.phase is None):
-        raise UnknownBuildError(f"'{words}' is no one build that can be read, as 'Otter Mk 1 late'.")
+        raise UnknownBuildError(
+            f"'{words}' is no one build that can be read, as 'Otter Mk 1 late'."
+        )
     known = [mark for (mark,) in asked.con.execute(
         "SELECT DISTINCT mark FROM (SELECT family, mark FROM kept_known_builds UNION "
         "SELECT for_family, for_mark FROM kept_fit_statements UNION "

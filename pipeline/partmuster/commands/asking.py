@@ -213,7 +213,7 @@ def _in_words(rows: pl.DataFrame, vocabulary: Vocabulary) -> pl.DataFrame:
     ]
     shown += [
         pl.col(column).replace(_PLAIN_WORDS)
-        for column in ("state", "fit", "condition", "aim")
+        for column in ("state", "fit", "verdict", "condition", "aim")
         if column in rows.columns
     ]
     if "build" in rows.columns:

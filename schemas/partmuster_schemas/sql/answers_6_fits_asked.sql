@@ -56,9 +56,11 @@ CREATE OR REPLACE MACRO fits_of(part_ids, day, known_now) AS TABLE
            node_words(g.name, t.mark, t.phase, NULL) AS for_build, f.on_part AS part,
            f.on_hand AS hand, f.on_position AS position, f.build, f.fit, f.correctness, f.derived,
            f.chain, f.work, f.alters, f.can_be_undone, f.companions, f.reason, f.disputed,
-           s.said_at AS sources, array_to_string(f.lines, ';') AS trace
+           s.said_at AS sources, nullif(p.caution, '') AS caution,
+           array_to_string(f.lines, ';') AS trace
     FROM found f
     JOIN targets t USING (target)
+    JOIN part p ON p.part_id = t.part_id
     LEFT JOIN families g ON g.family = t.family
     LEFT JOIN sources s ON s.lines = f.lines
     ORDER BY t.part_id, t.hand NULLS FIRST, t.position NULLS FIRST, t.target, f.fit = 'never',
@@ -114,6 +116,8 @@ CREATE OR REPLACE MACRO explain_of(vehicle_ids, part_ids, candidates, day, known
     )
     SELECT r.part, r.hand, r.position, r.build, r."from", r.verdict, r.correctness, r.standing,
            r.chain, r.why, r.work, r.companions, s.said_at AS sources,
-           array_to_string(r.lines, ';') AS trace
-    FROM rows r LEFT JOIN sources s USING (lines)
+           nullif(p.caution, '') AS caution, array_to_string(r.lines, ';') AS trace
+    FROM rows r
+    JOIN part p ON p.part_id = r.part
+    LEFT JOIN sources s USING (lines)
     ORDER BY r.place, r.rank NULLS FIRST;

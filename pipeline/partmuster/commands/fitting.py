@@ -1,0 +1,100 @@
+"""What fits, and why or why not, as a person asks it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from partmuster.output import say_wrapped, show
+from partmuster.running.words import identifier_of
+from partmuster.store.club import Club
+
+from .asking import _cautions, _in_words
+from .club import say, vocabulary_of
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from pathlib import Path
+
+    from partmuster_trade import Vocabulary
+
+#: What a table shows, and what it leaves out first where the terminal is narrow.
+_FITS_SHOWN = ("part", "build", "fit", "correctness", "chain", "work", "companions", "reason",
+               "disputed", "trace")  # fmt: skip
+_FITS_SPARE = ("correctness", "trace", "companions", "work", "disputed")
+_WHY_SHOWN = ("from", "verdict", "standing", "chain", "why", "work", "companions", "trace")
+_WHY_SPARE = ("trace", "companions", "work", "standing")
+
+
+def show_fits(
+    folder: Path, form: str, part: str, *, on: str, as_of: dt.date | None, known_now: bool
+) -> None:
+    """Show what can serve for a part on a vehicle or at a build."""
+    from partmuster.answers.fits import fits  # noqa: PLC0415 - each answer loads its own
+
+    club = Club.open(folder, tell=say)
+    vocabulary = vocabulary_of(club)
+    with club.reading() as con:
+        rows = fits(
+            con, vocabulary, part, on, identifier_of(con, vocabulary), as_of=as_of,
+            known_now=known_now,
+        )  # fmt: skip
+    if form != "table":
+        show(rows, form)
+        return
+    wanted = pl.concat_str("for_hand", "for_position", "for_part", "for_build", separator=" ",
+                           ignore_nulls=True)  # fmt: skip
+    rows = rows.with_columns(for_part=_named("for_part", vocabulary)).with_columns(wanted=wanted)
+    rows = _in_words(rows, vocabulary)
+    show(rows, form, columns=_FITS_SHOWN, spare=_FITS_SPARE,
+         by="wanted", nothing=f"nobody has said what can serve for {part} on {on}")  # fmt: skip
+    _cautions(rows)
+    _where_said(rows)
+
+
+def show_explanation(
+    folder: Path,
+    form: str,
+    part: str,
+    *,
+    vehicle: str,
+    as_of: dt.date | None,
+    known_now: bool,
+) -> None:
+    """Show why each part that may serve goes, or does not go, on a vehicle."""
+    from partmuster.answers.explain import explain  # noqa: PLC0415 - as above
+
+    club = Club.open(folder, tell=say)
+    vocabulary = vocabulary_of(club)
+    with club.reading() as con:
+        rows = explain(
+            con, vocabulary, part, vehicle, identifier_of(con, vocabulary), as_of=as_of,
+            known_now=known_now,
+        )  # fmt: skip
+    if form != "table":
+        show(rows, form)
+        return
+    wanted = pl.concat_str("hand", "position", "part", "build", separator=" ", ignore_nulls=True)
+    rows = rows.with_columns(part=_named("part", vocabulary)).with_columns(wanted=wanted)
+    show(_in_words(rows, vocabulary), form, columns=_WHY_SHOWN, spare=_WHY_SPARE, by="wanted",
+         nothing=f"nobody has said what can serve for {part} on {vehicle}")  # fmt: skip
+    _cautions(rows)
+    _where_said(rows)
+
+
+def _named(column: str, vocabulary: Vocabulary) -> pl.Expr:
+    return pl.col(column).replace({part.part_id: part.name for part in vocabulary.parts})
+
+
+def _where_said(rows: pl.DataFrame) -> None:
+    """Print where what the answer rests on stands, each place once."""
+    places = (
+        rows.get_column("sources")
+        .drop_nulls()
+        .str.split("; ")
+        .explode()
+        .unique(maintain_order=True)
+    )
+    for place in places:
+        say_wrapped(f"Said in {place}")
