@@ -19,6 +19,7 @@ from partmuster_schemas.words import KINDS
 from . import __version__
 from .commands import FAILED_ASIDE
 from .commands.building import builds, set_build
+from .commands.building import builds, set_build
 from .commands.options import as_of_options, format_option
 from .model import PartmusterError
 from .terminal_safe import visible
@@ -120,6 +121,8 @@ def import_(ctx: click.Context, /, paths: tuple[Path, ...], form: str, **options
 @main.command()
 @click.argument("vehicle", required=False)
 @click.option("--all", "include_all", is_flag=True, help="also what was never there to be fitted")
+@click.option("--open", "opened", metavar="ASSEMBLY|PART", default=None,
+              help="only this assembly, or what belongs to this part, item by item")  # fmt: skip
 @as_of_options
 @format_option
 @click.pass_obj
@@ -156,6 +159,10 @@ def donors(club: Path, /, form: str, part: tuple[str, ...], **asked: Any) -> Non
     from .commands.asking import show_donors  # noqa: PLC0415
 
     show_donors(club, form, part=" ".join(part) or None, **asked)
+
+
+main.add_command(builds)
+main.add_command(set_build)
 
 
 main.add_command(builds)

@@ -1,4 +1,4 @@
-"""Reading what is said of features: how usual, whether it can be changed later, whether it is there.
+"""Reading what is said of features: how usual they are, whether they can be changed, or are there.
 
 Words are in ``words_likelihood.csv``, ``words_changeable.csv``, ``words_seen.csv`` and
 ``words_evidence.csv``.
@@ -84,7 +84,9 @@ def _more(tokens: tuple[str, ...], found: tuple[Found, ...]) -> bool:
 
 
 @lru_cache(maxsize=20_000)
-def read_likelihood(text: str) -> LikelihoodReading:
+def read_likelihood(  # noqa: PLR0911 - one return a form of words
+    text: str,
+) -> LikelihoodReading:
     """Read how usual a feature is on a build; never raises. An empty cell says nothing."""
     folded = fold(text).strip(" .,;:!")
     if not folded or folded in _DOUBTS:

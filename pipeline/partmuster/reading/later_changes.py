@@ -28,7 +28,8 @@ _BY = re.compile(
     r"instead|since|as|from|with|(?:18|19|20)\d\d)\b))", re.IGNORECASE,
 )  # fmt: skip
 _WHOSE = re.compile(
-    r"\b(?P<who>(?:previous |last |first |present )?owner|depot|workshops?|unit)(?:['’]?s)?(?: own)? "
+    r"\b(?P<who>(?:previous |last |first |present )?owner|depot|workshops?|unit)(?:['’]?s)?"
+    r"(?: own)? "
     r"(?:change|addition|modification|mod|alteration|work|job|conversion|fitted|own)\b"
     r"|\b(?P<own>(?:previous |last |first )?owner)['’]?s own\b", re.IGNORECASE,
 )  # fmt: skip
@@ -36,7 +37,8 @@ _DISPLACED = re.compile(
     r"\b(?:(?:took|takes|taking|has taken) (?:the )?place of|in (?:the )?place of|instead of|"
     r"displac(?:ed|es|ing)|replac(?:ed|es|ing)|where (?:the|a) (?=\w+ (?:was|had been)))\s+"
     r"(?P<what>(?:(?:the|a|an|its|her|his) )?[^,;:.()]+?)"
-    r"(?=\s*(?:[,;:.()]|$|\s-\s|\b(?:in|about|circa) (?:18|19|20)\d\d|\bby\b|\bwas\b|\bhad been\b))",
+    r"(?=\s*(?:[,;:.()]|$|\s-\s|\b(?:in|about|circa) (?:18|19|20)\d\d|\bby\b|\bwas\b"
+    r"|\bhad been\b))",
     re.IGNORECASE,
 )
 _CLAUSES = re.compile(r"\s*[,;:.()]\s*|\s+[-–—]+\s+|\s+(?:and|but)\s+")
@@ -51,7 +53,7 @@ LIKELY = (
 
 @dataclass(frozen=True, slots=True)
 class ChangeReading:
-    """``later``: whether it is a later change, None where the words do not say, or say it unsurely."""
+    """``later``: whether it is a later change; None where the words do not surely say."""
 
     later: bool | None = None
     by: str | None = None
@@ -72,17 +74,13 @@ def read_later_change(text: str, *, column: bool = False) -> ChangeReading:
     ``column``: they stand in a column for it, where other words describe what was done.
     """
     folded = fold(text).strip(" .,;:!")
-    if says_nothing(folded):
-        return ChangeReading()
-    if column and folded in _YES:
-        return ChangeReading(later=True)
-    if column and folded in _NO:
-        return ChangeReading(later=False)
+    if column and folded in _YES | _NO:
+        return ChangeReading(later=folded in _YES)
     tokens = phrase_tokens(text)
     found = find_phrases(tokens, "later_change")
     said = {one.meanings["later_change"] for one in found if not one.negated}
     denied = any(one.negated for one in found) or (column and tokens[:1] == ("no",))
-    if is_hedged(tokens) or (denied and "yes" in said):
+    if says_nothing(folded) or is_hedged(tokens) or (denied and "yes" in said):
         return ChangeReading()
     if "no" in said or denied:
         later = False if "yes" not in said and (column or "no" in said) else None
@@ -96,8 +94,8 @@ def read_later_change(text: str, *, column: bool = False) -> ChangeReading:
     if who is None and whose:
         who = whose["who"] or whose["own"]
     return ChangeReading(
-        True, who, when["when"].strip() if when else None,
-        displaced["what"].strip() if displaced else None, _stays_in(words),
+        later=True, by=who, when=when["when"].strip() if when else None,
+        displaced=displaced["what"].strip() if displaced else None, stays=_stays_in(words),
     )  # fmt: skip
 
 
@@ -124,7 +122,7 @@ def _one(text: str) -> str | None:
 
 @lru_cache(maxsize=20_000)
 def read_stays(text: str) -> str | None:
-    """Read whether a later change is kept, reversed or undecided; None where it is not understood."""
+    """Read whether a later change is kept, reversed or undecided; None where that is not read."""
     if fold(text).strip() in {"?", "??"}:
         return "undecided"
     return None if says_nothing(text) else _one(text)

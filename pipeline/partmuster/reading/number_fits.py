@@ -1,6 +1,6 @@
 """Reading what part numbers fit: "OT 1010 replaces OT 1008", "OT 1012 superseded by OT 1014".
 
-A number that took the place of another goes for it, and not the other way: the later for the earlier.
+A number that took the place of another goes for it, and not the other way.
 """
 
 from __future__ import annotations
@@ -89,7 +89,9 @@ def _is_number(text: str) -> bool:
     return sum(sign.isdigit() for sign in normal) >= _DIGITS and len(normal) > _DIGITS
 
 
-def _with_tail(grade: str, tail: str) -> tuple[str, str | None, str | None] | None:
+def _with_tail(  # noqa: PLR0911 - one return a form of words
+    grade: str, tail: str
+) -> tuple[str, str | None, str | None] | None:
     """Return grade, work and reason with what stands behind the numbers; None if not understood."""
     if not tail:
         return grade, None, None

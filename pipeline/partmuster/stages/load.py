@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from partmuster.model import FileReport
-from partmuster.store.frames import insert, shaped, stage
 from partmuster.store.feature_names import identify_features
+from partmuster.store.frames import insert, shaped, stage
 from partmuster.store.identifications import load_identifications
 from partmuster.store.lines import (
     Arrival,

@@ -57,7 +57,8 @@ def identify_features(con: DuckDBPyConnection, now: dt.datetime) -> int:
 
     To be called when the names of vehicles are concluded. Returns how many words changed.
     """
-    said, known = [], defaultdict(dict)
+    said: list[tuple[Any, ...]] = []
+    known: dict[str, dict[tuple[str, str], str]] = defaultdict(dict)
     if {"build", "feature"} <= kinds_said(con):
         said = con.execute(_SAID).fetchall()
         for family, assembly, folded, words in con.execute(_KNOWN).fetchall():

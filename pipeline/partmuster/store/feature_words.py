@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
-from rapidfuzz import fuzz
+from rapidfuzz import fuzz, process
 
 from partmuster.reading.text import fold
 from partmuster_trade import uk_spelling
@@ -87,9 +87,9 @@ def likeness(said: str, known: str) -> float:
     left = list(other.plain)
     unmatched = 0
     for word in one.plain:
-        best = max(left, key=lambda candidate, word=word: fuzz.ratio(word, candidate), default=None)
-        if best is not None and _same(word, best):
-            left.remove(best)
+        found = process.extractOne(word, left, scorer=fuzz.ratio)
+        if found is not None and _same(word, found[0]):
+            left.remove(found[0])
         else:
             unmatched += 1
     if unmatched and left:  # a word stands in the place of another: "welded", "riveted"

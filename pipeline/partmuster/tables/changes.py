@@ -24,7 +24,7 @@ _NO = ("n", "no", "false")
 def with_change_answers(
     rows: pl.DataFrame, chosen: Sequence[tuple[str, str]], headings: Mapping[str, str]
 ) -> pl.DataFrame:
-    """Return rows, a bare yes or no under "Kept?" or "To be reversed" in the words it stands for."""
+    """Return rows, a bare yes or no under "Kept?" or "To be reversed" in what it stands for."""
     for column, field in chosen:
         asked = fold_heading(headings.get(column, ""))
         kept, undone = bool(_KEPT.search(asked)), bool(_REVERSED.search(asked))
@@ -38,7 +38,7 @@ def with_change_answers(
 
 
 def when_changed(fields: dict[str, Taken], headings: Sequence[Heading]) -> None:
-    """Take a bare "When" right behind who made a change, or what it is, for the change's own day."""
+    """Take a bare "When" right behind who made a change, or what it is, for its own day."""
     before = None
     for heading in headings:
         taken = fields.get(heading.column)

@@ -55,8 +55,8 @@ def _assemblies() -> frozenset[str]:
 def family_told(titles: Sequence[str]) -> str | None:
     """Return the family of which a title tells builds: "Otter hulls: how to tell them apart".
 
-    The word stands before an assembly's or before a word such as builds, after "of", or alone beside
-    a clause that says so; words that may name a person or say what a list is are none.
+    The word stands before an assembly's or before a word such as builds, after "of", or alone
+    beside a clause that says so; words that may name a person or say what a list is are none.
     """
     for title in titles:
         plain = re.sub(r"_+", " ", title or "").strip()
@@ -78,7 +78,7 @@ def assembly_told(titles: Sequence[str]) -> str | None:
     names = assembly_words()
     for title in titles:
         words = [word.casefold() for word in _WORD.findall(title or "")]
-        found = set()
+        found: set[str] = set()
         for size in (3, 2, 1):
             for at in range(len(words) - size + 1):
                 phrase = " ".join(words[at : at + size])
@@ -88,7 +88,7 @@ def assembly_told(titles: Sequence[str]) -> str | None:
                 )
                 found |= {known} if known else set()
         if found:
-            return found.pop() if len(found) == 1 else None
+            return next(iter(found)) if len(found) == 1 else None
     return None
 
 
@@ -98,7 +98,7 @@ def _tells(clause: str) -> bool:
 
 def _before(clause: str) -> str | None:
     """Return the word before "builds", or before an assembly's."""
-    words = _WORD.findall(clause)
+    words: list[str] = _WORD.findall(clause)
     for at, word in enumerate(words):
         folded = word.casefold()
         if folded in _telling() or folded in _assemblies():

@@ -22,8 +22,10 @@ if TYPE_CHECKING:
 _MOSTLY = 0.5
 _MOST_TEXTS = 60
 _PHASE = re.compile(r"(?i)^(?:early|mid|middle|late)(?: (?:production|type|pattern|build))?$")
-_KEY = re.compile(r"(?:^|[,;:|]|\s{2,}|\s(?=\S{1,2}\s*=))\s*(?P<mark>[^\s=:,;]{1,2})\s*(?:=|:|\bis\b|"
-                  r"\bmeans\b|[-–]\s)\s*(?P<words>[A-Za-z][A-Za-z' ]{1,30})")  # fmt: skip
+_KEY = re.compile(
+    r"(?:^|[,;:|]|\s{2,}|\s(?=\S{1,2}\s*=))\s*(?P<mark>[^\s=:,;]{1,2})\s*"
+    r"(?:=|:|\bis\b|\bmeans\b|[-–]\s)\s*(?P<words>[A-Za-z][A-Za-z' ]{1,30})"
+)
 
 
 @dataclass(frozen=True, slots=True)

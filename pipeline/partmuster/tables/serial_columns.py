@@ -282,15 +282,21 @@ def _says_runs(named: _Named, cells: pl.Series) -> bool:
 
 
 def with_serials(
-    rows: pl.DataFrame, serials: Sequence[Serials], chosen: list[tuple[str, str]]
-) -> tuple[pl.DataFrame, list[tuple[str, str]]]:
+    rows: pl.DataFrame, serials: Sequence[Serials], chosen: list[tuple[str, str]], *,
+    apart: bool = False,
+) -> tuple[pl.DataFrame, list[tuple[str, str]]]:  # fmt: skip
     """Return rows with what columns say of builds, and of serials, together in one.
 
     ``chosen``: (column, field), returned with that one. Where no serials are said the other columns
-    that say builds count alone.
+    that say builds count alone. ``apart``: these are what the serials are said of, and stay.
     """
     if not serials:
         return rows, chosen
+    if apart:
+        builds = [pair for pair in chosen if pair[1] in {"mark", "phase", "build"}]
+        rest = [pair for pair in chosen if pair not in builds]
+        rows, rest = with_serials(rows, serials, rest)
+        return rows, [*builds, *rest]
     besides = [column for column, field in chosen if field in _BUILD_FIELDS]
     names = []
     for at, one in enumerate(serials):

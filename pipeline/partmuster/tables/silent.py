@@ -1,4 +1,4 @@
-"""Cells that say nothing: a build of which nobody says how usual a feature is, an unseen feature."""
+"""Cells that say nothing: of how usual a feature is on a build, or whether it was there."""
 
 from __future__ import annotations
 

@@ -20,16 +20,15 @@ from .asking import (
 )
 from .assemblies import read_section
 from .builds_across import spread
+from .cell_lines import lines_of_cells, named_once, told_by_titles
 from .changes import with_change_answers
-from .families import assembly_told, family_told
 from .groups import Group, find_groups, read_as, shared_columns
 from .head import Head, read_head, shape_of
 from .indenture import GIVEN
 from .kind_words import kind_of
 from .kinds import KIND_FIELDS
 from .layout_rows import layout_rows
-from .likelihoods import cells_of_builds, read_key
-from .matrix import Matrix, cells_as_lines
+from .likelihoods import read_key
 from .merged import joined_under
 from .name_columns import with_names_joined
 from .rows import Sorted, sort_rows
@@ -48,6 +47,8 @@ from .visits import with_counts
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from .matrix import Matrix
+
 
 _DESCRIBING = ("description", "part_number", "stock_number", "vehicle", "holder", "place",
                "feature", "statement", "assembly")  # fmt: skip
@@ -57,7 +58,6 @@ _CARRIED_VEHICLE = frozenset({"vehicle", "survey", "feature", "history"})
 #: What a row says of having gone stays in its remark too: to whom, for how much.
 _ALSO_REMARKS = frozenset({"gone", "gone_to", "gone_on", "had"})
 _SECTION_FIELDS = ("assembly", "side", "position")
-_TELL_BUILDS = frozenset({"build", "fit"})
 
 
 @dataclass(slots=True)
@@ -145,21 +145,29 @@ def read_table(table: pl.DataFrame, columns: Sequence[str], around: Around) -> T
         rows, read.end, read.questions = parts_list.finish(listed, rows)
         read.goes_on = listed.rows.goes_on
         read.not_data = pl.concat([not_data, listed.rows.not_data])
+    _read_parts(read, parts, rows, head.titles, header_row_number)
+    if "margin" in table.columns:
+        read.lines = with_margin(read.lines, table)
+    return read
+
+
+def _read_parts(
+    read: TableRead, parts: Sequence[_Part], rows: Sorted, titles: Sequence[str],
+    header_row: int | None,
+) -> None:  # fmt: skip
+    """Put the lines of all parts into what was read of a table, and how each was taken."""
     pieces = []
     for part in parts:
-        lines, questions = _read_part(part, parts, rows, head.titles)
-        matrix_like = matrix is not None or part.taken.likelihoods is not None
-        lines, silent = without_silent(lines, part.taken.kind, matrix=matrix_like)
+        lines, questions = _read_part(part, parts, rows, titles)
+        by_cell = part.taken.matrix is not None or part.taken.likelihoods is not None
+        lines, silent = without_silent(lines, part.taken.kind, matrix=by_cell)
         if silent is not None:
             read.not_data = pl.concat([read.not_data, silent], how="diagonal")
         pieces.append(lines)
         read.questions += questions
         shown = part.columns if part is parts[0] else part.own
-        read.layout += layout_rows(shown, part.texts, header_row_number, part.taken, part.around)
+        read.layout += layout_rows(shown, part.texts, header_row, part.taken, part.around)
     read.lines = pl.concat(pieces, how="diagonal")
-    if "margin" in table.columns:
-        read.lines = with_margin(read.lines, table)
-    return read
 
 
 def _parts(
@@ -207,17 +215,11 @@ def _read_part(
 ) -> tuple[pl.DataFrame, list[Question]]:
     """Return the lines of one part and what to ask about it."""
     taken, around = part.taken, part.around
-    stated = part.stated
-    stem = around.name.rpartition("/")[2].rpartition(".")[0].replace("_", " ")
-    if taken.kind in _TELL_BUILDS and stated.family is None:
-        own = [*titles, *around.over, around.title or "", around.sheet or ""]
-        stated = replace(stated, family=family_told(own) or family_told([stem]))
-    if taken.kind == "build" and not column_of(taken.fields, ["assembly", "series"]):
-        assembly = assembly_told(
-            [*titles, *around.over, around.title or "", around.sheet or "", stem]
-        )
-        bare = pl.coalesce("section_assembly", pl.lit(assembly, pl.String))
-        rows = replace(rows, lines=rows.lines.with_columns(bare.alias("section_assembly")))
+    family, assembly = told_by_titles(taken.kind, titles, around)
+    stated = replace(part.stated, family=part.stated.family or family)
+    if assembly and not column_of(taken.fields, ["assembly", "series"]):
+        bare = pl.coalesce("section_assembly", pl.lit(assembly)).alias("section_assembly")
+        rows = replace(rows, lines=rows.lines.with_columns(bare))
     key = read_key([*titles, *rows.notes]) if taken.likelihoods else {}
     lines = _with_defaults(
         _lines(rows.lines, part.columns, taken, key), taken.kind, stated, rows,
@@ -303,29 +305,17 @@ def _lines(
         for name in columns
         if (name not in dict(chosen) or fields[name] in _ALSO_REMARKS) and name not in across
     ]
-    assembly = column_of(taken.fields, ["assembly"])
-    if assembly and (taken.matrix or taken.likelihoods) and _named_once(rows, assembly):
-        rows = rows.with_columns(pl.col(assembly).forward_fill())
-    if taken.matrix is not None:
-        return cells_as_lines(
-            rows, taken.matrix, chosen, remarks, of_features=taken.kind == "feature"
-        )
-    if taken.likelihoods is not None:
-        remarks = [pair for pair in remarks if pair[0] != taken.likelihoods.feature]
-        return cells_of_builds(rows, taken.likelihoods, chosen, remarks, key)
+    cells = lines_of_cells(rows, taken, chosen, remarks, key)
+    if cells is not None:
+        return cells
     if taken.kind in ANSWERED:
         rows, remarks = with_answers(rows, taken.kind, chosen, remarks, texts)
-    if taken.kind == "survey":
-        rows = with_change_answers(rows, chosen, texts)
+    rows = with_change_answers(rows, chosen, texts)
     remark = grid.labelled(remarks) if remarks else pl.lit(None, pl.String)
     for name, column in (("effectivity", "build_words"), ("quantity", "build_quantity")):
         if column in rows.columns:
             chosen = [*((c, f) for c, f in chosen if f != name), (column, name)]
-    builds = [
-        pair for pair in chosen if taken.kind == "build" and pair[1] in ("mark", "phase", "build")
-    ]
-    rows, chosen = with_serials(rows, taken.serials, [p for p in chosen if p not in builds])
-    chosen = [*builds, *chosen]
+    rows, chosen = with_serials(rows, taken.serials, chosen, apart=taken.kind == "build")
     if taken.counted_on:
         rows = with_counts(rows, taken.counted_on)
         chosen += [("counted", "quantity"), ("counted_on", "date")]
@@ -379,7 +369,7 @@ def _with_defaults(
             given[name] = pl.lit(value)
     given |= {name: pl.lit(text) for name, text in above.items() if name in allowed}
     carried = [name for name in ("vehicle",) if name in lines.columns and kind in _CARRIED_VEHICLE]
-    carried += [name for name in ("assembly",) if _named_once(lines, name)]
+    carried += [name for name in ("assembly",) if named_once(lines, name)]
     # A vehicle named once stands for the rows below it until the next (common practice).
     lines = lines.with_columns(pl.col(carried).forward_fill())
     filled = [
@@ -391,11 +381,3 @@ def _with_defaults(
         pl.lit(kind, pl.String).alias("kind"),
         pl.lit(date, pl.Date).alias("sheet_date"),
     ).drop(*_SECTIONS)
-
-
-def _named_once(lines: pl.DataFrame, name: str) -> bool:
-    """Tell whether a column names a group in its first row only: filled first, never repeated."""
-    if name not in lines.columns or not lines.height or lines[name][0] is None:
-        return False
-    same_as_above = (lines[name] == lines[name].shift(1)).any()
-    return lines[name].null_count() > 0 and not same_as_above

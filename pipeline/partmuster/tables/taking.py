@@ -78,13 +78,7 @@ def take_table(
         across = frozenset(matrix.visits)
         matrix = None
     chosen = {column: text or "" for column, text in texts.items() if column not in across}
-    headings = read_headings(body, chosen, around, of_vehicle=stated.vehicle is not None)
-    if matrix is None and around.kind_told is None:
-        headings = with_runs_of_builds(headings, body)
-    apart = Apart()
-    if matrix is None and around.kind_told is None and head.at is not None:
-        apart = find_apart(headings, body, _spoken_alone(_titles(head, around)))
-        headings = _left_to_fields(headings, apart)
+    headings, apart = _headings(body, chosen, head, matrix, stated, around)
     likelihoods = _likelihoods(headings, body, head, around) if matrix is None else None
     if likelihoods is not None:
         headings = [replace(h, meanings=(), similarity=0.0) if h.column in likelihoods.builds else h
@@ -106,10 +100,7 @@ def take_table(
             for column, taken in fields.items()
         }  # fmt: skip
     _fill_gaps(fields, headings, kind.kind, headless=head.at is None)
-    if kind.kind == "survey":
-        when_changed(fields, headings)
-    if kind.kind == "holding":
-        _settle_people(fields, headings, stated)
+    _settle(kind.kind, fields, headings, stated)
     named = (matrix is not None and matrix.names_vehicles) or stated.vehicle
     no_vehicle = kind.kind == "survey" and not (named or column_of(fields, ["vehicle"]))
     if kind.kind == "holding" and matrix is None:
@@ -121,18 +112,53 @@ def take_table(
         sides = {}
     fields = {column: taken for column, taken in fields.items() if column not in sides}
     serials: tuple[Serials, ...] = ()
-    if kind.kind in {"requirement", "build"} and matrix is None and not likelihoods:
-        serials = serial_columns(headings, fields, body)
-        if kind.kind == "build":  # plain ends of a series that stands beside them
-            serials = tuple(one for one in serials if not one.plain and not any(
-                fields[name].field in {"first_serial", "last_serial"}
-                for name in one.columns if name in fields))  # fmt: skip
+    if matrix is None and not likelihoods:
+        serials = _serials(kind.kind, headings, fields, body)
         spoken = {column for one in serials for column in one.columns}
         fields = {column: taken for column, taken in fields.items() if column not in spoken}
     return TableTaken(
         name, fields, reason, headings, matrix, builds, counted, sides, no_vehicle, apart,
         counted_on, serials, likelihoods,
     )  # fmt: skip
+
+
+def _headings(
+    body: pl.DataFrame, chosen: Mapping[str, str], head: Head, matrix: Matrix | None,
+    stated: Stated, around: Around,
+) -> tuple[list[Heading], Apart]:  # fmt: skip
+    """Return the headings of columns, and those that make more of a row than fields."""
+    headings = read_headings(body, chosen, around, of_vehicle=stated.vehicle is not None)
+    if matrix is not None or around.kind_told is not None:
+        return headings, Apart()
+    headings = with_runs_of_builds(headings, body)
+    if head.at is None:
+        return headings, Apart()
+    apart = find_apart(headings, body, _spoken_alone(_titles(head, around)))
+    return _left_to_fields(headings, apart), apart
+
+
+def _serials(
+    kind: str | None, headings: Sequence[Heading], fields: Mapping[str, Taken], body: pl.DataFrame
+) -> tuple[Serials, ...]:
+    """Return the columns of serials; plain ends beside a series of builds are fields."""
+    if kind not in {"requirement", "build"}:
+        return ()
+    found = serial_columns(headings, fields, body)
+    if kind == "requirement":
+        return found
+    ends = {column for column, taken in fields.items()
+            if taken.field in {"first_serial", "last_serial"}}  # fmt: skip
+    return tuple(one for one in found if not one.plain and not ends & set(one.columns))
+
+
+def _settle(
+    kind: str | None, fields: dict[str, Taken], headings: Sequence[Heading], stated: Stated
+) -> None:
+    """Settle what columns say that others beside them, or titles, tell."""
+    if kind == "survey":
+        when_changed(fields, headings)
+    if kind == "holding":
+        _settle_people(fields, headings, stated)
 
 
 def _of_features(headings: Sequence[Heading], head: Head, around: Around) -> bool:

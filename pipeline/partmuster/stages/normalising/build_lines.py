@@ -1,6 +1,6 @@
-"""Lines of family files and of features seen: how usual, in which serials, with what, was it there.
+"""Lines of family files and of features seen: how usual, in which serials, was it there.
 
-"Hull nos 1001-1250 and 1300-1310" makes two lines of one build; intervals that overlap stay as said.
+"Hull nos 1001-1250 and 1300-1310" makes two lines of one build; those that overlap stay as said.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from partmuster.reading.builds import read_effectivity
+from partmuster.reading.builds import read_build, read_effectivity
 from partmuster.reading.features import (
     evidence_in,
     read_changeable,
@@ -33,7 +33,10 @@ _OPEN = (
     r"last|finish|end of production|current|present|now|date|to date|open|above|over|latest)$"
     r"|^[-–—+.…]+$"
 )
-_START = r"(?i)^(?:the\s*)?(?:start|begin\w*|first|earliest|introduction|start of production|up ?to)$|^[-–—.…]+$"
+_START = (
+    r"(?i)^(?:the\s*)?(?:start|begin\w*|first|earliest|introduction|start of production|up ?to)$"
+    r"|^[-–—.…]+$"
+)
 _NO_SERIALS = frozenset({"unsure-build"})
 _NOT_KNOWN = re.compile(r"(?i)\b(?:not known|unknown|n/?k|nobody knows|not recorded|tbc)\b")
 _LIKELIHOODS = "usual, possible or unlikely"
@@ -63,8 +66,10 @@ def read_build_lines(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     unread = pl.when(pl.col("_changeable").is_null()).then(
         pl.format("changeable: {}", "_changed")
     )  # fmt: skip
-    beside = [pl.col("remark"), pl.col("_more"), unread,
-              pl.format("reads: {}", "feature_value"), pl.format("evidence: {}", "evidence")]  # fmt: skip
+    beside = [
+        pl.col("remark"), pl.col("_more"), unread, pl.format("reads: {}", "feature_value"),
+        pl.format("evidence: {}", "evidence"),
+    ]  # fmt: skip
     return frame.with_columns(
         _joined(beside).alias("remark"),
         pl.col("_likely").alias("likelihood"),
@@ -151,7 +156,7 @@ def _hybrids(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     frame = read_column(frame, "with_assembly", lambda t: (_assembly(t),), named)
     build = pl.concat_str("with_mark", "with_phase", separator=" ", ignore_nulls=True)
     frame = frame.with_columns(pl.when(build != "").then(build).alias("_build"))
-    frame = read_column(frame, "_build", lambda t: _build(t), {"_m": pl.String, "_p": pl.String,
+    frame = read_column(frame, "_build", _build, {"_m": pl.String, "_p": pl.String,
                                                                "_unread": pl.Boolean})  # fmt: skip
     bare = pl.col("with_assembly").is_not_null() & pl.col("_named").is_null()
     findings.fault(
@@ -179,14 +184,12 @@ def _assembly(text: str) -> str | None:
 
 
 def _build(text: str) -> tuple[str | None, str | None, bool]:
-    from partmuster.reading.builds import read_build  # noqa: PLC0415 - one use
-
     reading = read_build(text)
     return reading.mark, reading.phase, bool(text) and reading.problem is not None
 
 
 def _sentences(frame: pl.DataFrame) -> pl.DataFrame:
-    """Return lines, a feature that tells of a hybrid ("Mk 2 bodies left the works with ...") read."""
+    """Return lines, those of which a feature tells of a hybrid in a sentence with what it says."""
     told = {text: found for text in frame["feature"].drop_nulls().unique().to_list()
             if (found := read_hybrid(text)) is not None}  # fmt: skip
     if not told:

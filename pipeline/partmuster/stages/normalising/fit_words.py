@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from partmuster.reading.fit_work import read_work
 from partmuster.reading.fit_words import FitStatement, names_builds, read_fit
+from partmuster.reading.fit_work import read_work
 
 from .columns import read_column
 

@@ -204,12 +204,7 @@ class _Row:
 
     def _other_numbers(self) -> None:
         """Take "superseded by X", "used with X"; the words leave a name or number, not a remark."""
-        number, beside = supersession.number_and_words(self.get("superseded_by"))
-        if beside:
-            self.changed["superseded_by"] = number
-            self.keep(beside)
-            if told := supersession.until_used_up(beside):
-                self.keep(told)
+        self._newer_number()
         for name in ("part_number", "description", "remark"):
             text = self.get(name)
             read = supersession.read_supersession(text) if _NUMBERS_SAID.search(text) else None
@@ -231,6 +226,16 @@ class _Row:
                 elif value and normal_part_number(value) != normal_part_number(before):
                     asked = "takes its place" if field == "superseded_by" else "goes with it"
                     self.doubts.append(f"'{before}' or '{value}': which {asked}?")
+
+    def _newer_number(self) -> None:
+        """Part the number that took its place from what is said of that: "when used up"."""
+        number, beside = supersession.number_and_words(self.get("superseded_by"))
+        if not beside:
+            return
+        self.changed["superseded_by"] = number
+        self.keep(beside)
+        if told := supersession.until_used_up(beside):
+            self.keep(told)
 
     def _vendor(self) -> None:
         name = self.get("description")
