@@ -19,7 +19,6 @@ from partmuster_schemas.words import KINDS
 from . import __version__
 from .commands import FAILED_ASIDE
 from .commands.building import builds, set_build
-from .commands.building import builds, set_build
 from .commands.options import as_of_options, format_option
 from .model import PartmusterError
 from .terminal_safe import visible
