@@ -16,7 +16,8 @@ from .columns import about
 LACKING = ("missing", "unserviceable", "stand-in", "not-looked-at", "build-not-known")
 #: States shown on top of those when everything is asked for.
 NOT_LACKING = (
-    "fitted", "off-and-kept", "away-for-repair", "stand-in accepted", "not-there-to-be-fitted",
+    "fitted", "off-and-kept", "away-for-repair", "stand-in accepted", "stand-in serves",
+    "later change serves", "not-there-to-be-fitted",
 )  # fmt: skip
 #: Where a part is taken from, in order of preference; empty for a vehicle that is not for breaking.
 WHERE_FROM = (
@@ -57,7 +58,7 @@ class Lack(Answer):
     assembly: pl.String = about("assembly id", "circulated", nullable=False)
     build: pl.String = about("build of that assembly on the vehicle, and where it is taken from",
                               "circulated", nullable=False)  # fmt: skip
-    part: pl.String = about("part id", "circulated", nullable=False)
+    part: pl.String = about("part id; empty where a row stands for a whole assembly", "circulated")
     hand: pl.String = about("left or right; empty for a part that has no hand, or none stated",
                              "circulated", isin=w.HANDS)  # fmt: skip
     position: pl.String = about("position by which the item differs", "circulated")
@@ -66,11 +67,18 @@ class Lack(Answer):
                               isin=(*LACKING, *NOT_LACKING))  # fmt: skip
     required: pl.Float64 = about("how many the vehicle should have", "circulated")
     quantity: pl.Float64 = about("how many are in this state", "circulated", gt=0)
+    opens_into: pl.Int64 = about("how many items of its parts the row stands for", "circulated")
     needed_for: pl.String = about("aims for which it counts as lacking; ';' between", "circulated",
                                    nullable=False)  # fmt: skip
     basis: pl.String = about("which requirement: file, row, words")
     seen_on: pl.Date = about("day of the survey that says so", "circulated")
     disagrees: pl.String = about("older, weaker or other statements: words, day, source, id")
+    depends_on: pl.String = about("on what it depends, or which one it is: the remaining builds "
+                                  "with their probabilities", "circulated")  # fmt: skip
+    later_change: pl.String = about("what later change displaced it: by whom, when, does it stay",
+                                     "members")  # fmt: skip
+    comes_free: pl.String = about("what was made or adapted for another make's assembly, and comes "
+                                  "free when the original returns", "members")  # fmt: skip
     caution: pl.String = about("what is dangerous about the part", "circulated")
     trace: pl.String = about("line ids; ';' between", "circulated")
 

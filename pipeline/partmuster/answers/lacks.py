@@ -9,6 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from partmuster_trade.assemblies import assembly_id
+
+from .parts import UnknownPartError
 from .sql import keep_items, keep_lack_items, keep_vehicles, list_literal, question
 from .vehicles import find_vehicle
 
@@ -36,15 +39,18 @@ def lacks(
     as_of: dt.date | None = None,
     known_now: bool = False,
     include_all: bool = False,
+    opened: str | None = None,
 ) -> LacksAnswer:
     """Return what a vehicle (None = every vehicle) lacks, and how complete it is.
 
     ``include_all`` adds what is fitted, off and kept, away for repair, accepted as a stand-in, or
-    was never there.
+    was never there. ``opened`` names an assembly or a part: only what belongs to it is returned,
+    item by item, where a row would stand for all of it.
 
     Raises:
-        UnknownVehicleError: no vehicle is called so.
+        UnknownVehicleError, UnknownPartError: no vehicle, no assembly or part is called so.
     """
+    within = None if opened is None else _opened(opened, vocabulary)
     with question(con, vocabulary, as_of, known_now) as asked:
         keep_vehicles(asked)
         ids = None if vehicle is None else [find_vehicle(con, vehicle, as_of, known_now)]
@@ -53,7 +59,24 @@ def lacks(
         keep_lack_items(asked, vehicles, "NULL")
         rows = asked.rows(
             f"SELECT * FROM lacks_of({vehicles}, NULL, {asked.moment}, "  # noqa: S608  (literals)
-            f"{str(include_all).lower()})"
+            f"{str(include_all).lower()}, opened := {list_literal(within)})"
         )
         completeness = asked.rows(f"SELECT * FROM completeness_of({vehicles}, {asked.moment})")  # noqa: S608  (literals)
     return LacksAnswer(rows, completeness)
+
+
+def _opened(words: str, vocabulary: Vocabulary) -> list[str]:
+    """Return the ids of the assembly and of the parts that some words name."""
+    folded = words.strip().casefold()
+    found = [assembly_id(words)] + [
+        one.assembly_id
+        for one in vocabulary.assemblies()
+        if folded in {one.assembly_id, one.name.casefold()}
+    ]
+    parts = [part.part_id for part in vocabulary.named(words)]
+    if folded in vocabulary:
+        parts.append(folded)
+    ids = [one for one in dict.fromkeys([*found, *parts]) if one is not None]
+    if not ids:
+        raise UnknownPartError(f"'{words}' is no assembly and no part of the vocabulary.")
+    return ids

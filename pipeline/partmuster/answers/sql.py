@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 from weakref import WeakKeyDictionary
 
-from partmuster.store.frames import fetch
+from partmuster.store.frames import fetch, stage
 from partmuster.store.vocabulary_tables import use_vocabulary
 
 if TYPE_CHECKING:
@@ -101,6 +101,16 @@ class Question:
             f"SELECT * FROM kept_{macro} WHERE {where}"
         )
         self._kept[macro] = arguments
+        self._in_use.append(macro)
+
+    def keep_rows(self, macro: str, rows: pl.DataFrame) -> None:
+        """Let a macro of no parameters but the moment give these rows."""
+        self.drop(macro)
+        stage(self.con, f"kept_{macro}", rows)
+        self.con.execute(
+            f"CREATE TEMP MACRO {macro}(day, known_now) AS TABLE SELECT * FROM kept_{macro}"  # noqa: S608  (names are this package's own)
+        )
+        self._kept[macro] = "rows"
         self._in_use.append(macro)
 
     def has(self, macro: str, arguments: str) -> bool:
@@ -209,6 +219,7 @@ def keep_lack_items(asked: Question, vehicles: str, parts: str) -> None:
     arguments = f"{vehicles}, {parts}"
     if not asked.has("lack_items", arguments):
         keep_items(asked, vehicles, parts)
+        asked.keep("told_items", "vehicle_ids, part_ids", arguments)
     asked.keep("lack_items", "vehicle_ids, part_ids", arguments)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -28,9 +29,9 @@ if TYPE_CHECKING:
 
 #: What a table shows of an answer, and what it leaves out first where the terminal is narrow. The
 #: vehicle is the table's title, hand and position stand with the part, `from` with the source.
-_LACKS_SHOWN = ("assembly", "part", "state", "quantity", "required", "build", "seen_on",
+_LACKS_SHOWN = ("assembly", "part", "state", "quantity", "required", "remark", "build", "seen_on",
                 "disagrees", "trace")  # fmt: skip
-_LACKS_SPARE = ("disagrees", "build", "assembly", "seen_on")
+_LACKS_SPARE = ("disagrees", "build", "assembly", "seen_on", "remark")
 _HOLDERS_SHOWN = ("holder", "part", "quantity", "condition", "availability", "place", "builds",
                   "match", "match_reason", "said_on", "trace")  # fmt: skip
 _HOLDERS_SPARE = ("said_on", "builds", "match_reason", "match", "place")
@@ -68,6 +69,7 @@ def show_lacks(  # one option each
     include_all: bool,
     as_of: dt.date | None,
     known_now: bool,
+    opened: str | None = None,
 ) -> None:
     """Show what is lacking, by assembly, and how complete the vehicle is."""
     from partmuster.answers.lacks import lacks  # noqa: PLC0415 - each answer loads its own
@@ -77,14 +79,15 @@ def show_lacks(  # one option each
     with club.reading() as con:
         answer = lacks(
             con, vocabulary, vehicle=vehicle, include_all=include_all, as_of=as_of,
-            known_now=known_now,
+            known_now=known_now, opened=opened,
         )  # fmt: skip
     if form != "table":
         show(answer.rows, form)
         return
-    rows = _in_words(answer.rows, vocabulary)
+    rows = _lacks_in_words(answer.rows, vocabulary)
     show(rows, form, columns=_LACKS_SHOWN, spare=_LACKS_SPARE, by="vehicle",
          nothing="nothing is lacking, as far as lists and surveys say")  # fmt: skip
+    _how_to_open(rows)
     _completeness(answer.completeness, vocabulary, one=vehicle is not None)
     _cautions(rows)
 
@@ -233,6 +236,33 @@ def _in_words(rows: pl.DataFrame, vocabulary: Vocabulary) -> pl.DataFrame:
         source = pl.concat_str("source", where, separator=" ", ignore_nulls=True)
         rows = rows.with_columns(source=source)
     return rows
+
+
+def _lacks_in_words(rows: pl.DataFrame, vocabulary: Vocabulary) -> pl.DataFrame:
+    """Return lacks as a table shows them: what a row opens into beside its part, remarks in one."""
+    items = pl.when(pl.col("opens_into") == 1).then(pl.lit("item")).otherwise(pl.lit("items"))
+    opens = pl.format("({} {})", pl.col("opens_into"), items)
+    shown = _in_words(rows, vocabulary)
+    return shown.with_columns(
+        part=pl.concat_str(pl.col("part").replace("", None).fill_null("all of it"), opens,
+                           separator=" ", ignore_nulls=True),
+        remark=pl.concat_str(
+            "depends_on", "later_change", pl.format("comes free {}", pl.col("comes_free")),
+            separator="; ", ignore_nulls=True,
+        ),
+    )  # fmt: skip
+
+
+def _how_to_open(rows: pl.DataFrame) -> None:
+    """Say how the rows that stand for many items are opened, with the first of them."""
+    folded = rows.filter(pl.col("opens_into").is_not_null())
+    if folded.height:
+        first = folded.row(0, named=True)
+        what = first["assembly"] if first["part"].startswith("all of it") else (
+            re.sub(r" \(\d+ items?\)$", "", first["part"]).split(",")[0]
+        )  # fmt: skip
+        say_wrapped("A line that stands for several items is opened with, for one: partmuster "
+                    f'lacks "{first["vehicle"]}" --open "{what}"')  # fmt: skip
 
 
 def _completeness(rows: pl.DataFrame, vocabulary: Vocabulary, *, one: bool) -> None:

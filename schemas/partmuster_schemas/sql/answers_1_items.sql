@@ -121,6 +121,7 @@ CREATE OR REPLACE MACRO vehicles_as_of(day, known_now) AS TABLE
            arg_max(place_key, weight) AS place_key,
            arg_max(role, weight) AS role,
            arg_max(aim, weight) AS aim,
+           arg_max(aim_target, weight) AS aim_target,
            arg_max(owner_agrees, weight) AS owner_agrees
     FROM told
     GROUP BY vehicle_id;

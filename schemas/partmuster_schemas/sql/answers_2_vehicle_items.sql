@@ -23,7 +23,7 @@ CREATE OR REPLACE MACRO requirement_items(part_ids, day, known_now) AS TABLE
                 WHEN coalesce(r.at_least, 0) = 0 THEN 1
                 ELSE r.at_least END AS quantity,
            coalesce(r.needed_for, p.needed_for, '') AS needed_for,
-           r.all_builds, r.part_number_normal, r.maker, r.companions_text, r.words,
+           r.all_builds, r.part_number, r.part_number_normal, r.maker, r.companions_text, r.words,
            statement_weight(r.sure, r.first_hand, r.said_on_basis, r.said_on, r.source_id)
                AS weight
     FROM (
@@ -38,18 +38,45 @@ CREATE OR REPLACE MACRO requirement_items(part_ids, day, known_now) AS TABLE
     ) r
     JOIN part p ON p.part_id = r.part_id;
 
--- Which requirement lines hold for which vehicles of their family: applies is true, false, or NULL
--- where it depends on a build or serial that is not known. All assemblies and all series that a line names must agree
--- (joint parts); within one of them any clause does. vehicle_ids NULL = every vehicle.
+-- The candidates for the build of each assembly of some vehicles (NULL = all) by which requirements
+-- are judged: those that evidence left over; where nothing is known of the assembly itself, the
+-- vehicle's mark. 'None of these' says nothing of any build while there is another candidate.
+CREATE OR REPLACE MACRO judged_builds(vehicle_ids, day, known_now) AS TABLE
+    WITH told AS (
+        SELECT * FROM assembly_builds_as_of(day, known_now)
+        QUALIFY mark IS NOT NULL OR phase IS NOT NULL
+             OR count(coalesce(mark, phase)) OVER (PARTITION BY vehicle_id, assembly) = 0
+    ),
+    asked AS (
+        SELECT assembly_id AS assembly FROM assembly
+        UNION
+        SELECT assembly FROM effectivity WHERE assembly IS NOT NULL
+        UNION
+        SELECT assembly FROM requirement_as_of(day, known_now) WHERE assembly IS NOT NULL
+    )
+    SELECT v.vehicle_id, lower(v.family) AS family, a.assembly,
+           CASE WHEN t.vehicle_id IS NULL OR t.phase IS NOT NULL THEN coalesce(t.mark, v.mark)
+                ELSE t.mark END AS mark,
+           CASE WHEN t.vehicle_id IS NULL THEN nullif(v.mark_phase, '') ELSE t.phase END AS phase,
+           t.probability,
+           count(*) OVER (PARTITION BY v.vehicle_id, a.assembly) = 1 AS settled
+    FROM vehicles_as_of(day, known_now) v
+    CROSS JOIN asked a
+    LEFT JOIN told t ON t.vehicle_id = v.vehicle_id AND t.assembly = a.assembly
+    WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, v.vehicle_id);
+
+-- Which requirement lines hold for which vehicles of their family: applies is true where they hold
+-- for every remaining candidate of every build and for the serials, false where for none, and NULL
+-- where it depends; `points` then says on what: {about, of_serial, mark, phase, probability, holds,
+-- settled}. All assemblies and all series that a line names must agree (joint parts); within one of
+-- them any clause does. vehicle_ids NULL = every vehicle.
 CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH lines AS MATERIALIZED (SELECT * FROM requirement_items(part_ids, day, known_now)),
     vehicles AS MATERIALIZED (
-        SELECT vehicle_id, lower(family) AS family, mark, nullif(mark_phase, '') AS phase
+        SELECT vehicle_id, lower(family) AS family
         FROM vehicles_as_of(day, known_now)
         WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, vehicle_id)
     ),
-    stated AS MATERIALIZED (SELECT * FROM stated_builds_as_of(day, known_now)),
-    serials AS MATERIALIZED (SELECT * FROM serials_as_of(day, known_now)),
     clauses AS MATERIALIZED (
         SELECT l.line_id, l.family, e.is_interval, coalesce(e.assembly, l.assembly) AS assembly,
                coalesce(e.series, e.assembly, l.assembly) AS series,
@@ -57,57 +84,185 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
         FROM effectivity e JOIN lines l USING (line_id, revision)
         WHERE NOT l.all_builds
     ),
-    checked AS (
-        SELECT v.vehicle_id, c.line_id, false AS of_serial, c.assembly AS about,
-               CASE WHEN c.reach = 'except' THEN c.mark END AS besides,
-               mark_holds(c.mark, c.reach, CASE WHEN s.vehicle_id IS NULL THEN v.mark
-                                                ELSE coalesce(s.build.mark, v.mark) END)
-               AND phase_holds(c.phase, c.reach, CASE WHEN s.vehicle_id IS NULL THEN v.phase
-                                                      ELSE s.build.phase END) AS holds
-        FROM clauses c
-        JOIN vehicles v USING (family)
-        LEFT JOIN stated s ON s.vehicle_id = v.vehicle_id AND s.assembly = c.assembly
-        WHERE NOT c.is_interval
-        UNION ALL
-        SELECT v.vehicle_id, c.line_id, true, c.series, NULL,
-               s.serial_value BETWEEN coalesce(c.first_serial, 0)
-                                  AND coalesce(c.last_serial, 9223372036854775807)
-        FROM clauses c
-        JOIN vehicles v USING (family)
-        LEFT JOIN serials s ON s.vehicle_id = v.vehicle_id AND s.series = c.series
-        WHERE c.is_interval
+    candidates AS MATERIALIZED (
+        SELECT * FROM judged_builds(vehicle_ids, day, known_now)
+        WHERE (family, assembly) IN (SELECT (family, assembly) FROM clauses WHERE NOT is_interval)
     ),
-    any_clause AS (  -- any will do, but every exception holds
-        SELECT vehicle_id, line_id,
-               CASE WHEN bool_or(holds) THEN true
-                    WHEN count(*) = count(holds) THEN false END AS holds
-        FROM checked
-        GROUP BY vehicle_id, line_id, of_serial, about, besides
+    -- a line is judged once for each build there is, and not for each vehicle
+    builds AS MATERIALIZED (
+        SELECT *, row_number() OVER () AS build
+        FROM (SELECT DISTINCT family, assembly, mark, phase FROM candidates)
     ),
-    verdicts AS (
-        SELECT vehicle_id, line_id,
+    judged AS MATERIALIZED (
+        SELECT line_id, build,
                CASE WHEN bool_or(NOT holds) THEN false
                     WHEN count(*) = count(holds) THEN true END AS holds
-        FROM any_clause
+        FROM (  -- any clause will do, but every exception holds
+            SELECT line_id, build, CASE WHEN bool_or(holds) THEN true
+                                        WHEN count(*) = count(holds) THEN false END AS holds
+            FROM (
+                SELECT c.line_id, b.build, CASE WHEN c.reach = 'except' THEN c.mark END AS besides,
+                       mark_holds(c.mark, c.reach, b.mark)
+                       AND phase_holds(c.phase, c.reach, b.phase) AS holds
+                FROM clauses c JOIN builds b USING (family, assembly)
+                WHERE NOT c.is_interval
+            )
+            GROUP BY line_id, build, besides
+        )
+        GROUP BY line_id, build
+    ),
+    of_builds AS MATERIALIZED (
+        SELECT c.vehicle_id, c.assembly, b.build, c.probability, c.settled
+        FROM candidates c JOIN builds b
+          ON b.family = c.family AND b.assembly = c.assembly
+         AND b.mark IS NOT DISTINCT FROM c.mark AND b.phase IS NOT DISTINCT FROM c.phase
+    ),
+    checked AS MATERIALIZED (
+        SELECT o.vehicle_id, j.line_id, o.assembly AS about, false AS of_serial, j.holds
+        FROM of_builds o JOIN judged j USING (build)
+        WHERE o.settled
+        UNION ALL
+        SELECT o.vehicle_id, j.line_id, o.assembly, false,
+               CASE WHEN bool_and(j.holds IS NOT DISTINCT FROM true) THEN true
+                    WHEN bool_and(j.holds IS NOT DISTINCT FROM false) THEN false END
+        FROM of_builds o JOIN judged j USING (build)
+        WHERE NOT o.settled
+        GROUP BY o.vehicle_id, j.line_id, o.assembly
+        UNION ALL
+        SELECT v.vehicle_id, c.line_id, c.series, true,
+               CASE WHEN bool_or(s.serial_value BETWEEN coalesce(c.first_serial, 0)
+                                     AND coalesce(c.last_serial, 9223372036854775807)) THEN true
+                    WHEN count(*) = count(s.serial_value) THEN false END
+        FROM clauses c
+        JOIN vehicles v USING (family)
+        LEFT JOIN serials_as_of(day, known_now) s
+          ON s.vehicle_id = v.vehicle_id AND s.series = c.series
+        WHERE c.is_interval
+        GROUP BY v.vehicle_id, c.line_id, c.series
+    ),
+    joint AS (  -- lines that depend on more than one thing
+        SELECT line_id FROM (
+            SELECT DISTINCT line_id, is_interval, CASE WHEN is_interval THEN series
+                                                       ELSE assembly END AS about
+            FROM clauses)
+        GROUP BY line_id HAVING count(*) > 1
+    ),
+    verdicts AS MATERIALIZED (
+        SELECT vehicle_id, line_id, holds FROM checked ANTI JOIN joint USING (line_id)
+        UNION ALL
+        SELECT vehicle_id, line_id,
+               CASE WHEN bool_or(NOT holds) THEN false
+                    WHEN count(*) = count(holds) THEN true END
+        FROM checked SEMI JOIN joint USING (line_id)
         GROUP BY vehicle_id, line_id
+    ),
+    points AS (
+        SELECT c.vehicle_id, c.line_id,
+               list({'about': coalesce(a.name, c.about), 'of_serial': c.of_serial,
+                     'mark': b.mark, 'phase': b.phase, 'probability': o.probability,
+                     'holds': j.holds, 'settled': coalesce(o.settled, true)}
+                    ORDER BY c.of_serial, c.about, o.probability DESC, b.mark, b.phase) AS points
+        FROM checked c
+        JOIN verdicts v ON v.vehicle_id = c.vehicle_id AND v.line_id = c.line_id
+                       AND v.holds IS NULL
+        LEFT JOIN of_builds o ON o.vehicle_id = c.vehicle_id AND o.assembly = c.about
+                             AND NOT c.of_serial
+        LEFT JOIN judged j ON j.line_id = c.line_id AND j.build = o.build
+        LEFT JOIN builds b ON b.build = o.build
+        LEFT JOIN assembly a ON a.assembly_id = c.about AND NOT c.of_serial
+        WHERE c.holds IS NULL
+        GROUP BY c.vehicle_id, c.line_id
     )
     SELECT v.vehicle_id, l.*,
-           CASE WHEN l.all_builds THEN true ELSE d.holds END AS applies
+           CASE WHEN l.all_builds THEN true ELSE d.holds END AS applies, p.points
     FROM lines l
     JOIN vehicles v USING (family)
-    LEFT JOIN verdicts d ON d.vehicle_id = v.vehicle_id AND d.line_id = l.line_id;
+    LEFT JOIN verdicts d ON d.vehicle_id = v.vehicle_id AND d.line_id = l.line_id
+    LEFT JOIN points p ON p.vehicle_id = v.vehicle_id AND p.line_id = l.line_id;
+
+-- A build in words with its probability: 'Mk 1 late (62 %)'.
+CREATE OR REPLACE MACRO candidate_said(of_mark, of_phase, of_probability) AS
+    coalesce(build_words(of_mark, of_phase), 'none of these, or converted')
+    || coalesce(printf(' (%d %%)', round(100 * of_probability)::INTEGER), '');
+
+-- Whether something is needed, by the candidates for one build: texts of those for which it is, is
+-- not, and cannot be told.
+CREATE OR REPLACE MACRO needed_if(about, needed, not_needed, not_told) AS
+    CASE WHEN len(needed) > 0
+         THEN concat_ws(', ',
+             'needed if the ' || about || ' is ' || array_to_string(needed, ' or '),
+             CASE WHEN len(not_needed) > 0
+                  THEN 'not if ' || array_to_string(not_needed, ' or ') END,
+             CASE WHEN len(not_told) > 0
+                  THEN 'not to be told if ' || array_to_string(not_told, ' or ') END)
+         ELSE concat_ws(', ',
+             CASE WHEN len(not_needed) > 0 THEN
+                  'not needed if the ' || about || ' is ' || array_to_string(not_needed, ' or ') END,
+             'not to be told if the ' || about || ' is ' || array_to_string(not_told, ' or ')) END;
+
+-- On what it depends whether a line holds, in words, from its `points`: of one thing, of all.
+CREATE OR REPLACE MACRO point_said(candidates) AS
+    CASE WHEN candidates[1].of_serial
+         THEN 'the number in the series ' || candidates[1].about || ' is not known'
+         WHEN NOT candidates[1].settled
+         THEN needed_if(candidates[1].about,
+                  [candidate_said(p.mark, p.phase, p.probability) FOR p IN candidates IF p.holds],
+                  [candidate_said(p.mark, p.phase, p.probability) FOR p IN candidates
+                   IF NOT p.holds],
+                  [candidate_said(p.mark, p.phase, p.probability) FOR p IN candidates
+                   IF p.holds IS NULL])
+         ELSE 'the build of the ' || candidates[1].about || ' is not known'
+              || coalesce(' but for ' || build_words(candidates[1].mark, candidates[1].phase), '')
+    END;
+CREATE OR REPLACE MACRO points_said(points) AS
+    array_to_string(list_transform(
+        list_sort(list_distinct([{'of_serial': p.of_serial, 'about': p.about} FOR p IN points])),
+        lambda a: point_said([p FOR p IN points
+                              IF p.about = a.about AND p.of_serial = a.of_serial])), '; and ');
+
+-- What of an item is needed by the candidates for one build, {said, least, most, numbers}: how many
+-- if it differs, else whether, else which number; NULL where it makes no difference.
+CREATE OR REPLACE MACRO amounts_said(about, candidates) AS
+    CASE WHEN len(list_distinct([c.most FOR c IN candidates IF c.most > 0])) > 1
+         THEN array_to_string(list_transform(candidates, lambda c, n: concat(
+             CASE WHEN c.most = 0 THEN 'none'
+                  WHEN c.least < c.most THEN printf('%g to %g', c.least, c.most)
+                  ELSE printf('%g', c.most) END,
+             ' if ', CASE WHEN n = 1 THEN 'the ' || about || ' is ' ELSE '' END, c.said)), ', ')
+         WHEN len([c.least FOR c IN candidates IF c.least = 0]) > 0
+         THEN needed_if(about, [c.said FOR c IN candidates IF c.least > 0],
+                        [c.said FOR c IN candidates IF c.most = 0],
+                        [c.said FOR c IN candidates IF c.least = 0 AND c.most > 0])
+         WHEN len(list_distinct([coalesce(c.numbers, '') FOR c IN candidates])) > 1
+         THEN array_to_string(list_transform(candidates, lambda c, n: concat(
+             coalesce(c.numbers, 'no number'),
+             ' if ', CASE WHEN n = 1 THEN 'the ' || about || ' is ' ELSE '' END, c.said)), ', ')
+    END;
 
 -- Vehicles of one family, of the same builds and the same serials, need the same: each of some
 -- vehicles (NULL = all) with the one that stands for all of its like. Serials tell vehicles apart
--- only where a list asks for them.
+-- only where a list asks for them, and only by the ends of intervals that they are beyond.
 CREATE OR REPLACE MACRO vehicles_alike(vehicle_ids, day, known_now) AS TABLE
     WITH builds AS (
-        SELECT vehicle_id, list({'assembly': assembly, 'build': build} ORDER BY assembly) AS list
-        FROM stated_builds_as_of(day, known_now) GROUP BY vehicle_id
+        SELECT vehicle_id,
+               list({'assembly': assembly, 'mark': mark, 'phase': phase,
+                     'share': CASE WHEN told_by = 'not settled'
+                                   THEN round(100 * probability)::INTEGER END}
+                    ORDER BY assembly, mark, phase) AS list
+        FROM assembly_builds_as_of(day, known_now) GROUP BY vehicle_id
     ),
     asked_for AS (SELECT series, assembly FROM effectivity WHERE is_interval),
+    ends AS (
+        SELECT list_sort(list(DISTINCT serial)) AS list
+        FROM (SELECT unnest([first_serial, last_serial + 1]) AS serial
+              FROM effectivity WHERE is_interval)
+        WHERE serial IS NOT NULL
+    ),
     serials AS (
-        SELECT vehicle_id, list({'series': series, 'value': serial_value} ORDER BY series) AS list
+        SELECT vehicle_id,
+               list({'series': series,
+                     'beyond': len(list_filter((SELECT list FROM ends), lambda e:
+                                               e <= serial_value))} ORDER BY series) AS list
         FROM serials_as_of(day, known_now)
         WHERE series IN (SELECT unnest([series, assembly]) FROM asked_for)
            OR EXISTS (FROM asked_for WHERE series IS NULL AND assembly IS NULL)
@@ -137,6 +292,9 @@ CREATE OR REPLACE MACRO numbers_agree(numbers_one, numbers_two) AS
 -- other's assembly and does not have it there: it counts `under` the better list's. Lists that name
 -- other assemblies have other items. What a list says of an item without its hand or position is, where
 -- another list has it with them, of all of those together (`unplaced`).
+--
+-- Where lines hang on the candidates for one build, what the least of them needs is required, though
+-- it may be another line for each; `depends_on` says what differs.
 CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH alike AS MATERIALIZED (
         SELECT * FROM vehicles_alike(vehicle_ids, day, known_now)
@@ -147,10 +305,49 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
             (SELECT list(DISTINCT like_vehicle) FROM alike), part_ids, day, known_now)
         WHERE quantity > 0
     ),
-    by_source AS MATERIALIZED (
+    hanging AS MATERIALIZED (
+        SELECT vehicle_id, assembly, part_id, code, source_id, line_id, quantity,
+               part_number, unnest(points) AS point,
+               len(list_distinct([p.about FOR p IN points])) = 1 AND NOT points[1].settled
+                   AS on_one
+        FROM applicable WHERE applies IS NULL
+    ),
+    by_candidate AS (
+        SELECT vehicle_id, assembly, part_id, code, source_id, point.about AS about,
+               point.probability AS probability,
+               candidate_said(point.mark, point.phase, point.probability) AS said,
+               coalesce(sum(quantity) FILTER (point.holds), 0) AS least,
+               coalesce(sum(quantity) FILTER (point.holds IS DISTINCT FROM false), 0) AS most,
+               string_agg(DISTINCT part_number, ' or ' ORDER BY part_number)
+                   FILTER (point.holds) AS numbers
+        FROM hanging WHERE on_one
+        GROUP BY ALL
+    ),
+    by_build AS (
+        SELECT vehicle_id, assembly, part_id, code, source_id, min(least) AS least,
+               max(most) - min(least) AS beyond,
+               amounts_said(about, list({'said': said, 'least': least, 'most': most,
+                                         'numbers': numbers}
+                                        ORDER BY probability DESC, said)) AS told
+        FROM by_candidate
+        GROUP BY vehicle_id, assembly, part_id, code, source_id, about
+        UNION ALL
+        SELECT vehicle_id, assembly, part_id, code, source_id, 0, any_value(quantity),
+               points_said(list(point ORDER BY point.about, point.probability DESC,
+                                point.mark, point.phase))
+        FROM hanging WHERE NOT on_one
+        GROUP BY vehicle_id, assembly, part_id, code, source_id, line_id
+    ),
+    depending AS MATERIALIZED (
+        SELECT vehicle_id, assembly, part_id, code, source_id, nullif(sum(least), 0) AS least,
+               nullif(max(beyond), 0) AS beyond,
+               string_agg(DISTINCT told, '; ' ORDER BY told) AS told
+        FROM by_build
+        GROUP BY vehicle_id, assembly, part_id, code, source_id
+    ),
+    by_line AS (
         SELECT vehicle_id, assembly, part_id, code, source_id, family,
                sum(quantity) FILTER (applies) AS required,
-               max(quantity) FILTER (applies IS NULL) AS perhaps,
                -- what surely applies counts before what may
                max(weight + (coalesce(applies, false)::BIGINT << 58)) AS weight,
                string_agg(needed_for, ';') FILTER (applies) AS needed_for,
@@ -165,6 +362,15 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
         FROM applicable
         WHERE applies IS DISTINCT FROM false
         GROUP BY vehicle_id, assembly, part_id, code, source_id, family
+    ),
+    by_source AS MATERIALIZED (
+        SELECT l.* REPLACE (
+                   CASE WHEN d.least IS NULL THEN l.required
+                        ELSE coalesce(l.required, 0) + d.least END AS required,
+                   -- which of several numbers it is depends as well
+                   CASE WHEN d.least IS NULL THEN l.numbers END AS numbers),
+               d.beyond AS perhaps, d.told AS depends_on
+        FROM by_line l LEFT JOIN depending d USING (vehicle_id, assembly, part_id, code, source_id)
     ),
     named AS MATERIALIZED (
         SELECT DISTINCT source_id, lower(family) AS family, assembly
@@ -280,8 +486,8 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
     )
     SELECT a.vehicle_id, b.assembly, b.part_id, b.code, b.required, b.perhaps,
            coalesce(b.needed_for, b.needed_perhaps) AS needed_for, b.lines, b.lines_perhaps,
-           b.numbers, b.for_all_builds, nullif(b.companions, '') AS companions, d.agreeing,
-           d.others
+           b.numbers, b.for_all_builds, nullif(b.companions, '') AS companions, b.depends_on,
+           d.agreeing, d.others
     FROM best b
     LEFT JOIN beside d USING (vehicle_id, assembly, part_id, code)
     JOIN alike a ON a.like_vehicle = b.vehicle_id;
@@ -289,7 +495,7 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
 -- What surveys say of items, one row a statement. quantity NULL = all of them (a general
 -- statement); spot NULL = not tied to one place. "Not looked at" says nothing and is left out, so
 -- that a later glance does not undo what was seen. "3 of 8 fitted" also says that 5 are missing
--- (afterthought). "0 fitted" says missing.
+-- (afterthought). "0 fitted" says missing. A whole assembly of another make is a stand-in.
 CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH lines AS MATERIALIZED (
         SELECT v.target AS vehicle_id, p.part_id, s.assembly, p.assembly AS home,
@@ -299,7 +505,9 @@ CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now)
                    CASE WHEN p.handed <> 'handed' THEN s.side END,
                    CASE WHEN coalesce(p.positions, '') = '' THEN s.position END), '') AS spot,
                CASE WHEN s.presence = 'fitted' AND s.at_most = 0 THEN 'missing'
-                    WHEN s.presence = 'stand-in' AND s.accepted_stand_in THEN 'stand-in accepted'
+                    WHEN (s.presence = 'stand-in' OR s.other_make) AND s.accepted_stand_in
+                    THEN 'stand-in accepted'
+                    WHEN s.other_make THEN 'stand-in'
                     WHEN s.presence IN ('fitted', 'off-and-kept', 'away-for-repair')
                          AND s.service = 'unserviceable' THEN 'unserviceable'
                     ELSE s.presence END AS seen,
@@ -307,16 +515,22 @@ CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now)
                     WHEN s.quantified THEN s.at_least END AS counted,
                CASE WHEN s.presence = 'fitted' AND s.at_most = s.at_least
                     THEN s.of_total - s.at_least END AS short,
+               s.service <> 'unserviceable' AS works, s.other_make,
                s.line_id, s.said_on, s.words, coalesce(f.file, s.source_id) AS file,
                s.part_number_normal, s.maker,
                statement_weight(s.sure, s.first_hand, s.said_on_basis, s.said_on, s.source_id)
                    AS weight
         FROM (
-            SELECT q.*, i.part_id, false AS alone FROM survey_as_of(day, known_now) q
-            JOIN part_readings(part_ids, 2, day, known_now) i ON i.key = q.item_key
-            UNION ALL
-            SELECT q.*, i.part_id, true AS alone FROM survey_as_of(day, known_now) q
-            JOIN line_readings(part_ids, day, known_now) i USING (line_id)
+            SELECT *, presence = 'fitted' AND making = 'other-original'
+                      AND part_id IN (SELECT whole_part FROM assembly WHERE whole_part IS NOT NULL)
+                          AS other_make
+            FROM (
+                SELECT q.*, i.part_id, false AS alone FROM survey_as_of(day, known_now) q
+                JOIN part_readings(part_ids, 2, day, known_now) i ON i.key = q.item_key
+                UNION ALL
+                SELECT q.*, i.part_id, true AS alone FROM survey_as_of(day, known_now) q
+                JOIN line_readings(part_ids, day, known_now) i USING (line_id)
+            )
         ) s
         JOIN accepted_names('vehicle', day, known_now) v ON v.key = s.vehicle_key
         JOIN part p ON p.part_id = s.part_id
@@ -451,6 +665,8 @@ CREATE OR REPLACE MACRO vehicle_items(vehicle_ids, part_ids, day, known_now) AS 
     seen_items AS (
         SELECT vehicle_id, assembly, part_id, code, seen, sum(given) AS quantity,
                max(said_on) AS seen_on, list_sort(list_distinct(list(line_id))) AS survey_lines,
+               max(weight) AS seen_weight, bool_and(works) AS works,
+               bool_and(other_make) AS other_make,
                list_sort(list_distinct(list({'number': part_number_normal, 'maker': maker})
                    FILTER (part_number_normal IS NOT NULL))) AS numbers_seen
         FROM allotted
@@ -495,7 +711,7 @@ CREATE OR REPLACE MACRO vehicle_items(vehicle_ids, part_ids, day, known_now) AS 
         SELECT vehicle_id, assembly, part_id, code, nullif(split_part(code, '|', 1), '') AS hand,
                nullif(split_part(code, '|', 2), '') AS position, n.required, n.perhaps,
                n.needed_for, n.lines, n.lines_perhaps, n.numbers, n.for_all_builds, n.companions,
-               n.agreeing, n.others, coalesce(n.required, n.perhaps, i.total) AS total,
+               n.depends_on, n.agreeing, n.others, coalesce(n.required, n.perhaps, i.total) AS total,
                coalesce(i.accounted, 0) AS accounted, coalesce(i.never_there, 0) AS never_there,
                CASE WHEN u.dissent IS NULL OR n.required IS NULL THEN d.dissent
                     ELSE list_concat(coalesce(d.dissent, []), u.dissent) END AS dissent,
@@ -518,5 +734,5 @@ CREATE OR REPLACE MACRO vehicle_items(vehicle_ids, part_ids, day, known_now) AS 
         FROM universe WHERE perhaps IS NOT NULL
     )
     SELECT u.* EXCLUDE (code, accounted), r.seen, r.quantity, r.seen_on, r.survey_lines,
-           r.numbers_seen
+           r.numbers_seen, r.seen_weight, r.works, r.other_make
     FROM rows r JOIN universe u USING (vehicle_id, assembly, part_id, code);

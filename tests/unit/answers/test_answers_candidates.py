@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
-
-import partmuster_schemas
 
 from .conftest import empty_club
 
@@ -18,6 +14,14 @@ IF_LATE = "needed if the engine is Mk 1 late (62 %), not if Mk 1 early (38 %)"
 def told(club):
     """Tell what the builds of Otter 1 are, in place of what evidence would tell."""
     con = empty_club()
+    macros = dict(con.execute(
+        "SELECT function_name, macro_definition FROM duckdb_functions() "
+        "WHERE function_name IN ('assembly_builds_as_of', 'builds_settled_as_of')"
+    ).fetchall())  # fmt: skip
+
+    def make(rows):
+        for macro, of in rows.items():
+            con.execute(f"CREATE OR REPLACE MACRO {macro}(day, known_now) AS TABLE {of}")
 
     def tell(*builds, told_by="not settled"):
         club.vehicle("Otter 1", "Otter", "Mk 1", aim="full-original")
@@ -25,15 +29,14 @@ def told(club):
             f"('otter 1', '{assembly}', {word(mark)}, {word(phase)}, {share}, '{told_by}')"
             for assembly, mark, phase, share in builds
         )
-        con.execute(
-            "CREATE OR REPLACE MACRO assembly_builds_as_of(day, known_now) AS TABLE "
-            "SELECT vehicle_id, assembly, mark, phase, probability::DOUBLE AS probability, told_by "
-            f"FROM (VALUES {rows}) t(vehicle_id, assembly, mark, phase, probability, told_by)"
-        )
+        make(dict.fromkeys(
+            macros,
+            "SELECT * REPLACE (probability::DOUBLE AS probability) FROM "
+            f"(VALUES {rows}) t(vehicle_id, assembly, mark, phase, probability, told_by)",
+        ))  # fmt: skip
 
     yield tell
-    folder = Path(partmuster_schemas.__file__).parent / "sql"
-    con.execute((folder / "answers_2_builds.sql").read_text(encoding="utf-8"))
+    make(macros)
 
 
 def word(text):

@@ -47,7 +47,7 @@ def test_what_was_said_of_a_part_itself_counts_as_said(club):
         ("engine", "missing"): 1, ("sump", "unserviceable"): 1,
         ("magneto", "off-and-kept"): 1, ("crankcase", "fitted"): 1,
     }  # fmt: skip
-    assert club.complete() == (2 / 5, 2 / 5)
+    assert club.complete() == pytest.approx((2 / 5, 2 / 5))
 
 
 def test_what_was_fitted_before_the_engine_was_gone_went_with_it(club):
@@ -106,7 +106,7 @@ def test_the_aim_decides_what_the_line_opens_into(club):
 
 def test_a_part_of_the_list_opens_into_what_belongs_under_it(club):
     club.vehicle("Otter 1", "Otter", "Mk 1", aim="full-original")
-    club.requirement("tray", level=1, part_number="OT 7")
+    club.requirement("tray", level=1, number="OT 7")
     club.requirement("lamp", 2, level=2, parent_words="TRAY")
     club.requirement("clip", 4, level=3, parent_words="lamp")
     club.requirement("dynamo", level=2, parent_words="OT 7")
