@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .chains import candidate_parts, keep_fits, of_item
+from .hardware import keep_hardware, lacking_hardware
 from .parts import asked_part
 from .sql import (
     keep_lack_items,
@@ -60,10 +61,12 @@ def donors(
         keep_lack_items(asked, vehicles, parts)
         lacking = list_literal(_lacking_parts(con))
         keep_fits(asked)
-        candidates = list_literal(candidate_parts(asked, lacking))
+        hardware = lacking_hardware(asked, vocabulary)
+        candidates = list_literal([*candidate_parts(asked, lacking), *hardware.kin])
         keep_readings(asked, candidates)
         keep_parts_on_vehicles(asked, _donor_vehicles(con, include_all), candidates)
         keep_loose_parts(asked, candidates)
+        keep_hardware(asked, hardware)
         rows = asked.rows(
             f"SELECT * FROM donors_of({vehicles}, {parts}, {candidates}, {asked.moment}, "  # noqa: S608  (literals)
             f"{str(include_all).lower()})"

@@ -14,6 +14,7 @@ from partmuster_schemas.columns import polars_schema
 
 from .chains import candidate_parts, keep_fits, of_item
 from .fits import keep_targets_on
+from .hardware import keep_hardware, lacking_hardware
 from .parts import asked_part
 from .sql import (
     keep_lack_items,
@@ -65,12 +66,14 @@ def explain(
         keep_fits(asked)
         keep_readings(asked, parts)
         keep_targets_on(asked, parts, vehicles)
-        candidates = list_literal(candidate_parts(asked, parts))
+        hardware = lacking_hardware(asked, vocabulary, "kept_looked_for")
+        candidates = list_literal([*candidate_parts(asked, parts), *hardware.kin])
         keep_readings(asked, candidates)
         everywhere = [one for (one,) in con.execute(
             "SELECT vehicle_id FROM kept_vehicles_as_of ORDER BY 1").fetchall()]  # fmt: skip
         keep_parts_on_vehicles(asked, everywhere, candidates)
         keep_loose_parts(asked, candidates)
+        keep_hardware(asked, hardware)
         rows = asked.rows(
             f"SELECT * FROM explain_of({vehicles}, {parts}, {candidates}, {asked.moment})"  # noqa: S608  (literals)
         )

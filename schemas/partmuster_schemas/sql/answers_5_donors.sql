@@ -120,6 +120,9 @@ AS TABLE
     ),
     swaps AS MATERIALIZED (
         SELECT * FROM parts_in_chains((SELECT ids FROM wanted_parts), day, known_now)
+        UNION
+        SELECT on_part FROM hardware_kin(day, known_now)
+        WHERE list_contains((SELECT ids FROM wanted_parts), for_part)
     ),
     mates AS MATERIALIZED (
         SELECT * FROM mates_of((SELECT list(part_id) FROM swaps), day, known_now)
@@ -196,9 +199,14 @@ AS TABLE
     ),
     -- Whether a candidate fits depends on its kind alone, and many are of one kind.
     supply AS MATERIALIZED (
-        SELECT *, hash(part_id, hand, position, family, for_all_builds, mark, phase, builds, number,
-                       maker, numbers, lines) AS kind
-        FROM stock
+        SELECT s.*, h.specification,
+               hash(part_id, hand, position, family, for_all_builds, mark, phase, builds, number,
+                    maker, numbers, lines, h.specification) AS kind
+        FROM stock s
+        LEFT JOIN (
+            SELECT line_id, any_value(specification) AS specification
+            FROM hardware_specifications(day, known_now) GROUP BY line_id
+        ) h ON h.line_id = split_part(s.trace, ';', 1)
         WHERE part_id IN (SELECT part_id FROM swaps)
     ),
     kinds AS MATERIALIZED (
@@ -209,9 +217,29 @@ AS TABLE
                         [{'mark': any_value(mark), 'phase': any_value(phase)}]) AS builds,
                coalesce(any_value(numbers), CASE WHEN any_value(number) IS NOT NULL THEN
                    [{'number': any_value(number), 'maker': any_value(maker)}] END) AS numbers,
-               any_value(lines) AS lines
+               any_value(lines) AS lines, any_value(specification) AS specification
         FROM supply
         GROUP BY kind
+    ),
+    -- What the specification of standard hardware tells; of several that are wanted the best.
+    hardware AS MATERIALIZED (
+        SELECT *, row_number() OVER (PARTITION BY lack, kind ORDER BY
+                   list_position(['as-is', 'unknown', 'never'], fit), decides, words) AS choice
+        FROM (
+            SELECT w.lack, k.kind, k.part_id AS on_part, s.specification AS words, v.fit, v.decides,
+                   v.reason, count(DISTINCT s.specification) OVER (PARTITION BY w.lack, k.kind)
+                       > 1 AS several
+            FROM (SELECT lack, part_id, assembly,
+                         unnest(CASE WHEN len(lines) > 0 THEN lines ELSE survey_lines END)
+                             AS line_id
+                  FROM wanted) w
+            JOIN hardware_specifications(day, known_now) s ON s.line_id = w.line_id
+            JOIN hardware_verdicts(day, known_now) v
+              ON v.wanted = s.specification AND v.for_part = w.part_id
+             AND v.duty = hardware_duty(w.assembly)
+            JOIN kinds k ON k.specification = v.offered AND k.part_id = v.on_part
+        )
+        QUALIFY choice = 1
     ),
     fits AS MATERIALIZED (
         SELECT *, row_number() OVER (ORDER BY NOT is_never, NOT denied_outright, derived,
@@ -241,6 +269,8 @@ AS TABLE
         FROM fits f JOIN wanted w ON w.lack = f.target
         UNION
         SELECT part_id, part_id FROM wanted WHERE NOT identity_bearing
+        UNION
+        SELECT w.part_id, h.on_part FROM hardware h JOIN wanted w USING (lack)
     ),
     builds AS (
         SELECT DISTINCT family, b.mark AS mark, b.phase AS phase
@@ -327,12 +357,20 @@ AS TABLE
     ),
     ruled AS (
         SELECT p.*, t.fit AS said,
+               {'fit': CASE WHEN h.fit = 'never' AND p.same_number THEN 'unknown' ELSE h.fit END,
+                'reason': CASE WHEN h.fit = 'never' AND p.same_number
+                               THEN 'disputed: same part number, but ' ELSE '' END || h.reason
+                          || CASE WHEN h.several THEN ' (wanted: ' || h.words || ')' ELSE '' END}
+                   AS told_by_words,
                p.on_part = p.for_part AND p.family = p.want_family
                    AND p.build.mark = p.want_mark
                    AND p.build.phase IS NOT DISTINCT FROM p.want_phase AS same_build,
                CASE WHEN t.fit.never OR t.fit.denied THEN 1
                     WHEN t.fit IS NOT NULL AND NOT t.fit.derived
                          AND t.fit.grade <> 'never' THEN 2
+                    WHEN h.decides THEN 2.5  -- the specification, where the words tell it
+                    WHEN h.fit IS NOT NULL AND (p.same_number AND p.on_part = p.for_part) IS NOT TRUE
+                    THEN 3.5
                     WHEN p.on_part <> p.for_part THEN CASE WHEN t.fit IS NOT NULL THEN 8 END
                     WHEN p.same_number THEN 3
                     WHEN p.same_line OR c.lack IS NOT NULL THEN 4
@@ -344,6 +382,7 @@ AS TABLE
                     WHEN p.build.mark IS NULL THEN 9
                     ELSE 10 END AS rule
         FROM pairs p
+        LEFT JOIN hardware h ON h.lack = p.lack AND h.kind = p.kind
         LEFT JOIN told t ON t.lack = p.lack AND t.kind = p.kind
                         AND t.build IS NOT DISTINCT FROM p.build
         LEFT JOIN covered c ON c.lack = p.lack AND c.family = p.family
@@ -354,7 +393,7 @@ AS TABLE
     ),
     best AS (
         SELECT lack, kind, any_value(on_part) AS part_id, arg_min({
-            'rule': rule, 'said': said, 'same_build': same_build,
+            'rule': rule, 'said': said, 'same_build': same_build, 'words': told_by_words,
             'ask': concat_ws('; ',
                 CASE WHEN hand_agrees = 'ask' THEN 'hand not stated: ask' END,
                 CASE WHEN position_agrees = 'ask' THEN 'position not stated: ask' END)
@@ -366,6 +405,7 @@ AS TABLE
         SELECT b.lack, b.kind, b.part_id, b.v,
                CASE WHEN b.v.rule = 1 AND b.v.said.never THEN 'never'
                     WHEN b.v.rule = 1 OR b.v.ask <> '' THEN 'unknown'
+                    WHEN b.v.rule IN (2.5, 3.5) THEN b.v.words.fit
                     WHEN b.v.rule IN (2, 8) THEN b.v.said.grade
                     WHEN b.v.rule <= 7 THEN 'as-is'
                     ELSE 'unknown' END AS fit,
@@ -376,6 +416,7 @@ AS TABLE
                         'disputed: ' || b.v.said.against,
                         CASE WHEN b.v.said.derived THEN 'derived: ' || b.v.said.chain END,
                         b.v.said.reason)
+                    WHEN b.v.rule IN (2.5, 3.5) THEN b.v.words.reason
                     WHEN b.v.rule = 3 THEN 'same part number'
                     WHEN b.v.rule = 4 THEN 'one parts-list line covers both'
                     WHEN b.v.rule = 5 THEN 'same build'

@@ -14,7 +14,7 @@ from partmuster.answers.donors import donors
 from partmuster.answers.holders import holders
 from partmuster.answers.lacks import lacks
 from partmuster.store.frames import shaped, stage
-from partmuster.store.migrations import views_sql
+from partmuster.store.migrations import refresh_views
 from partmuster.store.vocabulary_tables import store_vocabulary
 from partmuster_schemas.columns import described, polars_schema
 from partmuster_schemas.ddl import create_table_sql, table_models
@@ -85,7 +85,8 @@ ASSEMBLIES = tuple(
     assembly(name, weight)
     for name, weight in (
         ("engine", 3), ("electrics", 1), ("stowage", 1), ("running-gear", 2), ("hull", 2),
-        ("cooling", 1), ("brakes", 1), ("hardware", 1), ("steering", 1), ("final-drive", 1), ("radio", 1),
+        ("cooling", 1), ("brakes", 1), ("final-drive", 1), ("radio", 1), ("hardware", 1),
+        ("steering", 1),
     )
 )  # fmt: skip
 VOCABULARY = Vocabulary(PARTS, ASSEMBLIES)
@@ -100,7 +101,7 @@ def empty_club():
     con = duckdb.connect()
     for table, model in table_models().items():
         con.execute(create_table_sql(table, model))
-    con.execute(views_sql())
+    refresh_views(con)
     store_vocabulary(con, VOCABULARY)
     return con
 

@@ -1,0 +1,222 @@
+"""Standard hardware in the answers: bolts, nuts, studs, bearings, seals, pipe fittings.
+
+These fit by specification, not by vehicle. ``partmuster_trade.hardware`` reads what words say; here
+it is put beside what is wanted and what is offered. A part of the assembly ``hardware`` goes by its
+specification alone; hardware with a name of its own (a sprocket bolt) goes by build and number
+where its words do not say all.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from itertools import product
+from typing import TYPE_CHECKING, Final
+
+import polars as pl
+
+from partmuster.store.frames import fetch
+from partmuster_trade import caution
+from partmuster_trade.hardware import read_hardware
+from partmuster_trade.hardware_fit import compare_hardware
+from partmuster_trade.hardware_phrases import hardware_kinds
+from partmuster_trade.tables import bundled_rows
+
+from .sql import list_literal
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from partmuster_trade import Part, Vocabulary
+
+    from .sql import Question
+
+#: The assembly of parts that any vehicle has.
+_ANY_VEHICLE: Final = "hardware"
+_DUTIES: Final = ("", "steering", "brakes", "lifting")
+_FIT: Final = {"same": "as-is", "check": "unknown", "never": "never", "unknown": "unknown"}
+_LACKING: Final = "kept_lack_items WHERE state IN ('missing', 'unserviceable', 'stand-in')"
+_KIN: Final = {"for_part": pl.String, "on_part": pl.String}
+_SPECIFICATIONS: Final = {"line_id": pl.String, "specification": pl.String}
+_VERDICTS: Final = {
+    "wanted": pl.String, "offered": pl.String, "duty": pl.String, "for_part": pl.String,
+    "on_part": pl.String, "fit": pl.String, "reason": pl.String, "decides": pl.Boolean,
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class HardwareFit:
+    """Whether it serves (a grade of fit), why, and what is dangerous about it, in plain words."""
+
+    fit: str
+    reason: str
+    caution: str
+
+
+@lru_cache(maxsize=100_000)
+def hardware_fit(wanted: str, offered: str, duty: str = "") -> HardwareFit:
+    """Return whether what some words offer serves for what others want.
+
+    ``duty``: steering, brakes or lifting, where size alone is never enough.
+    """
+    found = compare_hardware(read_hardware(wanted), read_hardware(offered), duty)
+    said = " ".join(caution(one).text for one in found.cautions)
+    return HardwareFit(_FIT[found.result], found.reason, said)
+
+
+def hardware_words(description: str | None, remark: str | None) -> str:
+    """Return what a line says of a piece of hardware: its description, and sizes beside it.
+
+    Columns for sizes stand in the remark under their headings ("Size: 3/8 BSF; Length: 1 1/4"); any
+    other remark counts only where it is a size and nothing else.
+    """
+    said = [description or ""]
+    for one in (remark or "").split(";"):
+        heading, colon, value = one.partition(":")
+        pattern = _headings().get(" ".join(heading.casefold().replace(".", "").split()))
+        if colon and pattern and value.strip():
+            said.append(pattern.format(value.strip()))
+    if len(said) == 1 and remark and not read_hardware(said[0]).measured:
+        both = f"{said[0]} {remark}"
+        spec = read_hardware(both)
+        if (spec.series or spec.sizes or spec.number) and not spec.unread:
+            return both
+    return " ".join(said).strip()
+
+
+@cache
+def _headings() -> dict[str, str]:
+    return {row["heading"]: row["words"] for row in bundled_rows("hardware_headings.csv")}
+
+
+def hardware_parts(vocabulary: Vocabulary) -> dict[str, Part]:
+    """Return the parts that are standard hardware: bolts, bearings, seals by whatever name."""
+    return {part.part_id: part for part in vocabulary.parts if _kind(part.name)}
+
+
+def kin(parts: dict[str, Part], part_ids: Iterable[str]) -> dict[str, list[str]]:
+    """Return which hardware may be called by another's name: hexagon bolts, bolts and setscrews.
+
+    Only parts that any vehicle has, and of one group; their words then tell which they are.
+    """
+    groups: dict[str, list[str]] = {}
+    for part_id, part in parts.items():
+        if part.assembly == _ANY_VEHICLE:
+            groups.setdefault(hardware_kinds()[_kind(part.name)].group, []).append(part_id)
+    return {
+        part_id: groups[hardware_kinds()[_kind(parts[part_id].name)].group]
+        for part_id in part_ids
+        if part_id in parts and parts[part_id].assembly == _ANY_VEHICLE
+    }
+
+
+@lru_cache(maxsize=10_000)
+def _kind(name: str) -> str:
+    return read_hardware(name).kind
+
+
+@dataclass(frozen=True, slots=True)
+class LackingHardware:
+    """Hardware that is lacking: part, line and words of each, and parts called by other names."""
+
+    parts: dict[str, Part]
+    lines: pl.DataFrame
+    called: dict[str, list[str]]
+
+    @property
+    def kin(self) -> list[str]:
+        """Return the parts by whose names what is lacking may be called."""
+        return sorted({on_part for parts in self.called.values() for on_part in parts})
+
+
+def lacking_hardware(
+    asked: Question, vocabulary: Vocabulary, items: str = _LACKING
+) -> LackingHardware:
+    """Return what is looked for of hardware, and keep its kin; ``items``: rows kept before."""
+    parts = hardware_parts(vocabulary)
+    lines = _lines(
+        asked, parts, ("requirement", "survey"),
+        "SELECT part_id, unnest(CASE WHEN len(lines) > 0 THEN lines ELSE survey_lines END) "  # noqa: S608  (a text of this package)
+        f"AS line_id FROM {items}",
+    )  # fmt: skip
+    sized = [
+        part_id
+        for part_id, words in _wordings(lines).items()
+        if any(read_hardware(one).measured for one in words)
+    ]
+    called = kin(parts, sized)
+    pairs = [(part_id, other) for part_id, others in called.items() for other in others]
+    asked.keep_rows("hardware_kin", pl.DataFrame(pairs, schema=_KIN, orient="row"))
+    return LackingHardware(parts, lines, called)
+
+
+def keep_hardware(asked: Question, lacking: LackingHardware) -> None:
+    """Keep what lines say of hardware, wanted and offered, with the verdicts on them.
+
+    Asked after the loose parts were kept; nothing is read where no hardware is lacking.
+    """
+    supply = lacking.lines.clear()
+    if not lacking.lines.is_empty():
+        wanted = set(lacking.lines["part_id"]) | set(lacking.kin)
+        supply = _lines(
+            asked, wanted, ("holding", "survey"),
+            "SELECT part_id, line_id FROM kept_loose_parts WHERE accepted UNION ALL "
+            "SELECT part_id, unnest(survey_lines) FROM kept_parts_on_vehicles",
+        )  # fmt: skip
+    said = pl.concat([lacking.lines, supply]).select(*_SPECIFICATIONS).unique()
+    asked.keep_rows("hardware_specifications", said)
+    asked.keep_rows("hardware_verdicts", _verdicts(lacking, supply))
+
+
+def _lines(asked: Question, parts: Iterable[str], kinds: Iterable[str], lines: str) -> pl.DataFrame:
+    """Return part, line and words of those lines that are about some parts."""
+    said = " UNION ALL ".join(
+        f"SELECT line_id, description, remark FROM {kind}_as_of({asked.moment})"  # noqa: S608  (literals)
+        for kind in kinds
+    )
+    rows = fetch(
+        asked.con,
+        f"WITH wanted AS MATERIALIZED (SELECT DISTINCT * FROM ({lines}) "  # noqa: S608  (literals)
+        f"WHERE list_contains({list_literal(parts)}, part_id)) "
+        f"SELECT w.part_id, w.line_id, s.description, s.remark FROM wanted w "
+        f"JOIN ({said}) s ON s.line_id = w.line_id",
+    )
+    words = [hardware_words(*row) for row in rows.select("description", "remark").iter_rows()]
+    return rows.select("part_id", "line_id").with_columns(
+        pl.Series("specification", words, dtype=pl.String)
+    )
+
+
+def _verdicts(lacking: LackingHardware, supply: pl.DataFrame) -> pl.DataFrame:
+    """Return the verdict on each wording that is offered for each that is wanted."""
+    offered = _wordings(supply)
+    rows = [
+        (here, there, duty, for_part, on_part, *verdict)
+        for for_part, wanted in _wordings(lacking.lines).items()
+        for on_part in {for_part, *lacking.called.get(for_part, ())} & set(offered)
+        for here, there, duty in product(wanted, offered[on_part], _DUTIES)
+        if (verdict := _verdict(here, there, duty, lacking.parts[for_part], on_part)) is not None
+    ]
+    return pl.DataFrame(rows, schema=_VERDICTS, orient="row")
+
+
+def _wordings(lines: pl.DataFrame) -> dict[str, list[str]]:
+    grouped = lines.group_by("part_id").agg(pl.col("specification").unique().sort())
+    return dict(grouped.iter_rows())
+
+
+def _verdict(
+    wanted: str, offered: str, duty: str, for_part: Part, on_part: str
+) -> tuple[str, str, bool] | None:
+    """Return fit, reason, and whether that decides; None where words say no size.
+
+    A sprocket bolt goes by its build where sizes leave it open.
+    """
+    sized = [read_hardware(words).measured for words in (wanted, offered)]
+    if not any(sized) or (on_part != for_part.part_id and not all(sized)):
+        return None
+    result = compare_hardware(read_hardware(wanted), read_hardware(offered), duty).result
+    if result == "unknown" and for_part.assembly != _ANY_VEHICLE:
+        return None
+    found = hardware_fit(wanted, offered, duty)
+    return found.fit, found.reason, result != "unknown"
