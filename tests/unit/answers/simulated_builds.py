@@ -139,7 +139,7 @@ def vehicle_lines(rng, own, truth, world):
     rows = [
         {"vehicle": f"V{n}", "vehicle_key": f"v{n}", "family": "Otter",
          "mark": BUILDS[own[n]][0] if marked[n] else None,
-         "phase": BUILDS[own[n]][1] if marked[n] else None}
+         "phase": BUILDS[own[n]][1] if marked[n] else None, "serial_value": None}
         for n in range(len(own))
     ]  # fmt: skip
     known = rng.random(truth.shape) < world.serials
@@ -149,6 +149,7 @@ def vehicle_lines(rng, own, truth, world):
         rows.append({"vehicle": f"V{n}", "vehicle_key": f"v{n}", "series": ASSEMBLIES[a],
                      "serial_value": int(1000 * build + rng.integers(1, 1061))})  # fmt: skip
     return pl.DataFrame(rows, infer_schema_length=None).with_columns(
+        pl.col("serial_value").cast(pl.Int64),
         serial=pl.col("serial_value").cast(pl.String),
         line_id=pl.format("vehicle-{}", pl.int_range(pl.len())),
     )
@@ -181,7 +182,11 @@ def plate_lines(rng, truth, world):
          "feature_value": " ".join(filter(None, BUILDS[read[n, a]])), "line_id": f"plate-{n}-{a}"}
         for n, a in zip(*np.nonzero(there), strict=True)
     ]  # fmt: skip
-    return pl.DataFrame(rows)
+    return pl.DataFrame(rows, schema={
+        "vehicle": pl.String, "vehicle_key": pl.String, "assembly": pl.String,
+        "feature": pl.String, "evidence": pl.String, "seen": pl.Boolean,
+        "feature_value": pl.String, "line_id": pl.String,
+    })  # fmt: skip
 
 
 def put_into(con, frames):
