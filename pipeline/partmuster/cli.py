@@ -170,16 +170,33 @@ main.add_command(set_build)
 
 @main.command()
 @click.argument("part", nargs=-1, required=True)
-@click.option("--on", required=True, metavar="BUILD|VEHICLE",
+@click.option("--on", default=None, metavar="BUILD|VEHICLE",
               help="a vehicle, or a build such as 'Otter Mk 1 late'")  # fmt: skip
+@click.option("--with", "offered", default=None, metavar="WORDS",
+              help="standard hardware to compare: '3/8 UNF bolt 1 1/4'")  # fmt: skip
+@click.option("--duty", type=click.Choice(["steering", "brakes", "lifting"]), default=None,
+              help="where hardware is for: there size alone is never enough")  # fmt: skip
 @as_of_options
 @format_option
 @click.pass_obj
-def fits(club: Path, /, form: str, part: tuple[str, ...], **asked: Any) -> None:
-    """What can serve for a part there, and what never goes: by lists, statements and chains."""
-    from .commands.fitting import show_fits  # noqa: PLC0415
+def fits(
+    club: Path, /, form: str, part: tuple[str, ...], on: str | None, offered: str | None,
+    duty: str | None, **asked: Any,
+) -> None:  # fmt: skip
+    """What can serve for a part there, and what never goes: by lists, statements and chains.
 
-    show_fits(club, form, " ".join(part), **asked)
+    With --with, whether one piece of standard hardware serves for another, by specification.
+    """
+    from .commands.fitting import show_fits, show_hardware_fit  # noqa: PLC0415
+
+    if (on is None) == (offered is None):
+        raise click.UsageError("say either --on BUILD|VEHICLE or --with WORDS.")
+    if duty and offered is None:
+        raise click.UsageError("--duty goes with --with WORDS.")
+    if offered is not None:
+        show_hardware_fit(form, " ".join(part), offered, duty or "")
+    elif on is not None:
+        show_fits(club, form, " ".join(part), on=on, **asked)
 
 
 @main.command()

@@ -53,6 +53,19 @@ def show_fits(
     _where_said(rows)
 
 
+def show_hardware_fit(form: str, wanted: str, offered: str, duty: str) -> None:
+    """Show whether one piece of standard hardware serves for another, by specification."""
+    from partmuster.answers.hardware import hardware_fit  # noqa: PLC0415 - as above
+
+    found = hardware_fit(wanted, offered, duty)
+    row = {"wanted": wanted, "offered": offered, "fit": found.fit, "reason": found.reason,
+           "caution": found.caution or None}  # fmt: skip
+    rows = pl.DataFrame([row], schema=dict.fromkeys(row, pl.String))
+    show(rows, form, columns=("offered", "fit", "reason"), by="wanted")
+    if form == "table" and found.caution:
+        say_wrapped(found.caution)
+
+
 def show_explanation(
     folder: Path,
     form: str,

@@ -224,7 +224,7 @@ AS TABLE
     -- What the specification of standard hardware tells; of several that are wanted the best.
     hardware AS MATERIALIZED (
         SELECT *, row_number() OVER (PARTITION BY lack, kind ORDER BY
-                   list_position(['as-is', 'unknown', 'never'], fit), decides, words) AS choice
+                   list_position(['as-is', 'unknown', 'never'], fit), NOT decides, words) AS choice
         FROM (
             SELECT w.lack, k.kind, k.part_id AS on_part, s.specification AS words, v.fit, v.decides,
                    v.reason, count(DISTINCT s.specification) OVER (PARTITION BY w.lack, k.kind)
