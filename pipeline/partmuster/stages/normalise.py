@@ -17,6 +17,7 @@ from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.said import MODELS
 from partmuster_schemas.text_lines import as_text_lines
 
+from .normalising.build_lines import with_several_builds
 from .normalising.columns import Findings, read_column
 from .normalising.comments import read_comments, weigh_comments
 from .normalising.dates import day_orders, read_dates, read_since
@@ -286,7 +287,7 @@ def _typed(frame: pl.DataFrame, context: Context, findings: Findings) -> dict[st
     """Read the columns that several kinds share, split rows that mean two items; by kind."""
     frame = _as_said(frame, context, findings)
     frame = read_met_wants(frame, context.country, findings)
-    frame = read_families(frame)
+    frame = read_families(with_several_builds(frame))
     frame = read_names(frame)
     frame = read_builds(frame, findings)
     frame = read_dates(frame, today=context.today, day_orders=context.day_orders, findings=findings)

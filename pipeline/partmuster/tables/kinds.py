@@ -82,7 +82,7 @@ _MUST: dict[str, tuple[frozenset[str], ...]] = {
     "holder": (frozenset({"holder"}), frozenset({"code", "region", "town", "phone", "email",
                                                  "address", "country", "known_as"})),
     "place": (frozenset({"place"}), frozenset({"keeper", "region", "address", "latitude"})),
-    "build": (frozenset({"mark", "phase", "build"}),
+    "build": (frozenset({"mark", "phase", "build", "effectivity"}),
               frozenset({"first_serial", "last_serial", "series", "feature", "with_build",
                          "with_assembly", "effectivity"})),
     "feature": (frozenset({"vehicle"}), frozenset({"feature"})),

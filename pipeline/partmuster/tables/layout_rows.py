@@ -34,7 +34,7 @@ def layout_rows(
     found |= {name: Taken("effectivity", f"serials: {one.series}")
               for one in taken.serials for name in one.columns}  # fmt: skip
     if taken.likelihoods is not None:
-        found |= {name: Taken("likelihood", f"under '{text}'")
+        found |= {name: Taken(taken.likelihoods.cells, f"under '{text}'")
                   for name, text in taken.likelihoods.builds.items()}  # fmt: skip
     found |= taken.apart.taken if taken.kind is not None else {}
     found |= {name: Taken("quantity", "a column for each side") for name in taken.sides}

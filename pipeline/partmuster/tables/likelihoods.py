@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from partmuster.reading.builds import read_effectivity
 from partmuster.reading.features import read_likelihood, says_likelihood
+from partmuster.reading.fit_cells import read_fit_cell
 from partmuster.reading.text import fold
 
 from .builds_across import names_build
@@ -20,6 +22,8 @@ if TYPE_CHECKING:
     from .headings import Heading
 
 _MOSTLY = 0.5
+#: "Usual on", "Never on these builds".
+_ON_BUILDS = re.compile(r"(?i)\s+(?:on|for|in)?\s*(?:these |which )?(?:builds?|marks?)?[?:]*$")
 _MOST_TEXTS = 60
 _PHASE = re.compile(r"(?i)^(?:early|mid|middle|late)(?: (?:production|type|pattern|build))?$")
 _KEY = re.compile(
@@ -30,14 +34,19 @@ _KEY = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Likelihoods:
-    """Columns that each stand for a build (``builds``: heading by column), and the features'.
+    """Columns of which each cell is a line (``builds``: heading by column), and what names rows.
 
-    ``down``: builds stand down the sheet, in the column ``feature``, and features across.
+    ``rows``: the field of the column ``feature``, which names the rows; ``heads``: that of the
+    headings; ``cells``: that of the cells. Builds stand across a table of features, or features
+    across one of builds; headings may say how usual, over the builds; fits have builds across.
     """
 
     builds: Mapping[str, str]
     feature: str
-    down: bool = False
+    rows: str = "feature"
+    heads: str = "build"
+    cells: str = "likelihood"
+    kind: str = "build"
 
 
 def find_likelihoods(
@@ -50,6 +59,9 @@ def find_likelihoods(
     ``key``: from :func:`read_key`.
     """
     builds = {h.column: h.text for h in headings if names_build(h.text) and h.content is not None}
+    worded = _headed_by_words(headings, body)
+    if worded is not None:
+        return worded
     features = [h for h in headings if _first(h) == "feature" and h.column not in builds]
     naming = features or [h for h in headings if _first(h) == "description"]
     naming = naming or [h for h in headings if h.column not in builds and not h.text
@@ -78,7 +90,41 @@ def _builds_down(
     share, sure = _shares(texts, key)
     if share < 1 - _MOSTLY / 5 or sure < _MOSTLY:
         return None
-    return Likelihoods(across, named[0].column, down=True)
+    return Likelihoods(across, named[0].column, rows="build", heads="feature")
+
+
+def _headed_by_words(headings: Sequence[Heading], body: pl.DataFrame) -> Likelihoods | None:
+    """Return the columns "Usual on | Sometimes on | Never on" over builds, or None."""
+    features = [h for h in headings if _first(h) == "feature"]
+    words = {h.column: _ON_BUILDS.sub("", h.text) for h in headings if h.text and h.content}
+    said = {column: text for column, text in words.items()
+            if (text and says_likelihood(text)) or text.casefold() in {"seen", "some"}}  # fmt: skip
+    if not features or len(said) < 2:  # noqa: PLR2004 - one is a column of likelihoods
+        return None
+    texts = pl.concat([body[name].alias("cell") for name in said]).drop_nulls().unique()
+    if texts.is_empty() or not all(_lists_builds(text) for text in texts.head(_MOST_TEXTS)):
+        return None
+    return Likelihoods(said, features[0].column, heads="likelihood", cells="effectivity")
+
+
+def _lists_builds(text: str) -> bool:
+    reading = read_effectivity(text)
+    return bool(reading.clauses) or reading.all or not re.search(r"\w", text)
+
+
+def find_fits_across(headings: Sequence[Heading], body: pl.DataFrame) -> Likelihoods | None:
+    """Return the columns of a table of fits that each stand for the build something is put on."""
+    builds = {h.column: h.text for h in headings if names_build(h.text) and h.content is not None}
+    naming = [h for h in headings if _first(h) == "description" and h.column not in builds]
+    fields = {m.field for h in headings for m in h.meanings}
+    if len(builds) < 2 or not naming or not fields & {"build", "mark"}:  # noqa: PLR2004 - one may be anything
+        return None
+    texts = pl.concat([body[name].alias("cell") for name in builds]).drop_nulls()
+    texts = texts.filter(texts.str.contains(r"\w")).unique().head(_MOST_TEXTS)
+    read = [not read_fit_cell(text).problem for text in texts]
+    if not read or sum(read) < (1 - _MOSTLY / 5) * len(read):
+        return None
+    return Likelihoods(builds, naming[0].column, "description", "to_build", "fit_grade", "fit")
 
 
 def _first(heading: Heading) -> str | None:
@@ -120,9 +166,10 @@ def cells_of_builds(
     Words are ``feature | build: cell``.
     """
     kept = ["row", *(name for name in lines.columns if name.startswith("section"))]
-    own, other = ("build", "feature") if across.down else ("feature", "build")
+    own, other = across.rows, across.heads
     given = [(column, name) for column, name in fields if column != across.feature]
-    given = [(column, name) for column, name in given if name not in {own, other, "description"}]
+    spare = {own, other, across.cells, *(() if across.kind == "fit" else ("description",))}
+    given = [(column, name) for column, name in given if name not in spare]
     beside = labelled(remarks) if remarks else pl.lit(None, pl.String)
     pieces = []
     for column, text in across.builds.items():
@@ -136,7 +183,7 @@ def cells_of_builds(
             *(pl.col(name).alias(field) for name, field in given),
             pl.col(across.feature).alias(own),
             pl.lit(text).alias(other),
-            said.alias("likelihood"),
+            said.alias(across.cells),
             beside.alias("remark"),
             pl.format("{} | {}:{}", pl.col(across.feature).fill_null(""), pl.lit(text),
                       pl.when(cell.is_not_null()).then(pl.lit(" ") + cell).fill_null(""))

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from partmuster.reading.features import read_seen
+from partmuster.reading.features import read_likelihood, read_seen
 from partmuster.reading.sides import read_side
 
 from .builds_across import names_serials
@@ -18,7 +18,7 @@ from .grid import DITTO, labelled
 from .headings import HEAD_ROWS, KNOWN_INSIDE, meanings_of
 from .marks import is_letter, is_presence, read_legend
 from .own_columns import beside_field, own_columns, own_fields, vehicles_and_headings, without_own
-from .ticked import state_columns
+from .ticked import names_answer, state_columns
 from .two_rows import is_unit
 from .visits import Visit, undated_before_others, visit_in, visits_above
 
@@ -38,6 +38,8 @@ _MOSTLY = 0.7
 _FIRST_ONES = 3
 _LONGEST_NAME = 40
 _DITTO = re.compile(DITTO)
+#: "Usual on", "Never on these builds".
+_ON_BUILDS = re.compile(r"(?i)\s+(?:on|for|in)?\s*(?:these |which )?(?:builds?|marks?)?[?:]*$")
 _MOST_LETTERS = 16
 #: A column is judged by so many of its different texts.
 _MOST_TEXTS = 60
@@ -121,6 +123,8 @@ def _matrix_at(
         for name, text in named
         if name != columns[0] and name not in ticked and may_be_name(text, handed=handed)
     ]
+    if readable is holds_seen and any(_no_vehicle(text) for _, text in unknown):
+        return None
     across = [(name, text) for name, text in unknown
               if name in able and readable(body[name])]  # fmt: skip
     across = across or _over_letters(named, unknown, table, body)
@@ -252,6 +256,11 @@ def _heads_features(header: Mapping[str, str | None], columns: Sequence[str]) ->
     if "feature" not in map(first_field, cells[:_FIRST_ONES]):
         return False
     return "vehicle" not in map(first_field, cells)
+
+
+def _no_vehicle(text: str) -> bool:
+    """Tell whether a heading beside features is an answer, or says how usual one is."""
+    return names_answer(text) or bool(read_likelihood(_ON_BUILDS.sub("", text)).likelihood)
 
 
 def holds_seen(cells: pl.Series) -> bool:

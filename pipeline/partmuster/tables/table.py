@@ -159,8 +159,9 @@ def _read_parts(
     pieces = []
     for part in parts:
         lines, questions = _read_part(part, parts, rows, titles)
-        by_cell = part.taken.matrix is not None or part.taken.likelihoods is not None
-        lines, silent = without_silent(lines, part.taken.kind, matrix=by_cell)
+        across = part.taken.likelihoods
+        cells = across.cells if across else "presence" if part.taken.matrix else None
+        lines, silent = without_silent(lines, part.taken.kind, cells=cells)
         if silent is not None:
             read.not_data = pl.concat([read.not_data, silent], how="diagonal")
         pieces.append(lines)

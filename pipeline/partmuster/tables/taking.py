@@ -18,7 +18,7 @@ from .changes import when_changed
 from .content import fields_by_content, suits
 from .headings import Heading, Taken
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
-from .likelihoods import Likelihoods, find_likelihoods, read_key
+from .likelihoods import Likelihoods, find_fits_across, find_likelihoods, read_key
 from .matrix import first_field
 from .read_headings import read_headings
 from .serial_columns import Serials, serial_columns, with_runs_of_builds
@@ -83,7 +83,7 @@ def take_table(
     if likelihoods is not None:
         headings = [replace(h, meanings=(), similarity=0.0) if h.column in likelihoods.builds else h
                     for h in headings]  # fmt: skip
-        around = replace(around, kind="build")
+        around = replace(around, kind=likelihoods.kind)
     builds, counted = build_columns(headings, body) if matrix is None else ({}, False)
     kind = _kind(headings, head, around, stated, matrix, builds, apart.tells)
     if kind.kind != "requirement":
@@ -174,10 +174,12 @@ def _likelihoods(
     headings: Sequence[Heading], body: pl.DataFrame, head: Head, around: Around
 ) -> Likelihoods | None:
     """Return the columns of a family file's features by build, or None where it is none."""
-    if around.kind_told not in {None, "build"} or head.at is None:
+    if around.kind_told not in {None, "build", "fit"} or head.at is None:
         return None
     said = kinds_in_titles(_titles(head, around))
     others = {kind for kind in said if said[kind] >= said.get("build", 0.0)} - {"build", "feature"}
+    if around.kind_told == "fit" or set(said) == {"fit"}:
+        return find_fits_across(headings, body)
     spoken = ("build" in said and not others) or around.kind_told == "build"
     alone = body.filter(pl.col("n") == 1)["first"].drop_nulls().head(_KEY_ROWS).to_list()
     key = read_key([*head.titles, *around.beside, *alone])

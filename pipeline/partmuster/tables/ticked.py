@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from partmuster.reading.features import read_seen
 from partmuster.reading.presence import TICKED_TWICE, read_presence
 from partmuster_trade.headings import fold_heading
 
@@ -51,12 +52,22 @@ def names_state(text: str) -> bool:
     )  # fmt: skip
 
 
+@lru_cache(maxsize=4096)
+def names_answer(text: str) -> bool:
+    """Tell whether a heading is an answer whether a feature was there: "Yes", "Not looked at"."""
+    read = read_seen(text)
+    return not read.problem and not read.value and not read.rest and not read.hedged
+
+
 def state_columns(named: Sequence[tuple[str, str]], body: pl.DataFrame) -> dict[str, str]:
     """Return heading by column of those that are states to be ticked or counted; none if under two.
 
     Nothing but ticks or figures stands below them, and something does.
     """
-    states = {name: text for name, text in named if names_state(text)}
+    answers = any(meanings_of(text)[0][:1] and meanings_of(text)[0][0].field == "feature"
+                  for _, text in named)  # fmt: skip
+    states = {name: text for name, text in named
+              if (names_answer(text) if answers else names_state(text))}  # fmt: skip
     different = {fold_heading(text) for text in states.values()}
     if len(states) < 2 or len(different) < len(states):  # noqa: PLR2004 - one is a column of answers
         return {}
@@ -108,6 +119,8 @@ def with_states_joined(
 
 def _label(states: Mapping[str, str]) -> str:
     """Return the heading of the joined column: what was seen, or in what condition it is."""
+    if all(map(names_answer, states.values())) and not all(map(names_state, states.values())):
+        return f"Seen ({' | '.join(states.values())})"
     readings = [read_presence(text).presence for text in states.values()]
     seen = set(readings) != {"fitted"} or any(fold_heading(t) in _SEEN for t in states.values())
     return f"{'As found' if seen else 'Condition'} ({' | '.join(states.values())})"

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from partmuster.reading.features import read_seen
 from partmuster.reading.presence import read_presence
 from partmuster_trade.headings import fold_heading
 
@@ -28,7 +29,7 @@ _LABELLED = re.compile(
     re.IGNORECASE,
 )
 _LONGEST = 40
-_ITEMS = frozenset({"description", "part_number", "stock_number"})
+_ITEMS = frozenset({"description", "part_number", "stock_number", "feature"})
 #: With one of these a list is of what somebody has or wants, or says the vehicle itself.
 _NOT_OF_SURVEYS = frozenset({"vehicle", "holder", "owner", "price", "availability", "quantity",
                              "place", "since", "stage"})  # fmt: skip
@@ -70,7 +71,10 @@ def lists_what_was_seen(
         return False
     seen = [name for name, fields in zip(columns, means, strict=True) if fields & _WHAT_WAS_SEEN]
     texts = pl.concat([body[name].drop_nulls() for name in seen]).unique() if seen else pl.Series()
-    return any(map(_tells, texts.head(_MOST_TEXTS).to_list()))
+    some = texts.head(_MOST_TEXTS).to_list()
+    if "feature" in first:
+        return any(read_seen(text).seen is not None for text in some)
+    return any(map(_tells, some))
 
 
 def _tells(text: str) -> bool:

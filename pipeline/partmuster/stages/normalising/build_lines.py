@@ -38,6 +38,7 @@ _START = (
     r"|^[-–—.…]+$"
 )
 _NO_SERIALS = frozenset({"unsure-build"})
+_SEVERAL = frozenset({"several-marks", "several-phases", "words-not-read"})
 _NOT_KNOWN = re.compile(r"(?i)\b(?:not known|unknown|n/?k|nobody knows|not recorded|tbc)\b")
 _LIKELIHOODS = "usual, possible or unlikely"
 _ANSWERS = "yes, no, ? or not looked at, or what it reads"
@@ -251,32 +252,62 @@ def _series(text: str) -> tuple[str | None]:
     return (assemblies.assembly_id(bare) or bare or None,)
 
 
+def with_several_builds(frame: pl.DataFrame) -> pl.DataFrame:
+    """Return lines, several builds in the column of one ("Mk 1 late, Mk 2") where runs stand."""
+    is_build = (pl.col("kind") == "build") & pl.col("effectivity").is_null()
+    texts = frame.filter(is_build)["build"].drop_nulls().unique().to_list()
+    several = [
+        text for text in texts
+        if read_build(text).problem in _SEVERAL and len(read_effectivity(text).clauses) > 1
+    ]  # fmt: skip
+    if not several:
+        return frame
+    said = is_build & pl.col("build").is_in(several)
+    return frame.with_columns(
+        pl.when(said).then("build").otherwise("effectivity").alias("effectivity"),
+        pl.when(~said.fill_null(value=False)).then("build").alias("build"),
+    )
+
+
 def _with_runs(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
-    """Return lines with the runs of serials that a column says, a line for each of them."""
+    """Return lines with the runs of serials, or the builds, that a column says, one line each."""
     runs: list[dict[str, Any]] = []
-    unread: list[str] = []
+    unread: dict[str, str] = {}
     for text in frame["effectivity"].drop_nulls().unique().to_list():
         found = read_effectivity(text)
-        if not found.intervals and found.problem not in _NO_SERIALS:
-            found = read_effectivity(f"nos {text}") if any(map(str.isdigit, text)) else found
-        none = found.problem in _NO_SERIALS or _NOT_KNOWN.search(text) is not None
+        plain = [one for one in found.clauses if one.reach is None] if not found.doubt else []
+        if found.clauses or found.problem == "open-mark-range":
+            if len(plain) < len(found.clauses) or not plain:
+                unread[text] = "build"
+            runs += [{"effectivity": text, "_run_mark": one.mark, "_run_phase": one.phase}
+                     for one in plain]  # fmt: skip
+            continue
+        none = found.all or found.problem in _NO_SERIALS or _NOT_KNOWN.search(text) is not None
+        if not found.intervals and not none and any(map(str.isdigit, text)):
+            found = read_effectivity(f"nos {text}")
         if not found.intervals and not none:
-            unread.append(text)
+            unread[text] = "serial"
         runs += [
             {"effectivity": text, "_run_series": one.series, "_first": one.first, "_last": one.last}
             for one in found.intervals
         ]
     schema = {"effectivity": pl.String, "_run_series": pl.String, "_first": pl.Int64,
-              "_last": pl.Int64}  # fmt: skip
-    findings.fault(
-        frame.filter(pl.col("effectivity").is_in(unread)), "effectivity", "serial-not-read",
-        "these are no serial numbers that can be read",
-        "write the first and the last, such as 'hull nos 1001-1250' or '1251 on'",
-    )  # fmt: skip
+              "_last": pl.Int64, "_run_mark": pl.String, "_run_phase": pl.String}  # fmt: skip
+    for what, problem, to_do in (
+        ("serial", "these are no serial numbers that can be read",
+         "write the first and the last, such as 'hull nos 1001-1250' or '1251 on'"),
+        ("build", "this is not a mark or phase that can be read",
+         "write each build by itself: 'Mk 2', 'Mk 2 late' or 'late', with commas between"),
+    ):  # fmt: skip
+        own = [text for text, sort in unread.items() if sort == what]
+        findings.fault(frame.filter(pl.col("effectivity").is_in(own)), "effectivity",
+                       f"{what}-not-read", problem, to_do)  # fmt: skip
     joined = frame.join(
         pl.DataFrame(runs, schema=schema), on="effectivity", how="left", maintain_order="left_right"
     )
     return joined.with_columns(
         pl.coalesce("first_serial", "_first").alias("first_serial"),
         pl.coalesce("last_serial", "_last").alias("last_serial"),
+        pl.coalesce("mark", "_run_mark").alias("mark"),
+        pl.coalesce("phase", "_run_phase").alias("phase"),
     )
