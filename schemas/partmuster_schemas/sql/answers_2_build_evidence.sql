@@ -192,7 +192,9 @@ CREATE OR REPLACE MACRO build_pieces_as_of(day, known_now) AS TABLE
     observations AS (
         SELECT v.vehicle_id, v.family, q.line_id, q.assembly, q.feature AS said, q.evidence,
                q.feature_value, coalesce(q.seen, true) AS seen, q.sure, q.first_hand,
-               says_later_change(concat_ws('; ', q.remark, q.section)) IS TRUE AS changed_since,
+               CASE WHEN q.remark IS NOT NULL OR q.section IS NOT NULL
+                    THEN says_later_change(concat_ws('; ', q.remark, q.section)) ELSE false END
+                   AS changed_since,
                coalesce(k.feature, folded_feature(q.feature)) AS called,
                statement_weight(q.sure, q.first_hand, q.said_on_basis, q.said_on, q.source_id)
                    AS weight
@@ -238,7 +240,7 @@ CREATE OR REPLACE MACRO build_pieces_as_of(day, known_now) AS TABLE
                    || CASE WHEN seen THEN ': seen' ELSE ': looked for and not there' END AS told
         FROM judged
         WINDOW of_feature AS (
-            PARTITION BY vehicle_id, assembly, coalesce(feature, line_id), no_count IS NULL
+            PARTITION BY hash(vehicle_id, assembly, coalesce(feature, line_id), no_count IS NULL)
             ORDER BY weight DESC, line_id)
     ),
 
@@ -397,7 +399,7 @@ CREATE OR REPLACE MACRO build_pieces_as_of(day, known_now) AS TABLE
         JOIN all_pointers p
           ON p.vehicle_id = k.vehicle_id AND coalesce(p.assembly, k.assembly) = k.assembly
     )
-    SELECT *, 1.0 / count(*) OVER (PARTITION BY of_assembly, feature_group) AS share
+    SELECT *, 1.0 / count(*) OVER (PARTITION BY of_assembly, hash(feature_group)) AS share
     FROM counted
     UNION ALL BY NAME
     SELECT vehicle_id, assembly, family, told AS evidence, 'feature' AS sort, feature, line_id,
@@ -408,7 +410,7 @@ CREATE OR REPLACE MACRO build_pieces_as_of(day, known_now) AS TABLE
 
 -- The pieces that count, with the logarithm of the likelihood of each candidate (by its number).
 CREATE OR REPLACE MACRO build_evidence_as_of(day, known_now) AS TABLE
-    WITH pieces AS (
+    WITH pieces AS MATERIALIZED (
         SELECT * FROM build_pieces_as_of(day, known_now) WHERE not_counted IS NULL
     )
     SELECT p.of_assembly, f.number, p.vehicle_id, p.assembly, p.family, p.own_mark, p.own_phase,
