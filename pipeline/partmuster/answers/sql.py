@@ -210,8 +210,38 @@ def keep_items(asked: Question, vehicles: str, parts: str) -> None:
         keep_readings(asked, parts)
     elif vehicles != "NULL":
         asked.keep("part_readings", _READINGS, vehicles, rows_of="readings_for_vehicles")
+    if not asked.has("required_items", arguments):
+        _keep_requirements(asked, vehicles, parts)
     for macro in ("required_items", "vehicle_items"):
         asked.keep(macro, "vehicle_ids, part_ids", arguments)
+
+
+def _keep_requirements(asked: Question, vehicles: str, parts: str) -> None:
+    """Keep which lines hold for vehicles, each with its like, and what depends on a build."""
+    asked.keep("vehicles_alike", "vehicle_ids", vehicles)
+    rows = asked.con.execute(
+        "SELECT DISTINCT like_vehicle FROM kept_vehicles_alike ORDER BY 1"
+    ).fetchall()
+    like = f"{list_literal(vehicle_id for (vehicle_id,) in rows)}, {parts}"
+    asked.keep("applicable_requirements", "vehicle_ids, part_ids", like)
+    depends = asked.con.execute(
+        "SELECT 1 FROM kept_applicable_requirements WHERE applies IS NULL LIMIT 1"
+    ).fetchall()
+    asked.keep(
+        "depending_items", "vehicle_ids, part_ids", like,
+        rows_of=None if depends else "no_depending_items",
+    )  # fmt: skip
+
+
+def _something_follows(asked: Question) -> bool:
+    """Return whether what was seen of one item may say something of another."""
+    return bool(asked.con.execute(
+        "SELECT 1 WHERE EXISTS (FROM said_survey WHERE displaced IS NOT NULL) OR EXISTS ("
+        "  FROM kept_vehicle_items WHERE seen IN ('missing', 'stand-in', 'stand-in accepted', "
+        "    'away-for-repair', 'off-and-kept') "
+        "  AND (part_id IN (SELECT whole_part FROM assembly) "
+        "       OR EXISTS (FROM said_requirement WHERE parent_words IS NOT NULL)))"
+    ).fetchall())  # fmt: skip
 
 
 def keep_lack_items(asked: Question, vehicles: str, parts: str) -> None:
@@ -219,7 +249,10 @@ def keep_lack_items(asked: Question, vehicles: str, parts: str) -> None:
     arguments = f"{vehicles}, {parts}"
     if not asked.has("lack_items", arguments):
         keep_items(asked, vehicles, parts)
-        asked.keep("told_items", "vehicle_ids, part_ids", arguments)
+        asked.keep(
+            "told_items", "vehicle_ids, part_ids", arguments,
+            rows_of=None if _something_follows(asked) else "untold_items",
+        )  # fmt: skip
     asked.keep("lack_items", "vehicle_ids, part_ids", arguments)
 
 
@@ -233,7 +266,8 @@ def keep_readings(asked: Question, parts: str) -> None:
 
 def keep_parts_on_vehicles(asked: Question, vehicles: list[str], parts: str) -> None:
     """Keep what was seen of some parts (a list literal) on some vehicles, for taking off."""
-    asked.drop("vehicle_items")
+    asked.drop("vehicle_items", "vehicles_alike", "applicable_requirements", "depending_items",
+               "told_items")  # fmt: skip
     for macro in ("required_items", "parts_on_vehicles"):
         asked.keep(macro, "vehicle_ids, part_ids", f"{list_literal(vehicles)}, {parts}")
 

@@ -282,35 +282,16 @@ CREATE OR REPLACE MACRO numbers_agree(numbers_one, numbers_two) AS
     OR len([n FOR n IN numbers_one IF len([m FOR m IN numbers_two IF m.number = n.number
             AND (m.maker IS NULL OR n.maker IS NULL OR m.maker = n.maker)]) > 0]) > 0;
 
--- How many of each item a vehicle should have: one row per vehicle, assembly and item (part, and
--- `code`: hand and position). Lines of one list add; of several lists the best one counts.
--- `agreeing` are the lines of others that say the same, `others` what those say that differ:
--- {told, lines}. `required` NULL: it depends on the build, and is then at most `perhaps` (the
--- largest line, since lines for different builds exclude each other).
---
--- Two lists that have an item under different assemblies mean one item if one of them names the
--- other's assembly and does not have it there: it counts `under` the better list's. Lists that name
--- other assemblies have other items. What a list says of an item without its hand or position is, where
--- another list has it with them, of all of those together (`unplaced`).
---
--- Where lines hang on the candidates for one build, what the least of them needs is required, though
--- it may be another line for each; `depends_on` says what differs.
-CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS TABLE
-    WITH alike AS MATERIALIZED (
-        SELECT * FROM vehicles_alike(vehicle_ids, day, known_now)
-    ),
-    applicable AS MATERIALIZED (
-        SELECT *, concat(hand, '|', position) AS code
-        FROM applicable_requirements(
-            (SELECT list(DISTINCT like_vehicle) FROM alike), part_ids, day, known_now)
-        WHERE quantity > 0
-    ),
-    hanging AS MATERIALIZED (
-        SELECT vehicle_id, assembly, part_id, code, source_id, line_id, quantity,
-               part_number, unnest(points) AS point,
+-- Items of which it depends on the build how many of them a list asks for, or which: what the least of
+-- the candidates needs (`least`), how many more any may (`beyond`), and `told` in words.
+CREATE OR REPLACE MACRO depending_items(vehicle_ids, part_ids, day, known_now) AS TABLE
+    WITH hanging AS MATERIALIZED (
+        SELECT vehicle_id, assembly, part_id, concat(hand, '|', position) AS code, source_id,
+               line_id, quantity, part_number, unnest(points) AS point,
                len(list_distinct([p.about FOR p IN points])) = 1 AND NOT points[1].settled
                    AS on_one
-        FROM applicable WHERE applies IS NULL
+        FROM applicable_requirements(vehicle_ids, part_ids, day, known_now)
+        WHERE applies IS NULL AND quantity > 0
     ),
     by_candidate AS (
         SELECT vehicle_id, assembly, part_id, code, source_id, point.about AS about,
@@ -337,13 +318,42 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
                                 point.mark, point.phase))
         FROM hanging WHERE NOT on_one
         GROUP BY vehicle_id, assembly, part_id, code, source_id, line_id
+    )
+    SELECT vehicle_id, assembly, part_id, code, source_id, nullif(sum(least), 0) AS least,
+           nullif(max(beyond), 0) AS beyond,
+           string_agg(DISTINCT told, '; ' ORDER BY told) AS told
+    FROM by_build
+    GROUP BY vehicle_id, assembly, part_id, code, source_id;
+
+-- The same where nothing depends on anything.
+CREATE OR REPLACE MACRO no_depending_items(vehicle_ids, part_ids, day, known_now) AS TABLE
+    SELECT NULL::VARCHAR AS vehicle_id, NULL::VARCHAR AS assembly, NULL::VARCHAR AS part_id,
+           NULL::VARCHAR AS code, NULL::VARCHAR AS source_id, NULL::DOUBLE AS least,
+           NULL::DOUBLE AS beyond, NULL::VARCHAR AS told
+    WHERE false;
+
+-- How many of each item a vehicle should have: one row per vehicle, assembly and item (part, and
+-- `code`: hand and position). Lines of one list add; of several lists the best one counts.
+-- `agreeing` are the lines of others that say the same, `others` what those say that differ:
+-- {told, lines}. `required` NULL: it depends on the build, and is then at most `perhaps` (the
+-- largest line, since lines for different builds exclude each other).
+--
+-- Two lists that have an item under different assemblies mean one item if one of them names the
+-- other's assembly and does not have it there: it counts `under` the better list's. Lists that name
+-- other assemblies have other items. What a list says of an item without its hand or position is, where
+-- another list has it with them, of all of those together (`unplaced`).
+--
+-- Where lines hang on the candidates for one build, what the least of them needs is required, though
+-- it may be another line for each; `depends_on` says what differs.
+CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS TABLE
+    WITH alike AS MATERIALIZED (
+        SELECT * FROM vehicles_alike(vehicle_ids, day, known_now)
     ),
-    depending AS MATERIALIZED (
-        SELECT vehicle_id, assembly, part_id, code, source_id, nullif(sum(least), 0) AS least,
-               nullif(max(beyond), 0) AS beyond,
-               string_agg(DISTINCT told, '; ' ORDER BY told) AS told
-        FROM by_build
-        GROUP BY vehicle_id, assembly, part_id, code, source_id
+    applicable AS MATERIALIZED (
+        SELECT *, concat(hand, '|', position) AS code
+        FROM applicable_requirements(
+            (SELECT list(DISTINCT like_vehicle) FROM alike), part_ids, day, known_now)
+        WHERE quantity > 0
     ),
     by_line AS (
         SELECT vehicle_id, assembly, part_id, code, source_id, family,
@@ -370,7 +380,10 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
                    -- which of several numbers it is depends as well
                    CASE WHEN d.least IS NULL THEN l.numbers END AS numbers),
                d.beyond AS perhaps, d.told AS depends_on
-        FROM by_line l LEFT JOIN depending d USING (vehicle_id, assembly, part_id, code, source_id)
+        FROM by_line l
+        LEFT JOIN depending_items(
+            (SELECT list(DISTINCT like_vehicle) FROM alike), part_ids, day, known_now) d
+          USING (vehicle_id, assembly, part_id, code, source_id)
     ),
     named AS MATERIALIZED (
         SELECT DISTINCT source_id, lower(family) AS family, assembly

@@ -30,39 +30,135 @@ CREATE OR REPLACE MACRO listed_parents(day, known_now) AS TABLE
     WHERE (NOT n.by_item OR p.assembly = i.assembly)
       AND (i.assembly, i.part_id, i.code) <> (p.assembly, p.part_id, p.code);
 
--- Approvals of what is fitted as a build: by the registrar, or stated, with the day.
+-- Since when what is fitted is approved as a build: set by the registrar, or stated.
 CREATE OR REPLACE MACRO approved_builds(day, known_now) AS TABLE
-    SELECT vehicle_id, assembly, true AS is_set, max(set_at::DATE) AS approved_on
-    FROM builds_set_as_of(day, known_now)
-    WHERE mark IS NOT NULL OR phase IS NOT NULL
-    GROUP BY ALL
-    UNION ALL
-    SELECT n.target, v.assembly, false, max(v.said_on)
-    FROM vehicle_as_of(day, known_now) v
-    JOIN accepted_names('vehicle', day, known_now) n ON n.key = v.vehicle_key
-    WHERE v.assembly IS NOT NULL AND (v.mark IS NOT NULL OR v.phase IS NOT NULL) AND v.sure
-    GROUP BY ALL;
+    SELECT vehicle_id, assembly, max(set_on) AS set_on, max(stated_on) AS stated_on
+    FROM (
+        SELECT vehicle_id, assembly, set_at::DATE AS set_on, NULL AS stated_on
+        FROM builds_set_as_of(day, known_now)
+        WHERE mark IS NOT NULL OR phase IS NOT NULL
+        UNION ALL
+        SELECT n.target, v.assembly, NULL, v.said_on
+        FROM vehicle_as_of(day, known_now) v
+        JOIN accepted_names('vehicle', day, known_now) n ON n.key = v.vehicle_key
+        WHERE v.assembly IS NOT NULL AND (v.mark IS NOT NULL OR v.phase IS NOT NULL) AND v.sure
+    )
+    GROUP BY vehicle_id, assembly;
+
+-- Whether a later change that is kept is part of what a vehicle is to be: true where the target says
+-- as served, names the change, or a year that it was made by; false where it says works condition or
+-- an earlier year; NULL where it says none of this.
+CREATE OR REPLACE MACRO target_covers(target, change_year, names) AS
+    CASE WHEN len([n FOR n IN names IF len(n) > 2 AND contains(lower(target), n)]) > 0 THEN true
+         WHEN regexp_matches(lower(target), '\b(as served|as used|in service|service condition|as in service)\b')
+         THEN true
+         WHEN regexp_matches(lower(target), '\b(works|factory|as built|as made|as new|as delivered)\b')
+         THEN false
+         ELSE TRY_CAST(nullif(regexp_extract(target, '\b(1[89]|20)\d\d\b'), '') AS INTEGER)
+              >= change_year END;
+
+-- What later changes displaced, by vehicle and part, with `said` in words: by what, who made it, when,
+-- and whether it stays. `serves`: true where the target has the change, false where it has not, NULL
+-- where nobody settled that; `reversed`: the change is undone. What is displaced is told by the name
+-- of a part, or by words that anywhere else are taken to mean it. `itself`: a later one of the same
+-- part took its place.
+CREATE OR REPLACE MACRO later_changes(vehicle_ids, day, known_now) AS TABLE
+    WITH changes AS MATERIALIZED (
+        SELECT n.target AS vehicle_id, s.line_id, s.item_key, s.description, s.change_stays,
+               CASE WHEN s.side IN ('left', 'right') THEN s.side END AS hand,
+               nullif(concat_ws(', ', s.change_by, s.change_when), '') AS who,
+               TRY_CAST(nullif(regexp_extract(s.change_when, '\b(1[89]|20)\d\d\b'), '') AS INTEGER)
+                   AS change_year,
+               s.displaced, v.aim_target,
+               unnest(list_transform(
+                   regexp_split_to_array(lower(s.displaced), '\s*([,;&+]|\band\b)\s*'),
+                   lambda w: regexp_replace(trim(w), '^(the|an?|its|original)\s+', '', 'g'))) AS name
+        FROM survey_as_of(day, known_now) s
+        JOIN accepted_names('vehicle', day, known_now) n ON n.key = s.vehicle_key
+        JOIN vehicles_as_of(day, known_now) v ON v.vehicle_id = n.target
+        WHERE s.displaced IS NOT NULL
+          AND (vehicle_ids IS NULL OR list_contains(vehicle_ids, n.target))
+    ),
+    meanings AS (
+        SELECT unnest([part_id, lower(name), lower(noun_first)]) AS name,
+               coalesce(replaced_by, part_id) AS part_id
+        FROM part
+        UNION
+        SELECT lower(k.description), i.part_id
+        FROM item_key k JOIN part_readings(NULL, 2, day, known_now) i ON i.key = k.item_key
+        WHERE lower(k.description) IN (SELECT name FROM changes)
+    ),
+    found AS (
+        SELECT c.*, m.part_id, i.part_id IS NOT NULL AS itself,
+               CASE c.change_stays
+                   WHEN 'kept' THEN target_covers(c.aim_target, c.change_year,
+                       [lower(c.description), lower(c.displaced), replace(m.part_id, '-', ' '),
+                        replace(lower(c.description), '-', ' ')]) END AS serves
+        FROM changes c
+        JOIN meanings m USING (name)
+        LEFT JOIN part_readings(NULL, 2, day, known_now) i
+          ON i.key = c.item_key AND i.part_id = m.part_id
+    )
+    SELECT vehicle_id, part_id, hand, bool_and(itself) AS itself,
+           bool_and(change_stays IS NOT DISTINCT FROM 'reversed') AS reversed,
+           CASE WHEN bool_and(coalesce(serves, change_stays IS NOT DISTINCT FROM 'reversed'))
+                THEN true
+                WHEN bool_or(NOT serves) THEN false END AS serves,
+           list(line_id ORDER BY line_id) AS change_lines,
+           string_agg(DISTINCT concat('displaced by ', description, coalesce(' (' || who || ')', ''),
+               ', ', CASE
+                   WHEN change_stays = 'reversed' THEN 'reversed'
+                   WHEN serves THEN 'kept, as the target says'
+                   WHEN NOT serves THEN 'kept: lacking, since the target is ' || aim_target
+                   ELSE coalesce(change_stays, 'not said whether it stays')
+                        || ': lacking to works condition, not as served' END), '; ') AS said
+    FROM found
+    GROUP BY vehicle_id, part_id, hand;
+
+-- The same as told_items for a club in which nothing follows from what was seen of other items.
+CREATE OR REPLACE MACRO untold_items(vehicle_ids, part_ids, day, known_now) AS TABLE
+    WITH items AS MATERIALIZED (
+        SELECT i.*, s.whole_part IS NOT NULL AS is_whole
+        FROM vehicle_items(vehicle_ids, part_ids, day, known_now) i
+        LEFT JOIN assembly s ON s.assembly_id = i.assembly AND s.whole_part = i.part_id
+    ),
+    looked AS (
+        SELECT DISTINCT vehicle_id, assembly, true AS looked_at FROM items
+        WHERE survey_lines IS NOT NULL
+    )
+    SELECT i.*, coalesce(l.looked_at, false) AS looked_at, NULL AS change_said,
+           NULL::BOOLEAN AS change_serves, false AS displaced, NULL::BIGINT AS opens,
+           NULL::STRUCT(assembly VARCHAR, part_id VARCHAR, hand VARCHAR, "position" VARCHAR,
+                        seen VARCHAR, seen_on DATE, works BOOLEAN, survey_lines VARCHAR[]) AS root
+    FROM items i LEFT JOIN looked l USING (vehicle_id, assembly);
 
 -- Every item of every vehicle by what was seen of it, as `vehicle_items`, with what follows for it
--- from what was said of a whole that it belongs to. A whole is a part that stands for its assembly
--- or under which a list has others. What belongs to a whole that is missing, or to a whole assembly
--- that another make's stands in for, is `gone-with-it` unless it was seen itself: kept or away,
--- fitted on that day or later, or not working then. `root` is the whole it went with ({assembly,
--- part_id, hand, position, seen, seen_on, works, survey_lines}); the item folds into its line.
-CREATE OR REPLACE MACRO items_with_wholes(vehicle_ids, part_ids, day, known_now) AS TABLE
+-- from what was said of others. A whole is a part that stands for its assembly or under which a list
+-- has others. What belongs to a whole that is missing, or to a whole assembly that another make's
+-- stands in for, is `gone-with-it` unless it was seen itself: kept or away, fitted on that day or
+-- later, or not working then. `root` is the whole it went with ({assembly, part_id, hand, position,
+-- seen, seen_on, works, survey_lines}): the item folds into its line; `opens` how many do. What a
+-- later change displaced (`displaced`) is `missing`, or a `stand-in` where a later one of its kind
+-- took its place, unless `change_serves`.
+CREATE OR REPLACE MACRO told_items(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH items AS MATERIALIZED (
         SELECT i.* REPLACE (
                    CASE WHEN i.seen = 'stand-in' AND s.whole_part IS NOT NULL
-                             AND EXISTS (FROM approved_builds(day, known_now) a
-                                         WHERE a.vehicle_id = i.vehicle_id
-                                           AND a.assembly = i.assembly
-                                           AND a.approved_on >= i.seen_on
-                                           AND (a.is_set OR i.other_make))
+                             AND (a.set_on >= i.seen_on
+                                  OR (i.other_make AND a.stated_on >= i.seen_on))
                         THEN 'fitted' ELSE i.seen END AS seen),
                concat(i.hand, '|', i.position) AS code, s.whole_part IS NOT NULL AS is_whole
         FROM vehicle_items(vehicle_ids, part_ids, day, known_now) i
         LEFT JOIN assembly s ON s.assembly_id = i.assembly AND s.whole_part = i.part_id
+        LEFT JOIN approved_builds(day, known_now) a
+          ON a.vehicle_id = i.vehicle_id AND a.assembly = i.assembly
+         AND s.whole_part IS NOT NULL
     ),
+    looked AS (
+        SELECT DISTINCT vehicle_id, assembly, true AS looked_at FROM items
+        WHERE survey_lines IS NOT NULL
+    ),
+    changes AS MATERIALIZED (SELECT * FROM later_changes(vehicle_ids, day, known_now)),
     parents AS MATERIALIZED (SELECT * FROM listed_parents(day, known_now)),
     gone AS MATERIALIZED (
         SELECT vehicle_id, assembly, part_id, code, hand, position,
@@ -85,7 +181,9 @@ CREATE OR REPLACE MACRO items_with_wholes(vehicle_ids, part_ids, day, known_now)
         SELECT DISTINCT i.vehicle_id, lower(v.family) AS family, i.assembly, i.part_id, i.code,
                i.hand, i.position, i.is_whole
         FROM items i JOIN vehicles_as_of(day, known_now) v USING (vehicle_id)
-        WHERE i.vehicle_id IN (SELECT vehicle_id FROM gone)
+        WHERE (i.vehicle_id, i.assembly) IN (SELECT (vehicle_id, assembly) FROM gone)
+           OR (i.vehicle_id IN (SELECT vehicle_id FROM gone)
+               AND i.part_id IN (SELECT unnest([part_id, under_part]) FROM parents))
     ),
     listed AS MATERIALIZED (
         SELECT c.vehicle_id, c.assembly, c.part_id, c.code,
@@ -165,13 +263,20 @@ CREATE OR REPLACE MACRO items_with_wholes(vehicle_ids, part_ids, day, known_now)
         ANTI JOIN (FROM there ANTI JOIN kept USING (vehicle_id, assembly, part_id, code)) t
             USING (vehicle_id, assembly, part_id, code)
     ),
+    -- items of which something follows; all others pass as they are
+    touched AS MATERIALIZED (
+        SELECT vehicle_id, assembly, part_id, code FROM under
+        UNION
+        SELECT vehicle_id, assembly, part_id, code FROM gone
+    ),
     marked AS MATERIALIZED (
         SELECT i.*, u.root, u.is_gone,
                u.is_gone AND (i.seen = 'not-looked-at'
                    OR (i.seen = 'missing' AND u.root.seen = 'stand-in accepted')
                    OR (i.seen IN ('fitted', 'unserviceable')
                        AND i.seen_weight >> 32 < u.day_weight)) AS went
-        FROM items i LEFT JOIN under u USING (vehicle_id, assembly, part_id, code)
+        FROM (FROM items SEMI JOIN touched USING (vehicle_id, assembly, part_id, code)) i
+        LEFT JOIN under u USING (vehicle_id, assembly, part_id, code)
     ),
     -- what was said of it before it went
     before AS (
@@ -218,121 +323,44 @@ CREATE OR REPLACE MACRO items_with_wholes(vehicle_ids, part_ids, day, known_now)
                max(had_before) AS had_before
         FROM went
         GROUP BY vehicle_id, assembly, part_id, code
-    )
-    SELECT c.* EXCLUDE (code, went, is_gone) REPLACE (
-               CASE WHEN b.dissent IS NULL THEN c.dissent
-                    ELSE list_concat(b.dissent, coalesce(c.dissent, [])) END AS dissent,
-               CASE WHEN c.required IS NULL AND p.opens IS NOT NULL
-                    THEN concat_ws(';', nullif(q.own_needed_for, ''), p.needed_under)
-                    ELSE c.needed_for END AS needed_for,
-               -- what folds: what went, and what is missing or depends; of what is away, what
-               -- nobody looked at
-               CASE WHEN c.went OR c.seen = 'build-not-known'
-                         OR c.seen = CASE c.root.seen WHEN 'away' THEN 'not-looked-at'
-                                                      ELSE 'missing' END
-                    THEN c.root END AS root),
-           p.opens
-    FROM changed c
-    JOIN (SELECT part_id, needed_for AS own_needed_for FROM part) q USING (part_id)
-    LEFT JOIN before b USING (vehicle_id, assembly, part_id, code)
-    LEFT JOIN parts_under p USING (vehicle_id, assembly, part_id, code);
-
--- Whether a later change that is kept is part of what a vehicle is to be: true where the target says
--- as served, names the change, or a year that it was made by; false where it says works condition or
--- an earlier year; NULL where it says none of this.
-CREATE OR REPLACE MACRO target_covers(target, change_year, names) AS
-    CASE WHEN len([n FOR n IN names IF len(n) > 2 AND contains(lower(target), n)]) > 0 THEN true
-         WHEN regexp_matches(lower(target), '\b(as served|as used|in service|service condition|as in service)\b')
-         THEN true
-         WHEN regexp_matches(lower(target), '\b(works|factory|as built|as made|as new|as delivered)\b')
-         THEN false
-         ELSE TRY_CAST(nullif(regexp_extract(target, '\b(1[89]|20)\d\d\b'), '') AS INTEGER)
-              >= change_year END;
-
--- What later changes displaced, by vehicle and part, with `said` in words: by what, who made it, when,
--- and whether it stays. `serves`: true where the target has the change, false where it has not, NULL
--- where nobody settled that; `reversed`: the change is undone. What is displaced is told by the name
--- of a part, or by words that anywhere else are taken to mean it. `itself`: a later one of the same
--- part took its place.
-CREATE OR REPLACE MACRO later_changes(vehicle_ids, day, known_now) AS TABLE
-    WITH changes AS MATERIALIZED (
-        SELECT n.target AS vehicle_id, s.line_id, s.item_key, s.description, s.change_stays,
-               CASE WHEN s.side IN ('left', 'right') THEN s.side END AS hand,
-               nullif(concat_ws(', ', s.change_by, s.change_when), '') AS who,
-               TRY_CAST(nullif(regexp_extract(s.change_when, '\b(1[89]|20)\d\d\b'), '') AS INTEGER)
-                   AS change_year,
-               s.displaced, v.aim_target,
-               unnest(list_transform(
-                   regexp_split_to_array(lower(s.displaced), '\s*([,;&+]|\band\b)\s*'),
-                   lambda w: regexp_replace(trim(w), '^(the|an?|its|original)\s+', '', 'g'))) AS name
-        FROM survey_as_of(day, known_now) s
-        JOIN accepted_names('vehicle', day, known_now) n ON n.key = s.vehicle_key
-        JOIN vehicles_as_of(day, known_now) v ON v.vehicle_id = n.target
-        WHERE s.displaced IS NOT NULL
-          AND (vehicle_ids IS NULL OR list_contains(vehicle_ids, n.target))
     ),
-    meanings AS (
-        SELECT unnest([part_id, lower(name), lower(noun_first)]) AS name,
-               coalesce(replaced_by, part_id) AS part_id
-        FROM part
-        UNION
-        SELECT lower(k.description), i.part_id
-        FROM item_key k JOIN part_readings(NULL, 2, day, known_now) i ON i.key = k.item_key
-        WHERE lower(k.description) IN (SELECT name FROM changes)
+    told AS (
+        SELECT c.* EXCLUDE (went, is_gone) REPLACE (
+                   CASE WHEN b.dissent IS NULL THEN c.dissent
+                        ELSE list_concat(b.dissent, coalesce(c.dissent, [])) END AS dissent,
+                   CASE WHEN c.required IS NULL AND p.opens IS NOT NULL
+                        THEN concat_ws(';', nullif(q.own_needed_for, ''), p.needed_under)
+                        ELSE c.needed_for END AS needed_for,
+                   -- what folds: what went, and what is missing or depends; of what is away, what
+                   -- nobody looked at
+                   CASE WHEN c.went OR c.seen = 'build-not-known'
+                             OR c.seen = CASE c.root.seen WHEN 'away' THEN 'not-looked-at'
+                                                          ELSE 'missing' END
+                        THEN c.root END AS root),
+               p.opens
+        FROM changed c
+        JOIN (SELECT part_id, needed_for AS own_needed_for FROM part) q USING (part_id)
+        LEFT JOIN before b USING (vehicle_id, assembly, part_id, code)
+        LEFT JOIN parts_under p USING (vehicle_id, assembly, part_id, code)
     ),
-    found AS (
-        SELECT c.*, m.part_id, i.part_id IS NOT NULL AS itself,
-               CASE c.change_stays
-                   WHEN 'kept' THEN target_covers(c.aim_target, c.change_year,
-                       [lower(c.description), lower(c.displaced), replace(m.part_id, '-', ' '),
-                        replace(lower(c.description), '-', ' ')]) END AS serves
-        FROM changes c
-        JOIN meanings m USING (name)
-        LEFT JOIN part_readings(NULL, 2, day, known_now) i
-          ON i.key = c.item_key AND i.part_id = m.part_id
-    )
-    SELECT vehicle_id, part_id, hand, bool_and(itself) AS itself,
-           bool_and(change_stays IS NOT DISTINCT FROM 'reversed') AS reversed,
-           CASE WHEN bool_and(coalesce(serves, change_stays IS NOT DISTINCT FROM 'reversed'))
-                THEN true
-                WHEN bool_or(NOT serves) THEN false END AS serves,
-           list(line_id ORDER BY line_id) AS change_lines,
-           string_agg(DISTINCT concat('displaced by ', description, coalesce(' (' || who || ')', ''),
-               ', ', CASE
-                   WHEN change_stays = 'reversed' THEN 'reversed'
-                   WHEN serves THEN 'kept, as the target says'
-                   WHEN NOT serves THEN 'kept: lacking, since the target is ' || aim_target
-                   ELSE coalesce(change_stays, 'not said whether it stays')
-                        || ': lacking to works condition, not as served' END), '; ') AS said
-    FROM found
-    GROUP BY vehicle_id, part_id, hand;
-
--- Every item of every vehicle by what was seen of it and what follows from that: what went with a
--- whole, and what a later change displaced (`displaced`; then it is `missing`, or a `stand-in` where
--- a later one of its kind took its place, unless `change_serves`).
-CREATE OR REPLACE MACRO told_items(vehicle_ids, part_ids, day, known_now) AS TABLE
-    WITH items AS MATERIALIZED (
-        SELECT * FROM items_with_wholes(vehicle_ids, part_ids, day, known_now)
+    all_items AS (
+        SELECT * FROM items ANTI JOIN touched USING (vehicle_id, assembly, part_id, code)
+        UNION ALL BY NAME
+        SELECT * FROM told
     ),
-    looked AS (
-        SELECT DISTINCT vehicle_id, assembly, true AS looked_at FROM items
-        WHERE survey_lines IS NOT NULL
-    ),
-    changes AS MATERIALIZED (SELECT * FROM later_changes(vehicle_ids, day, known_now)),
-    changed AS (
-        SELECT i.*, c.said AS change_said, c.serves AS change_serves,
-               c.change_lines,
+    displacing AS (
+        SELECT i.*, c.said AS change_said, c.serves AS change_serves, c.change_lines,
                coalesce(NOT c.reversed AND i.required IS NOT NULL
                    AND (CASE WHEN c.itself
                              THEN i.seen = 'fitted'
                                   AND list_has_any(i.survey_lines, c.change_lines)
                              ELSE i.seen IN ('not-looked-at', 'missing') END), false)
                    AS displaced
-        FROM items i
+        FROM all_items i
         LEFT JOIN changes c ON c.vehicle_id = i.vehicle_id AND c.part_id = i.part_id
                            AND (c.hand IS NULL OR i.hand IS NULL OR c.hand = i.hand)
     )
-    SELECT c.* EXCLUDE (change_lines) REPLACE (
+    SELECT c.* EXCLUDE (code, change_lines) REPLACE (
                CASE WHEN NOT displaced THEN seen
                     WHEN seen = 'fitted' THEN 'stand-in' ELSE 'missing' END AS seen,
                CASE WHEN displaced
@@ -340,7 +368,7 @@ CREATE OR REPLACE MACRO told_items(vehicle_ids, part_ids, day, known_now) AS TAB
                                                              change_lines)))
                     ELSE survey_lines END AS survey_lines),
            coalesce(l.looked_at, false) AS looked_at
-    FROM changed c
+    FROM displacing c
     LEFT JOIN looked l USING (vehicle_id, assembly);
 
 -- What was made or adapted beside another make's assembly, and comes free with it: by vehicle and
