@@ -59,8 +59,9 @@ def compare_hardware(wanted: Specification, offered: Specification, duty: str = 
     missing = list(_missing(wanted, offered))
     differences = list(_differences(wanted, offered))
     fastener = any(_kind(spec) and _kind(spec).fastener for spec in (wanted, offered))  # type: ignore[union-attr]
-    if duty and fastener:
-        missing += _grade_needed(wanted, offered, duty)
+    if duty and fastener and not (wanted.grade and wanted.grade == offered.grade):
+        missing.append(_grade_needed(wanted, offered, duty))
+        differences = [one for one in differences if not one.startswith("grade")]
     if missing:
         check = f"; check duty: {'; '.join(differences)}" if differences else ""
         return Verdict("unknown", "; ".join(missing) + check, cautions)
@@ -291,16 +292,18 @@ def _unsure_pitch(
         yield f"pitch not stated of both{means}"
 
 
-def _grade_needed(wanted: Specification, offered: Specification, duty: str) -> Iterator[str]:
-    if wanted.grade and wanted.grade == offered.grade:
-        return
+def _grade_needed(wanted: Specification, offered: Specification, duty: str) -> str:
     silent = [
         whose
         for whose, spec in (("what is wanted", wanted), ("what is offered", offered))
         if not spec.grade
     ]
-    said = f"grade not stated of {' and '.join(silent)}" if silent else "grades differ"
-    yield f"{duty}: never on size alone, {said}: check duty, ask"
+    said = (
+        f"grade not stated of {' and '.join(silent)}"
+        if silent
+        else f"grade: {offered.grade}, wanted {wanted.grade}"
+    )
+    return f"{duty}: never on size alone, {said}: check duty, ask"
 
 
 # What is of another duty

@@ -6,7 +6,8 @@ import json
 
 import pytest
 
-from .test_cli_deciding import call
+from .conftest import SmallClub
+from .test_cli_deciding import call, rows
 
 
 @pytest.fixture
@@ -38,3 +39,42 @@ def test_one_of_the_two_questions_is_asked(nowhere):
         assert found.exit_code == 2
         assert "--on" in found.stderr
         assert "--with" in found.stderr
+
+
+LISTS = {
+    "otter parts list.csv": (
+        "Otter parts list\nPart No,Description,Qty,Assembly\n"
+        'OT 11,"BOLT, HEX, 3/8""-20 BSF X 1.1/4",4,hull\n'
+    ),
+    "vehicles.csv": "Vehicle,Family,Aim\nOtter 1,Otter,full original\n",
+    "survey Otter 1.csv": "Survey of Otter 1\nItem,Condition\nhex bolt 3/8 BSF x 1 1/4,missing\n",
+    "Hester Crane spares.csv": (
+        "Hester Crane: spares for sale\nItem,Size,Length,Qty\n"
+        "Hex bolt,3/8 BSF,1 1/4,20\nHex bolt,3/8 UNC,1 1/4,20\n"
+    ),
+    "Bert Finch spares.csv": 'Bert Finch: spares for sale\nItem,Qty\n"bolts, 3/8 BSF, 1 1/2in",9\n',
+}
+
+
+@pytest.fixture(scope="module")
+def bolted(tmp_path_factory, vocabulary):
+    small = SmallClub(tmp_path_factory.mktemp("bolted"), vocabulary)
+    for name, text in LISTS.items():
+        small.write(name, text)
+    small.load()
+    assert small.rows("SELECT count(*) FROM open_question") == [(0,)]
+    return small.club.folder
+
+
+def test_donors_of_a_bolt_go_by_what_sheets_say_of_it(bolted):
+    found = rows(bolted, "donors", "Otter 1", "hex bolt")
+    assert [(row["source"], row["fit"]) for row in found] == [
+        ("Hester Crane", "as-is"), ("Bert Finch", "unknown"), ("Hester Crane", "never"),
+    ]  # fmt: skip
+    assert found[1]["reason"] == "same size, check duty: length: 1 1/2 in, wanted 1 1/4 in"
+
+
+def test_a_refusal_is_explained_in_words(bolted):
+    shown = " ".join(call(bolted, "explain", "hex bolt", "Otter 1").stdout.split())
+    assert "same specification" in shown
+    assert "Hester Crane never" in shown

@@ -231,7 +231,7 @@ def _in_words(rows: pl.DataFrame, vocabulary: Vocabulary) -> pl.DataFrame:
         item = pl.concat_str(pl.col("part"), pl.when(which != "").then(which), separator=", ",
                              ignore_nulls=True)  # fmt: skip
         rows = rows.with_columns(part=item)
-    if "from" in rows.columns:
+    if {"from", "source"} <= set(rows.columns):
         where = pl.format("({})", pl.col("from").replace_strict(_WHERE_FROM, default=None))
         source = pl.concat_str("source", where, separator=" ", ignore_nulls=True)
         rows = rows.with_columns(source=source)
