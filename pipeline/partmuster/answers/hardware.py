@@ -17,7 +17,7 @@ import polars as pl
 
 from partmuster.store.frames import fetch
 from partmuster_trade import caution
-from partmuster_trade.hardware import read_hardware
+from partmuster_trade.hardware import Specification, read_hardware
 from partmuster_trade.hardware_fit import compare_hardware
 from partmuster_trade.hardware_phrases import hardware_kinds
 from partmuster_trade.tables import bundled_rows
@@ -37,9 +37,9 @@ _DUTIES: Final = ("", "steering", "brakes", "lifting")
 _FIT: Final = {"same": "as-is", "check": "unknown", "never": "never", "unknown": "unknown"}
 _LACKING: Final = "kept_lack_items WHERE state IN ('missing', 'unserviceable', 'stand-in')"
 _KIN: Final = {"for_part": pl.String, "on_part": pl.String}
-_SPECIFICATIONS: Final = {"line_id": pl.String, "specification": pl.String}
+_SPECIFICATIONS: Final = ("line_id", "specification", "words")
 _VERDICTS: Final = {
-    "wanted": pl.String, "offered": pl.String, "duty": pl.String, "for_part": pl.String,
+    "wanted": pl.Int64, "offered": pl.Int64, "duty": pl.String, "for_part": pl.String,
     "on_part": pl.String, "fit": pl.String, "reason": pl.String, "decides": pl.Boolean,
 }  # fmt: skip
 
@@ -117,11 +117,15 @@ def _kind(name: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class LackingHardware:
-    """Hardware that is lacking: part, line and words of each, and parts called by other names."""
+    """Hardware that is lacking: part, line and words of each, and parts called by other names.
+
+    ``numbers``: every specification that was read, with its number.
+    """
 
     parts: dict[str, Part]
     lines: pl.DataFrame
     called: dict[str, list[str]]
+    numbers: dict[Specification, int]
 
     @property
     def kin(self) -> list[str]:
@@ -134,20 +138,23 @@ def lacking_hardware(
 ) -> LackingHardware:
     """Return what is looked for of hardware, and keep its kin; ``items``: rows kept before."""
     parts = hardware_parts(vocabulary)
+    numbers: dict[Specification, int] = {}
     lines = _lines(
         asked, parts, ("requirement", "survey"),
         "SELECT part_id, unnest(CASE WHEN len(lines) > 0 THEN lines ELSE survey_lines END) "  # noqa: S608  (a text of this package)
         f"AS line_id FROM {items}",
+        numbers,
     )  # fmt: skip
+    known = list(numbers)
     sized = [
         part_id
-        for part_id, words in _wordings(lines).items()
-        if any(read_hardware(one).measured for one in words)
+        for part_id, said in _by_part(lines).items()
+        if any(known[number].measured for number in said)
     ]
     called = kin(parts, sized)
     pairs = [(part_id, other) for part_id, others in called.items() for other in others]
     asked.keep_rows("hardware_kin", pl.DataFrame(pairs, schema=_KIN, orient="row"))
-    return LackingHardware(parts, lines, called)
+    return LackingHardware(parts, lines, called, numbers)
 
 
 def keep_hardware(asked: Question, lacking: LackingHardware) -> None:
@@ -162,14 +169,24 @@ def keep_hardware(asked: Question, lacking: LackingHardware) -> None:
             asked, wanted, ("holding", "survey"),
             "SELECT part_id, line_id FROM kept_loose_parts WHERE accepted UNION ALL "
             "SELECT part_id, unnest(survey_lines) FROM kept_parts_on_vehicles",
+            lacking.numbers,
         )  # fmt: skip
     said = pl.concat([lacking.lines, supply]).select(*_SPECIFICATIONS).unique()
     asked.keep_rows("hardware_specifications", said)
     asked.keep_rows("hardware_verdicts", _verdicts(lacking, supply))
 
 
-def _lines(asked: Question, parts: Iterable[str], kinds: Iterable[str], lines: str) -> pl.DataFrame:
-    """Return part, line and words of those lines that are about some parts."""
+def _lines(
+    asked: Question,
+    parts: Iterable[str],
+    kinds: Iterable[str],
+    lines: str,
+    numbers: dict[Specification, int],
+) -> pl.DataFrame:
+    """Return part, line, words and specification of those lines that are about some parts.
+
+    Specifications are numbered: what many wordings say alike is compared once.
+    """
     said = " UNION ALL ".join(
         f"SELECT line_id, description, remark FROM {kind}_as_of({asked.moment})"  # noqa: S608  (literals)
         for kind in kinds
@@ -182,41 +199,42 @@ def _lines(asked: Question, parts: Iterable[str], kinds: Iterable[str], lines: s
         f"JOIN ({said}) s ON s.line_id = w.line_id",
     )
     words = [hardware_words(*row) for row in rows.select("description", "remark").iter_rows()]
+    told = [numbers.setdefault(read_hardware(one), len(numbers)) for one in words]
     return rows.select("part_id", "line_id").with_columns(
-        pl.Series("specification", words, dtype=pl.String)
+        pl.Series("specification", told, dtype=pl.Int64),
+        pl.Series("words", words, dtype=pl.String),
     )
 
 
 def _verdicts(lacking: LackingHardware, supply: pl.DataFrame) -> pl.DataFrame:
-    """Return the verdict on each wording that is offered for each that is wanted."""
-    offered = _wordings(supply)
+    """Return the verdict on each specification that is offered for each that is wanted."""
+    offered, known = _by_part(supply), list(lacking.numbers)
     rows = [
         (here, there, duty, for_part, on_part, *verdict)
-        for for_part, wanted in _wordings(lacking.lines).items()
+        for for_part, wanted in _by_part(lacking.lines).items()
         for on_part in {for_part, *lacking.called.get(for_part, ())} & set(offered)
         for here, there, duty in product(wanted, offered[on_part], _DUTIES)
-        if (verdict := _verdict(here, there, duty, lacking.parts[for_part], on_part)) is not None
+        if (verdict := _verdict(known[here], known[there], duty, lacking.parts[for_part], on_part))
     ]
     return pl.DataFrame(rows, schema=_VERDICTS, orient="row")
 
 
-def _wordings(lines: pl.DataFrame) -> dict[str, list[str]]:
+def _by_part(lines: pl.DataFrame) -> dict[str, list[int]]:
     grouped = lines.group_by("part_id").agg(pl.col("specification").unique().sort())
     return dict(grouped.iter_rows())
 
 
 def _verdict(
-    wanted: str, offered: str, duty: str, for_part: Part, on_part: str
+    wanted: Specification, offered: Specification, duty: str, for_part: Part, on_part: str
 ) -> tuple[str, str, bool] | None:
     """Return fit, reason, and whether that decides; None where words say no size.
 
     A sprocket bolt goes by its build where sizes leave it open.
     """
-    sized = [read_hardware(words).measured for words in (wanted, offered)]
+    sized = (wanted.measured, offered.measured)
     if not any(sized) or (on_part != for_part.part_id and not all(sized)):
         return None
-    result = compare_hardware(read_hardware(wanted), read_hardware(offered), duty).result
-    if result == "unknown" and for_part.assembly != _ANY_VEHICLE:
+    found = compare_hardware(wanted, offered, duty)
+    if found.result == "unknown" and for_part.assembly != _ANY_VEHICLE:
         return None
-    found = hardware_fit(wanted, offered, duty)
-    return found.fit, found.reason, result != "unknown"
+    return _FIT[found.result], found.reason, found.result != "unknown"

@@ -2,14 +2,16 @@
 -- partmuster_trade.hardware; the answer donors fills the first three for the hardware it is asked for
 -- (answers/hardware.py). Asked as they are, nothing is known of specifications.
 
--- What a requirement, survey or holding line says of a piece of hardware, in words.
+-- What a requirement, survey or holding line says of a piece of hardware: the number of its
+-- specification, and its words.
 CREATE OR REPLACE MACRO hardware_specifications(day, known_now) AS TABLE
-    SELECT NULL::VARCHAR AS line_id, NULL::VARCHAR AS specification WHERE false;
+    SELECT NULL::VARCHAR AS line_id, NULL::BIGINT AS specification, NULL::VARCHAR AS words
+    WHERE false;
 
--- Whether what some words offer serves for what others want: fit and reason. `decides` is false
--- where the words leave open what a build or a number may settle.
+-- Whether the specification that is offered serves for the one that is wanted: fit and reason.
+-- `decides` is false where the words leave open what a build or a number may settle.
 CREATE OR REPLACE MACRO hardware_verdicts(day, known_now) AS TABLE
-    SELECT NULL::VARCHAR AS wanted, NULL::VARCHAR AS offered, NULL::VARCHAR AS duty,
+    SELECT NULL::BIGINT AS wanted, NULL::BIGINT AS offered, NULL::VARCHAR AS duty,
            NULL::VARCHAR AS for_part, NULL::VARCHAR AS on_part, NULL::VARCHAR AS fit,
            NULL::VARCHAR AS reason, NULL::BOOLEAN AS decides
     WHERE false;

@@ -226,7 +226,7 @@ AS TABLE
         SELECT *, row_number() OVER (PARTITION BY lack, kind ORDER BY
                    list_position(['as-is', 'unknown', 'never'], fit), NOT decides, words) AS choice
         FROM (
-            SELECT w.lack, k.kind, k.part_id AS on_part, s.specification AS words, v.fit, v.decides,
+            SELECT w.lack, k.kind, k.part_id AS on_part, s.words, v.fit, v.decides,
                    v.reason, count(DISTINCT s.specification) OVER (PARTITION BY w.lack, k.kind)
                        > 1 AS several
             FROM (SELECT lack, part_id, assembly,
