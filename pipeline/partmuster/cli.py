@@ -164,10 +164,6 @@ main.add_command(builds)
 main.add_command(set_build)
 
 
-main.add_command(builds)
-main.add_command(set_build)
-
-
 @main.command()
 @click.argument("part", nargs=-1, required=True)
 @click.option("--on", default=None, metavar="BUILD|VEHICLE",
@@ -431,7 +427,7 @@ def forget(ctx: click.Context, name: str, by: str, also: tuple[str, ...], yes: b
               help="keep the demo club in this new folder")  # fmt: skip
 @click.pass_context
 def demo(ctx: click.Context, keep: Path | None) -> None:
-    """Import an invented club and walk through the three questions."""
+    """Import an invented club and walk through the questions."""
     from .commands.demo import walk_through  # noqa: PLC0415
 
     ctx.exit(walk_through(plugins(outside=False), keep))

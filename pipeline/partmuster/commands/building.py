@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -9,12 +10,15 @@ import click
 from .options import as_of_options, format_option
 
 if TYPE_CHECKING:
+    import datetime as dt
     from pathlib import Path
 
     import polars as pl
 
     from partmuster.answers.builds import BuildsAnswer
 
+#: An id as a table shows it: cut to a beginning that no other has.
+_LONG_ID = re.compile(r"\b([a-z]+-[0-9a-f]{8})[0-9a-f]+(\.\d+)\b")
 _SHOWN = ("build", "probability", "standing", "agrees")
 _EVIDENCE_SHOWN = ("bits", "evidence", "sort", "feature_group", "not_counted", "trace")
 _EVIDENCE_SPARE = ("feature_group", "sort")
@@ -28,6 +32,19 @@ _EVIDENCE_SPARE = ("feature_group", "sort")
 @click.pass_obj
 def builds(club: Path, /, form: str, vehicle: str, **asked: Any) -> None:
     """Tell what each assembly of a vehicle was built to, and what speaks for and against it."""
+    show_builds(club, form, vehicle, **asked)
+
+
+def show_builds(
+    club: Path,
+    form: str,
+    vehicle: str,
+    *,
+    assembly: str | None = None,
+    as_of: dt.date | None = None,
+    known_now: bool = False,
+) -> None:
+    """Show what the assemblies of a vehicle (None = all of them) were built to."""
     from partmuster.answers.builds import builds as answer_builds  # noqa: PLC0415 - when it runs
     from partmuster.output import show  # noqa: PLC0415 - as above
     from partmuster.store.club import Club  # noqa: PLC0415 - as above
@@ -37,7 +54,7 @@ def builds(club: Path, /, form: str, vehicle: str, **asked: Any) -> None:
     opened = Club.open(club, tell=say)
     vocabulary = vocabulary_of(opened)
     with opened.reading() as con:
-        answer = answer_builds(con, vocabulary, vehicle, **asked)
+        answer = answer_builds(con, vocabulary, vehicle, assembly, as_of, known_now)
     if form != "table":
         show(answer.rows, form)
         return
@@ -56,10 +73,11 @@ def _show_in_words(answer: BuildsAnswer, names: dict[str, str]) -> None:
              columns=_SHOWN)  # fmt: skip
         evidence = _evidence(answer, str(assembly), leading["build"])
         if evidence.height:
-            show(_rounded(evidence), "table", title=f"for and against {leading['build']}",
+            show(_rounded(evidence), "table", title=f"For and against {leading['build']}",
                  columns=_EVIDENCE_SHOWN, spare=_EVIDENCE_SPARE)  # fmt: skip
         if leading["contradiction"]:
-            say_wrapped(f"The evidence contradicts itself. {leading['contradiction']}")
+            said = _LONG_ID.sub(r"\1\2", leading["contradiction"])
+            say_wrapped(f"The evidence contradicts itself: {said}")
         if leading["look_at"]:
             say_wrapped(f"To look at next: {leading['look_at']}")
     if answer.hybrid:

@@ -1,4 +1,4 @@
-"""The walk through the demo club: import, then the three questions."""
+"""The walk through the demo club: import, then the questions."""
 
 from __future__ import annotations
 
@@ -16,8 +16,10 @@ from partmuster.model import PartmusterError
 from partmuster.output import short_ids
 
 from .asking import show_donors, show_holders, show_lacks, show_trace
+from .building import show_builds
 from .club import make_club
 from .deciding import settle, show_questions
+from .fitting import show_explanation
 from .importing import run_import
 
 if TYPE_CHECKING:
@@ -33,7 +35,7 @@ _ANSWERS = "ashmere_making/answers.csv"
 
 
 def walk_through(host: Host, keep: Path | None) -> int:
-    """Import the demo club, settle what it asks, and ask the three questions.
+    """Import the demo club, settle what it asks, and ask the questions.
 
     Returns the exit code. Without ``keep`` the club is gone afterwards.
     """
@@ -68,6 +70,13 @@ def walk_through(host: Host, keep: Path | None) -> int:
         _step("partmuster donors 'Otter 1' dynamo")
         show_donors(club, "table", vehicle="Otter 1", part="dynamo", include_all=False,
                     as_of=None, known_now=False)  # fmt: skip
+        _say("4. What is Otter 7, found without a number? What tells, and what would settle it?")
+        _step("partmuster builds 'Otter 7'")
+        show_builds(club, "table", "Otter 7")
+        _say("5. Why not the fan shroud that Dale offers for Otter 1?")
+        _step("partmuster explain 'fan cowl' 'Otter 1'")
+        show_explanation(club, "table", "fan cowl", vehicle="Otter 1", as_of=None,
+                         known_now=False)  # fmt: skip
         line_id = _survey_line(club)
         _say("How do you know? An identifier from the last column leads to file, sheet and row.")
         _step(f"partmuster trace {short_ids(line_id)}")
