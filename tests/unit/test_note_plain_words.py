@@ -46,3 +46,12 @@ def test_what_is_often_read_wrongly_is_asked_about(tmp_path, words):
 def test_what_is_told_of_the_past_counts_as_told(tmp_path):
     rows = lines_of(tmp_path, "She came from the brickworks in 1968.")
     assert [(row["kind"], row["doubt"]) for row in rows] == [("history", None)]
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["I lent no dynamo to anybody.", "Dynamo no. 5 is burnt out.", "The dynamo.\n\nSeized."],
+)
+def test_what_does_not_plainly_say_it_of_its_part_waits(tmp_path, words):
+    rows = lines_of(tmp_path, words)
+    assert all("is this what they say?" in (row["doubt"] or "") for row in rows)

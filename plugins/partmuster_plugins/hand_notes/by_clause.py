@@ -308,7 +308,8 @@ def _behind(words: _Words, at: int) -> tuple[Found | None, int]:
         and (end + 2 == len(words.words) or words.words[end + 2][:2] not in {"<p", "<k"})
     ):  # fmt: skip
         end += 2
-    return _found(words, "state further behind", first, end, {},
+    supposed = not _SHOULD.isdisjoint(words.words[last:state])  # of its place, and no plan
+    return _found(words, "state further behind", first, end, {"plan": "yes"} if supposed else {},
                   {"parts": (first, last), "states": (state, end)}), end  # fmt: skip
 
 

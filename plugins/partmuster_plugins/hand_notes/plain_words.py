@@ -7,7 +7,10 @@ other lines, and of long sentences, hardly more than half. What is often wrong i
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
+
+from .expressions import expression
 
 if TYPE_CHECKING:
     from .statement import Statement
@@ -15,9 +18,13 @@ if TYPE_CHECKING:
 #: A survey's sentence of so many words is short.
 _SHORT = 10
 #: Rules that read the state of a part from plain words beside it.
-_PLAIN = frozenset({
-    "state behind", "none of it", "list under a state", "not so for this one", "could not see",
-})  # fmt: skip
+_PLAIN = frozenset({"state behind", "none of it"})
+#: "No dynamo", "There is still no horn": elsewhere "no" denies more than that ("I lent no tools").
+_BEGINS_WITH_NO = expression(
+    r"^\W*(?:(?:still|and|but|also|[\w ]{1,25}:) ?)*(?:no|not an?|zero|there(?:['’]s| is| are) "
+    r"(?:still )?(?:no|not))\b(?!\.? ?\d)",
+    re.IGNORECASE,
+)
 ASKED = "free words are often read wrongly: is this what they say?"
 
 
@@ -25,8 +32,16 @@ def asked_about(statement: Statement) -> str | None:
     """Return why a person is to be asked whether the words say so; None: they plainly do."""
     if statement.kind == "history":
         return None
+    words = statement.words
     plain = (
         statement.kind == "survey" and statement.rule in _PLAIN and statement.sure
-        and statement.first_hand and len(statement.words.split()) <= _SHORT
+        and statement.first_hand and len(words.split()) <= _SHORT and _names_its_part(statement)
+        and (statement.rule != "none of it" or bool(_BEGINS_WITH_NO.match(words)))
     )  # fmt: skip
     return None if plain else ASKED
+
+
+def _names_its_part(statement: Statement) -> bool:
+    """Tell whether the part stands in the sentence itself, and not in the one before it."""
+    name = statement.fields.get("description", "").casefold().split()
+    return bool(name) and name[-1] in statement.words.casefold()
