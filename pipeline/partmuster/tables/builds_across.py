@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -37,6 +38,7 @@ _SEVERAL = re.compile(
 )
 
 
+@lru_cache(maxsize=65_536)
 def names_build(text: str) -> bool:
     """Tell whether words name a build and nothing else: "Mk 2 late"."""
     return bool(_BUILD.match(fold_heading(text))) or names_serials(text)

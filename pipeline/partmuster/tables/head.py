@@ -93,7 +93,7 @@ def _unless_told(
         return matrix
     titles = [" ".join(filter(None, row)) for row in top[: matrix.at]]
     told = as_told_elsewhere(around, shape_of(top[matrix.at]), titles)
-    if told.kind_told not in {None, "survey"}:
+    if told.kind_told not in {None, "survey", "feature"}:
         return None
     names = column_names({int(n): text for n, text in zip(columns, top[matrix.at], strict=True)})
     across = tuple(

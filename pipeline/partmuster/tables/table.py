@@ -216,7 +216,8 @@ def _read_part(
 ) -> tuple[pl.DataFrame, list[Question]]:
     """Return the lines of one part and what to ask about it."""
     taken, around = part.taken, part.around
-    family, assembly = told_by_titles(taken.kind, titles, around)
+    heads = [taken.headings[0].text] if len(taken.headings) == 1 else []
+    family, assembly = told_by_titles(taken.kind, [*titles, *heads], around)
     stated = replace(part.stated, family=part.stated.family or family)
     if assembly and not column_of(taken.fields, ["assembly", "series"]):
         bare = pl.coalesce("section_assembly", pl.lit(assembly)).alias("section_assembly")

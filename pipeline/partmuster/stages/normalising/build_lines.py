@@ -91,7 +91,7 @@ def read_features(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     frame = frame.with_columns(sort.alias("evidence"))
     reads = pl.col("_unread") & pl.col("evidence").is_in(_READ)
     findings.fault(
-        frame.filter(pl.col("_unread") & ~reads.fill_null(value=False)), "_answer", "seen-not-read",
+        frame.filter(pl.col("_unread") & ~reads.fill_null(value=False)), "presence", "seen-not-read",
         "this does not say whether the feature was there", f"write {_ANSWERS}",
     )  # fmt: skip
     unseen = pl.col("_answer").is_not_null() & pl.col("_seen").is_null() & ~pl.col("_unread")
@@ -254,18 +254,22 @@ def _series(text: str) -> tuple[str | None]:
 
 def with_several_builds(frame: pl.DataFrame) -> pl.DataFrame:
     """Return lines, several builds in the column of one ("Mk 1 late, Mk 2") where runs stand."""
-    is_build = (pl.col("kind") == "build") & pl.col("effectivity").is_null()
+    is_build = pl.col("kind") == "build"
     texts = frame.filter(is_build)["build"].drop_nulls().unique().to_list()
     several = [
-        text for text in texts
+        text
+        for text in texts
         if read_build(text).problem in _SEVERAL and len(read_effectivity(text).clauses) > 1
-    ]  # fmt: skip
+    ]
     if not several:
         return frame
-    said = is_build & pl.col("build").is_in(several)
+    said = (is_build & pl.col("build").is_in(several)).fill_null(value=False)
     return frame.with_columns(
-        pl.when(said).then("build").otherwise("effectivity").alias("effectivity"),
-        pl.when(~said.fill_null(value=False)).then("build").alias("build"),
+        pl.when(said)
+        .then(pl.coalesce("effectivity", "build"))
+        .otherwise("effectivity")
+        .alias("effectivity"),
+        pl.when(~said).then("build").alias("build"),
     )
 
 
