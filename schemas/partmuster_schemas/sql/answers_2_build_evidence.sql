@@ -71,6 +71,10 @@ CREATE OR REPLACE MACRO serial_in_words(said) AS
         nullif(regexp_extract(said, '(?i)\b(?:nos?|number|nr|serial|s/n)\b\D{0,4}(\d+)', 1), ''),
         nullif(regexp_extract(said, '^\s*(\d+)\s*$', 1), '')) AS BIGINT);
 
+-- A part or casting number without what is put between its signs.
+CREATE OR REPLACE MACRO number_for_comparing(said) AS
+    upper(regexp_replace(said, '[^A-Za-z0-9]', '', 'g'));
+
 -- Whether what names a mark and phase, either of which may be empty, covers a build.
 CREATE OR REPLACE MACRO build_covers(named_mark, named_phase, of_mark, of_phase) AS
     (named_mark IS NULL OR of_mark IS NULL OR named_mark = of_mark)
@@ -294,29 +298,35 @@ CREATE OR REPLACE MACRO build_pieces_as_of(day, known_now) AS TABLE
         WHERE p.evidence = 'plate'
         GROUP BY p.vehicle_id, p.assembly, p.read, p.line_id, p.plain, p.feature_value, p.said
     ),
-    numbers AS (
-        SELECT v.vehicle_id, v.family, q.assembly, q.line_id, q.sure AND q.first_hand AS plain,
-               unnest([q.part_number_normal, q.casting_number]) AS number
-        FROM survey_as_of(day, known_now) q JOIN vehicles v USING (vehicle_key)
-        WHERE coalesce(q.part_number_normal, q.casting_number) IS NOT NULL
-          AND q.later_change IS NOT TRUE AND q.presence IN ('fitted', 'off-and-kept')
-        UNION ALL
-        SELECT vehicle_id, family, assembly, line_id, plain, feature_value
-        FROM read WHERE evidence IN ('casting', 'part number')
+    numbers AS MATERIALIZED (
+        SELECT vehicle_id, family, assembly, line_id, plain, number_for_comparing(number) AS number
+        FROM (
+            SELECT v.vehicle_id, v.family, q.assembly, q.line_id,
+                   q.sure AND q.first_hand AS plain,
+                   unnest([q.part_number_normal, q.casting_number]) AS number
+            FROM survey_as_of(day, known_now) q JOIN vehicles v USING (vehicle_key)
+            WHERE (q.part_number_normal IS NOT NULL OR q.casting_number IS NOT NULL)
+              AND q.later_change IS NOT TRUE AND q.presence IN ('fitted', 'off-and-kept')
+            UNION ALL
+            SELECT vehicle_id, family, assembly, line_id, plain, feature_value
+            FROM read WHERE evidence IN ('casting', 'part number')
+        )
+        WHERE number IS NOT NULL
     ),
     asked_for AS (  -- numbers that the lists have for some builds of an assembly only
-        SELECT r.family, upper(regexp_replace(r.number, '[^A-Za-z0-9]', '', 'g')) AS number,
-               coalesce(e.assembly, r.assembly) AS assembly,
+        SELECT r.family, r.number, coalesce(e.assembly, r.assembly) AS assembly,
                list(DISTINCT {'mark': e.mark, 'phase': e.phase, 'reach': e.reach})
                    FILTER (NOT e.is_interval) AS points_to
         FROM (
-            SELECT line_id, revision, lower(family) AS family, assembly, all_builds,
-                   unnest([part_number_normal, casting_number]) AS number
-            FROM requirement_as_of(day, known_now)
-            WHERE lower(family) IN (SELECT family FROM families)
+            SELECT q.*
+            FROM (
+                SELECT line_id, revision, lower(family) AS family, assembly, all_builds,
+                       unnest([part_number_normal, number_for_comparing(casting_number)]) AS number
+                FROM requirement_as_of(day, known_now)
+            ) q
+            SEMI JOIN numbers n ON n.family = q.family AND n.number = q.number
         ) r
         LEFT JOIN effectivity e USING (line_id, revision)
-        WHERE r.number IS NOT NULL
         GROUP BY ALL
         HAVING NOT bool_or(r.all_builds) AND NOT bool_or(coalesce(e.is_interval, false))
     ),
@@ -350,8 +360,7 @@ CREATE OR REPLACE MACRO build_pieces_as_of(day, known_now) AS TABLE
                any_value(a.points_to) AS points_to, false AS own
         FROM numbers n
         JOIN asked_for a
-          ON a.family = n.family
-         AND a.number = upper(regexp_replace(n.number, '[^A-Za-z0-9]', '', 'g'))
+          ON a.family = n.family AND a.number = n.number
          AND (a.assembly IS NULL OR n.assembly IS NULL OR a.assembly = n.assembly)
         WHERE a.points_to IS NOT NULL AND coalesce(a.assembly, n.assembly) IS NOT NULL
         GROUP BY n.vehicle_id, coalesce(a.assembly, n.assembly), a.number

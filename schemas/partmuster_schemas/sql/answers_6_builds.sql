@@ -10,7 +10,7 @@ CREATE OR REPLACE MACRO weighed_evidence(vehicle_ids, day, known_now) AS TABLE
         WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, e.vehicle_id)
     )
     SELECT vehicle_id, assembly, number, mark, phase, evidence, sort, feature, feature_group,
-           line_id, share, log_likelihood, NULL AS not_counted,
+           line_id, share, own, log_likelihood, NULL AS not_counted,
            share / ln(2) * (log_likelihood
                - ln((sum(joint) OVER piece - joint) / (sum(prior) OVER piece - prior))) AS bits
     FROM counted
@@ -21,8 +21,9 @@ CREATE OR REPLACE MACRO weighed_evidence(vehicle_ids, day, known_now) AS TABLE
     WHERE not_counted IS NOT NULL
       AND (vehicle_ids IS NULL OR list_contains(vehicle_ids, vehicle_id));
 
--- Evidence that contradicts itself: statements about one feature that differ, and pieces of which
--- one makes another build four times as likely as the leading one, and another a fourth.
+-- Evidence of an assembly itself that contradicts itself: statements about one feature that differ,
+-- and pieces of which one makes another build four times as likely as the leading one, and another
+-- a fourth.
 CREATE OR REPLACE MACRO build_contradictions(vehicle_ids, day, known_now) AS TABLE
     WITH pieces AS MATERIALIZED (
         SELECT * FROM weighed_evidence(vehicle_ids, day, known_now)
@@ -42,7 +43,7 @@ CREATE OR REPLACE MACRO build_contradictions(vehicle_ids, day, known_now) AS TAB
         JOIN pieces q
           ON q.vehicle_id = p.vehicle_id AND q.assembly = p.assembly AND q.line_id = p.line_id
          AND q.sort = p.sort AND q.evidence = p.evidence AND q.number = l.build.number
-        WHERE p.number > 0
+        WHERE p.number > 0 AND p.own
     ),
     both_ways AS (
         SELECT vehicle_id, assembly, mark, phase, any_value(build) AS build,
@@ -54,10 +55,9 @@ CREATE OR REPLACE MACRO build_contradictions(vehicle_ids, day, known_now) AS TAB
     ),
     said AS (
         SELECT vehicle_id, assembly, 2 AS place, build_words(mark, phase) AS other,
-               printf('%s speaks for %s and not %s; for %s and not %s: %s', for_leading,
-                      build_words(build.mark, build.phase), build_words(mark, phase),
-                      build_words(mark, phase), build_words(build.mark, build.phase), for_other)
-                   AS words
+               printf('for %s and not %s: %s, but for %s: %s',
+                      build_words(build.mark, build.phase), build_words(mark, phase), for_leading,
+                      build_words(mark, phase), for_other) AS words
         FROM both_ways WHERE for_leading IS NOT NULL AND for_other IS NOT NULL
         UNION ALL
         SELECT vehicle_id, assembly, 1, line_id,
@@ -148,7 +148,7 @@ CREATE OR REPLACE MACRO hybrids_as_of(day, known_now) AS TABLE
         WHERE NOT build_covers(a.mark, a.phase, b.mark, b.phase)
     ),
     by_works AS (
-        SELECT p.*
+        SELECT p.*, w.with_assembly
         FROM pairs p
         JOIN works w
           ON w.family = p.family AND w.assembly = p.assembly
@@ -189,15 +189,17 @@ CREATE OR REPLACE MACRO hybrids_as_of(day, known_now) AS TABLE
         FROM parts GROUP BY vehicle_id
     ),
     delivered AS (
-        SELECT vehicle_id, string_agg(DISTINCT printf('%s %s', replace(assembly, '-', ' '),
-                                                      build_words(mark, phase)), ', ') AS words
+        SELECT vehicle_id,
+               string_agg(DISTINCT printf('%s %s with %s %s', replace(assembly, '-', ' '),
+                   build_words(mark, phase), replace(with_assembly, '-', ' '),
+                   build_words(beside_mark, beside_phase)), ', ') AS words
         FROM by_works GROUP BY vehicle_id
     )
     SELECT j.vehicle_id, j.from_the_works,
            concat(CASE WHEN j.all_from_the_works THEN 'hybrid from the works: ' ELSE 'hybrid: ' END,
                   n.words,
                   CASE WHEN j.from_the_works AND NOT j.all_from_the_works
-                       THEN printf('; from the works with %s', d.words) END) AS hybrid
+                       THEN printf('; of that the works delivered %s', d.words) END) AS hybrid
     FROM judged j
     JOIN named n USING (vehicle_id)
     LEFT JOIN delivered d USING (vehicle_id);
