@@ -12,7 +12,15 @@ from typing import TYPE_CHECKING
 from partmuster_trade.assemblies import assembly_id
 
 from .parts import UnknownPartError
-from .sql import keep_items, keep_lack_items, keep_vehicles, list_literal, question
+from .sql import (
+    FOLDED,
+    keep_items,
+    keep_lack_items,
+    keep_unseen,
+    keep_vehicles,
+    list_literal,
+    question,
+)
 from .vehicles import find_vehicle
 
 if TYPE_CHECKING:
@@ -55,6 +63,9 @@ def lacks(
         keep_vehicles(asked)
         ids = None if vehicle is None else [find_vehicle(con, vehicle, as_of, known_now)]
         vehicles = list_literal(ids)
+        if ids is None and within is None:
+            vehicles = FOLDED
+            keep_unseen(asked)
         keep_items(asked, vehicles, "NULL")
         keep_lack_items(asked, vehicles, "NULL")
         rows = asked.rows(

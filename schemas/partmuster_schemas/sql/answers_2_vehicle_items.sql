@@ -47,6 +47,9 @@ CREATE OR REPLACE MACRO judged_builds(vehicle_ids, day, known_now) AS TABLE
         QUALIFY mark IS NOT NULL OR phase IS NOT NULL
              OR count(coalesce(mark, phase)) OVER (PARTITION BY vehicle_id, assembly) = 0
     ),
+    unsettled AS (
+        SELECT vehicle_id, assembly FROM told GROUP BY ALL HAVING count(*) > 1
+    ),
     asked AS (
         SELECT assembly_id AS assembly FROM assembly
         UNION
@@ -59,10 +62,42 @@ CREATE OR REPLACE MACRO judged_builds(vehicle_ids, day, known_now) AS TABLE
                 ELSE t.mark END AS mark,
            CASE WHEN t.vehicle_id IS NULL THEN nullif(v.mark_phase, '') ELSE t.phase END AS phase,
            t.probability,
-           count(*) OVER (PARTITION BY v.vehicle_id, a.assembly) = 1 AS settled
+           u.vehicle_id IS NULL AS settled
     FROM vehicles_as_of(day, known_now) v
     CROSS JOIN asked a
     LEFT JOIN told t ON t.vehicle_id = v.vehicle_id AND t.assembly = a.assembly
+    LEFT JOIN unsettled u ON u.vehicle_id = v.vehicle_id AND u.assembly = a.assembly
+    WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, v.vehicle_id);
+
+-- On what it depends which lines of a part hold for a vehicle: the `assemblies` and `series` that they
+-- name; `asks` is one number for the same of these. Most parts ask about nothing.
+CREATE OR REPLACE MACRO parts_asking(part_ids, day, known_now) AS TABLE
+    SELECT family, part_id, coalesce(assemblies, []) AS assemblies, coalesce(series, []) AS series,
+           hash(coalesce(assemblies, []), coalesce(series, [])) AS asks
+    FROM (
+        SELECT l.family, l.part_id,
+               list_sort(list(DISTINCT coalesce(e.assembly, l.assembly))
+                         FILTER (NOT e.is_interval)) AS assemblies,
+               list_sort(list(DISTINCT coalesce(e.series, e.assembly, l.assembly))
+                         FILTER (e.is_interval)) AS series
+        FROM requirement_items(part_ids, day, known_now) l
+        LEFT JOIN effectivity e
+          ON e.line_id = l.line_id AND e.revision = l.revision AND NOT l.all_builds
+        GROUP BY l.family, l.part_id
+    );
+
+-- The same, as if all lines asked alike: for a single vehicle.
+CREATE OR REPLACE MACRO parts_not_asking(part_ids, day, known_now) AS TABLE
+    SELECT DISTINCT family, part_id, CAST([] AS VARCHAR[]) AS assemblies,
+           CAST([] AS VARCHAR[]) AS series, 0::UBIGINT AS asks
+    FROM requirement_items(part_ids, day, known_now);
+
+-- Of which vehicles it shall be told whether the lines of parts with `asks` hold: all (NULL), or some.
+CREATE OR REPLACE MACRO vehicles_asked_of(vehicle_ids, part_ids, day, known_now) AS TABLE
+    SELECT v.vehicle_id, a.family, a.asks
+    FROM vehicles_as_of(day, known_now) v
+    JOIN (SELECT DISTINCT family, asks FROM parts_asking(part_ids, day, known_now)) a
+      ON a.family = lower(v.family)
     WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, v.vehicle_id);
 
 -- Which requirement lines hold for which vehicles of their family: applies is true where they hold
@@ -71,14 +106,17 @@ CREATE OR REPLACE MACRO judged_builds(vehicle_ids, day, known_now) AS TABLE
 -- settled}. All assemblies and all series that a line names must agree (joint parts); within one of
 -- them any clause does. vehicle_ids NULL = every vehicle.
 CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, known_now) AS TABLE
-    WITH lines AS MATERIALIZED (SELECT * FROM requirement_items(part_ids, day, known_now)),
-    vehicles AS MATERIALIZED (
-        SELECT vehicle_id, lower(family) AS family
-        FROM vehicles_as_of(day, known_now)
-        WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, vehicle_id)
+    WITH vehicles AS MATERIALIZED (
+        SELECT * FROM vehicles_asked_of(vehicle_ids, part_ids, day, known_now)
+    ),
+    lines AS MATERIALIZED (
+        SELECT l.*, a.asks
+        FROM requirement_items(part_ids, day, known_now) l
+        JOIN parts_asking(part_ids, day, known_now) a USING (family, part_id)
+        WHERE l.family IN (SELECT family FROM vehicles)
     ),
     clauses AS MATERIALIZED (
-        SELECT l.line_id, l.family, e.is_interval, coalesce(e.assembly, l.assembly) AS assembly,
+        SELECT l.line_id, l.family, l.asks, e.is_interval, coalesce(e.assembly, l.assembly) AS assembly,
                coalesce(e.series, e.assembly, l.assembly) AS series,
                e.mark, e.phase, e.reach, e.first_serial, e.last_serial
         FROM effectivity e JOIN lines l USING (line_id, revision)
@@ -94,51 +132,58 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
         FROM (SELECT DISTINCT family, assembly, mark, phase FROM candidates)
     ),
     judged AS MATERIALIZED (
-        SELECT line_id, build,
+        SELECT line_id, asks, build,
                CASE WHEN bool_or(NOT holds) THEN false
                     WHEN count(*) = count(holds) THEN true END AS holds
         FROM (  -- any clause will do, but every exception holds
-            SELECT line_id, build, CASE WHEN bool_or(holds) THEN true
-                                        WHEN count(*) = count(holds) THEN false END AS holds
+            SELECT line_id, asks, build, CASE WHEN bool_or(holds) THEN true
+                                              WHEN count(*) = count(holds) THEN false END AS holds
             FROM (
-                SELECT c.line_id, b.build, CASE WHEN c.reach = 'except' THEN c.mark END AS besides,
+                SELECT c.line_id, c.asks, b.build, CASE WHEN c.reach = 'except' THEN c.mark END AS besides,
                        mark_holds(c.mark, c.reach, b.mark)
                        AND phase_holds(c.phase, c.reach, b.phase) AS holds
                 FROM clauses c JOIN builds b USING (family, assembly)
                 WHERE NOT c.is_interval
             )
-            GROUP BY line_id, build, besides
+            GROUP BY line_id, asks, build, besides
         )
-        GROUP BY line_id, build
+        GROUP BY line_id, asks, build
     ),
     of_builds AS MATERIALIZED (
-        SELECT c.vehicle_id, c.assembly, b.build, c.probability, c.settled
-        FROM candidates c JOIN builds b
+        SELECT c.vehicle_id, c.assembly, v.asks, b.build, c.probability, c.settled
+        FROM candidates c
+        JOIN (
+            SELECT v.vehicle_id, v.asks, a.assembly
+            FROM vehicles v
+            JOIN (SELECT DISTINCT family, asks, assembly FROM clauses WHERE NOT is_interval) a
+                USING (family, asks)
+        ) v USING (vehicle_id, assembly)
+        JOIN builds b
           ON b.family = c.family AND b.assembly = c.assembly
          AND b.mark IS NOT DISTINCT FROM c.mark AND b.phase IS NOT DISTINCT FROM c.phase
     ),
     checked AS MATERIALIZED (
-        SELECT o.vehicle_id, j.line_id, o.assembly AS about, false AS of_serial, j.holds
-        FROM of_builds o JOIN judged j USING (build)
+        SELECT o.vehicle_id, j.line_id, o.asks, o.assembly AS about, false AS of_serial, j.holds
+        FROM of_builds o JOIN judged j USING (build, asks)
         WHERE o.settled
         UNION ALL
-        SELECT o.vehicle_id, j.line_id, o.assembly, false,
+        SELECT o.vehicle_id, j.line_id, o.asks, o.assembly, false,
                CASE WHEN bool_and(j.holds IS NOT DISTINCT FROM true) THEN true
                     WHEN bool_and(j.holds IS NOT DISTINCT FROM false) THEN false END
-        FROM of_builds o JOIN judged j USING (build)
+        FROM of_builds o JOIN judged j USING (build, asks)
         WHERE NOT o.settled
-        GROUP BY o.vehicle_id, j.line_id, o.assembly
+        GROUP BY o.vehicle_id, j.line_id, o.asks, o.assembly
         UNION ALL
-        SELECT v.vehicle_id, c.line_id, c.series, true,
+        SELECT v.vehicle_id, c.line_id, c.asks, c.series, true,
                CASE WHEN bool_or(s.serial_value BETWEEN coalesce(c.first_serial, 0)
                                      AND coalesce(c.last_serial, 9223372036854775807)) THEN true
                     WHEN count(*) = count(s.serial_value) THEN false END
         FROM clauses c
-        JOIN vehicles v USING (family)
+        JOIN vehicles v USING (family, asks)
         LEFT JOIN serials_as_of(day, known_now) s
           ON s.vehicle_id = v.vehicle_id AND s.series = c.series
         WHERE c.is_interval
-        GROUP BY v.vehicle_id, c.line_id, c.series
+        GROUP BY v.vehicle_id, c.line_id, c.asks, c.series
     ),
     joint AS (  -- lines that depend on more than one thing
         SELECT line_id FROM (
@@ -166,7 +211,7 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
         JOIN verdicts v ON v.vehicle_id = c.vehicle_id AND v.line_id = c.line_id
                        AND v.holds IS NULL
         LEFT JOIN of_builds o ON o.vehicle_id = c.vehicle_id AND o.assembly = c.about
-                             AND NOT c.of_serial
+                             AND o.asks = c.asks AND NOT c.of_serial
         LEFT JOIN judged j ON j.line_id = c.line_id AND j.build = o.build
         LEFT JOIN builds b ON b.build = o.build
         LEFT JOIN assembly a ON a.assembly_id = c.about AND NOT c.of_serial
@@ -176,7 +221,7 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
     SELECT v.vehicle_id, l.*,
            CASE WHEN l.all_builds THEN true ELSE d.holds END AS applies, p.points
     FROM lines l
-    JOIN vehicles v USING (family)
+    JOIN vehicles v USING (family, asks)
     LEFT JOIN verdicts d ON d.vehicle_id = v.vehicle_id AND d.line_id = l.line_id
     LEFT JOIN points p ON p.vehicle_id = v.vehicle_id AND p.line_id = l.line_id;
 
@@ -239,10 +284,10 @@ CREATE OR REPLACE MACRO amounts_said(about, candidates) AS
              ' if ', CASE WHEN n = 1 THEN 'the ' || about || ' is ' ELSE '' END, c.said)), ', ')
     END;
 
--- Vehicles of one family, of the same builds and the same serials, need the same: each of some
--- vehicles (NULL = all) with the one that stands for all of its like. Serials tell vehicles apart
--- only where a list asks for them, and only by the ends of intervals that they are beyond.
-CREATE OR REPLACE MACRO vehicles_alike(vehicle_ids, day, known_now) AS TABLE
+-- Vehicles that are alike in all that some lines ask about need the same of them: each of some vehicles
+-- (NULL = all), for what is asked of its family, with the one that stands for all of its like. Serials
+-- tell vehicles apart only by the ends of intervals that they are beyond.
+CREATE OR REPLACE MACRO vehicles_alike(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH builds AS (
         SELECT vehicle_id,
                list({'assembly': assembly, 'mark': mark, 'phase': phase,
@@ -251,7 +296,6 @@ CREATE OR REPLACE MACRO vehicles_alike(vehicle_ids, day, known_now) AS TABLE
                     ORDER BY assembly, mark, phase) AS list
         FROM assembly_builds_as_of(day, known_now) GROUP BY vehicle_id
     ),
-    asked_for AS (SELECT series, assembly FROM effectivity WHERE is_interval),
     ends AS (
         SELECT list_sort(list(DISTINCT serial)) AS list
         FROM (SELECT unnest([first_serial, last_serial + 1]) AS serial
@@ -264,17 +308,34 @@ CREATE OR REPLACE MACRO vehicles_alike(vehicle_ids, day, known_now) AS TABLE
                      'beyond': len(list_filter((SELECT list FROM ends), lambda e:
                                                e <= serial_value))} ORDER BY series) AS list
         FROM serials_as_of(day, known_now)
-        WHERE series IN (SELECT unnest([series, assembly]) FROM asked_for)
-           OR EXISTS (FROM asked_for WHERE series IS NULL AND assembly IS NULL)
         GROUP BY vehicle_id
+    ),
+    asked AS (
+        SELECT DISTINCT family, asks, assemblies, series
+        FROM parts_asking(part_ids, day, known_now)
     )
-    SELECT v.vehicle_id,
-           min(v.vehicle_id) OVER (PARTITION BY hash(
-               lower(v.family), v.mark, nullif(v.mark_phase, ''), b.list, s.list)) AS like_vehicle
+    SELECT v.vehicle_id, a.family, a.asks,
+           min(v.vehicle_id) OVER (PARTITION BY a.family, a.asks, hash(
+               CASE WHEN len(a.assemblies) > 0
+                    THEN {'mark': v.mark, 'phase': nullif(v.mark_phase, '')} END,
+               [x FOR x IN coalesce(b.list, []) IF list_contains(a.assemblies, x.assembly)],
+               [x FOR x IN coalesce(s.list, []) IF list_contains(a.series, x.series)]))
+               AS like_vehicle
     FROM vehicles_as_of(day, known_now) v
+    JOIN asked a ON a.family = lower(v.family)
     LEFT JOIN builds b USING (vehicle_id)
     LEFT JOIN serials s USING (vehicle_id)
     WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, v.vehicle_id);
+
+-- The same for a single vehicle, which is like no other.
+CREATE OR REPLACE MACRO vehicle_alone(vehicle_ids, part_ids, day, known_now) AS TABLE
+    SELECT vehicle_id, family, asks, vehicle_id AS like_vehicle
+    FROM vehicles_asked_of(vehicle_ids, part_ids, day, known_now);
+
+-- Of which vehicles lines are judged: of those that stand for their like.
+CREATE OR REPLACE MACRO vehicles_standing(vehicle_ids, part_ids, day, known_now) AS TABLE
+    SELECT DISTINCT like_vehicle AS vehicle_id, family, asks
+    FROM vehicles_alike(vehicle_ids, part_ids, day, known_now);
 
 -- Whether part numbers, {number, maker}, have one in common; where either has none nothing differs.
 CREATE OR REPLACE MACRO numbers_agree(numbers_one, numbers_two) AS
@@ -332,7 +393,8 @@ CREATE OR REPLACE MACRO no_depending_items(vehicle_ids, part_ids, day, known_now
            NULL::DOUBLE AS beyond, NULL::VARCHAR AS told
     WHERE false;
 
--- How many of each item a vehicle should have: one row per vehicle, assembly and item (part, and
+-- How many of each item vehicles that are alike in `asks` should have, by the one that stands for all
+-- of its like: one row per vehicle, assembly and item (part, and
 -- `code`: hand and position). Lines of one list add; of several lists the best one counts.
 -- `agreeing` are the lines of others that say the same, `others` what those say that differ:
 -- {told, lines}. `required` NULL: it depends on the build, and is then at most `perhaps` (the
@@ -345,9 +407,9 @@ CREATE OR REPLACE MACRO no_depending_items(vehicle_ids, part_ids, day, known_now
 --
 -- Where lines hang on the candidates for one build, what the least of them needs is required, though
 -- it may be another line for each; `depends_on` says what differs.
-CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS TABLE
+CREATE OR REPLACE MACRO required_alike(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH alike AS MATERIALIZED (
-        SELECT * FROM vehicles_alike(vehicle_ids, day, known_now)
+        SELECT * FROM vehicles_alike(vehicle_ids, part_ids, day, known_now)
     ),
     applicable AS MATERIALIZED (
         SELECT *, concat(hand, '|', position) AS code
@@ -356,7 +418,7 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
         WHERE quantity > 0
     ),
     by_line AS (
-        SELECT vehicle_id, assembly, part_id, code, source_id, family,
+        SELECT vehicle_id, assembly, part_id, code, source_id, family, any_value(asks) AS asks,
                sum(quantity) FILTER (applies) AS required,
                -- what surely applies counts before what may
                max(weight + (coalesce(applies, false)::BIGINT << 58)) AS weight,
@@ -395,7 +457,9 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
                b.source_id AS better, b.assembly AS under
         FROM by_source s
         JOIN (
-            FROM by_source
+            FROM by_source SEMI JOIN (
+                SELECT vehicle_id, part_id, code FROM by_source GROUP BY ALL HAVING count(*) > 1
+            ) USING (vehicle_id, part_id, code)
             QUALIFY weight = max(weight) OVER (PARTITION BY vehicle_id, part_id, code)
         ) b USING (vehicle_id, part_id, code)
         WHERE s.source_id <> b.source_id AND s.assembly <> b.assembly
@@ -497,13 +561,35 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
         FROM compared
         GROUP BY vehicle_id, assembly, part_id, code
     )
-    SELECT a.vehicle_id, b.assembly, b.part_id, b.code, b.required, b.perhaps,
+    SELECT b.vehicle_id, b.family, b.asks, b.assembly, b.part_id, b.code, b.required, b.perhaps,
            coalesce(b.needed_for, b.needed_perhaps) AS needed_for, b.lines, b.lines_perhaps,
            b.numbers, b.for_all_builds, nullif(b.companions, '') AS companions, b.depends_on,
            d.agreeing, d.others
     FROM best b
-    LEFT JOIN beside d USING (vehicle_id, assembly, part_id, code)
-    JOIN alike a ON a.like_vehicle = b.vehicle_id;
+    LEFT JOIN beside d USING (vehicle_id, assembly, part_id, code);
+
+-- Does an item count for an aim? A full original needs every item; with no aim stated all count.
+CREATE OR REPLACE MACRO counts_for(of_aim, of_needed_for) AS
+    of_aim IS NULL OR of_aim = 'full-original'
+    OR list_contains(string_split(replace(of_needed_for, ' ', ''), ';'), of_aim);
+
+-- Assemblies of vehicles that are worked out apart from the rest (answers_3_apart.sql): by default none.
+CREATE OR REPLACE MACRO unseen_assemblies(vehicle_ids, day, known_now) AS TABLE
+    SELECT NULL::VARCHAR AS vehicle_id, NULL::VARCHAR AS assembly, NULL::VARCHAR AS aim,
+           NULL::BIGINT AS opens_into, NULL::BOOLEAN AS for_display, NULL::BOOLEAN AS for_runner
+    WHERE false;
+
+-- The same for each vehicle. Of assemblies that are set apart those of more than a dozen items that
+-- its aim needs are left out, since they fold, and what its aim does not need.
+CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS TABLE
+    SELECT r.* EXCLUDE (family, asks) REPLACE (a.vehicle_id AS vehicle_id)
+    FROM required_alike(vehicle_ids, part_ids, day, known_now) r
+    JOIN vehicles_alike(vehicle_ids, part_ids, day, known_now) a
+      ON a.like_vehicle = r.vehicle_id AND a.family = r.family AND a.asks = r.asks
+    LEFT JOIN unseen_assemblies(vehicle_ids, day, known_now) u
+      ON u.vehicle_id = a.vehicle_id AND u.assembly = r.assembly
+    WHERE u.vehicle_id IS NULL
+       OR (u.opens_into BETWEEN 1 AND 12 AND counts_for(u.aim, r.needed_for));
 
 -- What surveys say of items, one row a statement. quantity NULL = all of them (a general
 -- statement); spot NULL = not tied to one place. "Not looked at" says nothing and is left out, so

@@ -1,10 +1,5 @@
 -- lacks: what does each vehicle lack, and how complete is it?
 
--- Does an item count for an aim? A full original needs every item; with no aim stated all count.
-CREATE OR REPLACE MACRO counts_for(of_aim, of_needed_for) AS
-    of_aim IS NULL OR of_aim = 'full-original'
-    OR list_contains(string_split(replace(of_needed_for, ' ', ''), ';'), of_aim);
-
 -- The aims an item counts for, in fixed order, but for those that what is there serves (a list);
 -- what does not work is no lack of a static display.
 CREATE OR REPLACE MACRO aims_of(of_needed_for, of_state, served) AS
@@ -24,35 +19,6 @@ CREATE OR REPLACE MACRO served_aims(of_seen, is_whole, works, root, displaced, c
          WHEN displaced THEN ['static-display', 'runner']
          WHEN (is_whole AND of_seen = 'stand-in' AND works) OR (root.seen = 'stand-in' AND root.works)
          THEN ['runner'] ELSE [] END;
-
--- A build for reading, with a word on where it comes from.
-CREATE OR REPLACE MACRO build_said(of_told_by, of_mark, of_phase) AS
-    coalesce(coalesce(build_words(of_mark, of_phase),
-                      CASE WHEN of_told_by <> 'stated' THEN 'none of these, or converted' END)
-             || CASE of_told_by WHEN 'stated' THEN '' ELSE ' (' || of_told_by || ')' END,
-             'not known');
-
--- The build of each assembly of some vehicles (NULL = all) for reading, with all that remain where it
--- is not settled; mark and phase as far as all agree. Only where something is known of the assembly.
-CREATE OR REPLACE MACRO builds_for_reading(vehicle_ids, day, known_now) AS TABLE
-    WITH told AS (
-        SELECT b.vehicle_id, b.assembly, b.probability, b.told_by, b.phase,
-               CASE WHEN b.phase IS NULL THEN b.mark ELSE coalesce(b.mark, v.mark) END AS mark
-        FROM assembly_builds_as_of(day, known_now) b
-        JOIN vehicles_as_of(day, known_now) v USING (vehicle_id)
-        WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, vehicle_id)
-    )
-    SELECT vehicle_id, assembly,
-           CASE WHEN count(DISTINCT mark) = 1 THEN any_value(mark) END AS mark,
-           CASE WHEN count(DISTINCT phase) = 1 AND count(*) = count(phase)
-                THEN any_value(phase) END AS phase,
-           CASE WHEN bool_or(told_by = 'not settled')
-                THEN string_agg(candidate_said(mark, phase, probability), ' or '
-                                ORDER BY mark IS NULL AND phase IS NULL, probability DESC, mark,
-                                         phase)
-                ELSE any_value(build_said(told_by, mark, phase)) END AS build
-    FROM told
-    GROUP BY vehicle_id, assembly;
 
 -- Every row about every item that a vehicle's aim needs, by state; `lacking` marks the lacks.
 -- Ids and lists for donors come with it. For the columns of the answer see `lacks_as_of`.
@@ -90,14 +56,19 @@ CREATE OR REPLACE MACRO lack_items(vehicle_ids, part_ids, day, known_now) AS TAB
                         'build-not-known') AS lacking
     FROM rows;
 
--- Where lines stand: line, and "file, sheet, row: words" from the newest version that says it.
--- Takes a list so that the big tables are read for those lines only.
+-- Where lines of parts lists stand: line, and "file, sheet, row: words" from the newest version that
+-- says it. Takes a list so that the big tables are read for those lines only; which sources they are
+-- from is looked up first, since the tables of all lines are read much faster for few sources.
 CREATE OR REPLACE MACRO places_of_lines(line_ids) AS TABLE
-    WITH origin AS (
+    WITH wanted AS MATERIALIZED (SELECT unnest(line_ids) AS line_id),
+    sources AS MATERIALIZED (
+        SELECT DISTINCT source_id FROM said_requirement WHERE line_id IN (FROM wanted)
+    ),
+    origin AS (
         SELECT line_id, source_id, max(source_version) AS version,
                arg_max(raw_number, source_version) AS raw_number
         FROM line_origin
-        WHERE line_id IN (SELECT unnest(line_ids))
+        WHERE source_id IN (FROM sources) AND line_id IN (FROM wanted)
         GROUP BY line_id, source_id
     )
     SELECT o.line_id,
@@ -105,8 +76,9 @@ CREATE OR REPLACE MACRO places_of_lines(line_ids) AS TABLE
                             'column ' || r."column"), ': ', r.words) AS said_at
     FROM origin o
     JOIN source_version v ON v.source_id = o.source_id AND v.version = o.version
-    JOIN raw_line r ON r.source_id = o.source_id AND r.source_version = o.version
-                   AND r.raw_number = o.raw_number;
+    JOIN (SELECT * FROM raw_line WHERE source_id IN (FROM sources)) r
+      ON r.source_id = o.source_id AND r.source_version = o.version
+     AND r.raw_number = o.raw_number;
 
 -- The rows of the answer with their items folded: a whole that is gone stands for what belongs to it,
 -- and an assembly of more than a dozen items of which nothing was looked at for all of them; either
@@ -182,7 +154,9 @@ CREATE OR REPLACE MACRO folded_lacks(vehicle_ids, part_ids, opened, day, known_n
     ANTI JOIN shown m
       ON m.vehicle_id = f.vehicle_id AND m.part_id = f.fold AND m.assembly = f.assembly
      AND m.hand IS NOT DISTINCT FROM f.hand AND m.position IS NOT DISTINCT FROM f.position
-     AND m.state = f.state;
+     AND m.state = f.state
+    UNION ALL BY NAME
+    SELECT * FROM unseen_lacks(vehicle_ids, day, known_now);
 
 -- The answer itself, for some vehicles (NULL = all). show_all adds what is there and what is
 -- accepted. Where the same lines give several states of an item, each state is a row. For `opened`
@@ -299,6 +273,9 @@ CREATE OR REPLACE MACRO completeness_of(vehicle_ids, day, known_now) AS TABLE
                sum(had) AS had, sum(not_looked_at) AS not_looked_at
         FROM per_item
         GROUP BY ALL
+        UNION ALL BY NAME
+        SELECT *, 0 AS had, required AS not_looked_at
+        FROM unseen_sums(vehicle_ids, day, known_now)
     ),
     per_assembly AS MATERIALIZED (
         SELECT s.*, had / required AS low, (had + not_looked_at) / required AS high,
