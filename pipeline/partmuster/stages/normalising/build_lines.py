@@ -90,8 +90,9 @@ def read_features(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     sort = pl.coalesce("_kind", pl.when(pl.col("evidence").is_null()).then("_told"), "_other")
     frame = frame.with_columns(sort.alias("evidence"))
     reads = pl.col("_unread") & pl.col("evidence").is_in(_READ)
+    unread = pl.col("_unread") & ~reads.fill_null(value=False)
     findings.fault(
-        frame.filter(pl.col("_unread") & ~reads.fill_null(value=False)), "presence", "seen-not-read",
+        frame.filter(unread), "presence", "seen-not-read",
         "this does not say whether the feature was there", f"write {_ANSWERS}",
     )  # fmt: skip
     unseen = pl.col("_answer").is_not_null() & pl.col("_seen").is_null() & ~pl.col("_unread")
