@@ -20,8 +20,9 @@ SHEETS = {
         "Otter,Engine,Mk 1,Cast cover,always\nOtter,Engine,Mk 2,Cast cover,never\n"
     ),
     "seen.csv": (
-        "Vehicle,Assembly,What was seen,Seen,By,Date\n"
-        "Otter 1,Engine,Magneto drive,yes,Ivo Larch,2026-06-20\n"
+        "Vehicle,Assembly,What was seen,Seen,By,Date,Remarks\n"
+        "Otter 1,Engine,Magneto drive,yes,Ivo Larch,2026-06-20,\n"
+        "Otter 2,Engine,Two outlets,yes,Ivo Larch,2026-06-20,a later change\n"
     ),
 }
 
@@ -76,6 +77,12 @@ def test_a_table_names_assembly_evidence_and_what_to_do_next(club):
     shown = call(club, "builds", "otter 1").stdout
     for words in ("Engine", "Mk 1", "0.86", "Magneto drive: seen", "to look at next", "set-build"):
         assert words.lower() in shown.lower(), shown
+
+
+def test_what_was_seen_and_does_not_count_is_shown_with_the_reason(club):
+    shown = " ".join(call(club, "builds", "Otter 2").stdout.split())
+    assert "nothing is known that tells" in shown
+    assert "Two outlets: seen a later change" in shown
 
 
 def test_one_assembly_can_be_asked_for_by_any_of_its_names(club):

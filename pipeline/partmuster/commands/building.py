@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 _LONG_ID = re.compile(r"\b([a-z]+-[0-9a-f]{8})[0-9a-f]+(\.\d+)\b")
 _SHOWN = ("build", "probability", "standing", "agrees")
 _EVIDENCE_SHOWN = ("bits", "evidence", "sort", "feature_group", "not_counted", "trace")
+_BESIDE_SHOWN = ("assembly", "evidence", "not_counted", "trace")
 _EVIDENCE_SPARE = ("feature_group", "sort")
 
 
@@ -80,6 +81,10 @@ def _show_in_words(answer: BuildsAnswer, names: dict[str, str]) -> None:
             say_wrapped(f"The evidence contradicts itself: {said}")
         if leading["look_at"]:
             say_wrapped(f"To look at next: {leading['look_at']}")
+    told = answer.rows.get_column("assembly").unique()
+    beside = answer.evidence.filter(~answer.evidence.get_column("assembly").is_in(told.to_list()))
+    if beside.height:
+        show(beside, "table", title="Seen, and tells nothing", columns=_BESIDE_SHOWN)
     if answer.hybrid:
         say_wrapped(answer.hybrid[0].upper() + answer.hybrid[1:])
     if (answer.rows.get_column("standing") == "not settled").any():

@@ -11,6 +11,7 @@ import datetime as dt
 import pytest
 
 from partmuster.answers.builds import builds
+from partmuster_schemas.answers import ANSWERS
 
 from .conftest import LONG_AGO, MAY, VOCABULARY
 
@@ -350,6 +351,15 @@ def test_a_mark_of_the_vehicle_that_differs_is_no_contradiction_of_the_evidence(
     row = builds(engines.connect(), VOCABULARY, "Otter 1").rows.to_dicts()[0]
     assert (row["build"], row["contradiction"]) == ("Mk 1", None)
     assert "Mk 2, said of the vehicle" in row["evidence_against"]
+
+
+def test_the_answer_has_the_columns_it_says(engines):
+    engines.vehicle("Otter 1", mark="Mk 2")
+    seen(engines, "engine", "Magneto drive")
+    seen(engines, "hull", "something else")
+    answer = builds(engines.connect(), VOCABULARY, "Otter 1")
+    assert ANSWERS["builds"].validate(answer.rows).height == 3
+    assert ANSWERS["build_evidence"].validate(answer.evidence).height == 7
 
 
 def test_a_club_without_family_files_is_as_it_was(club):
