@@ -39,7 +39,8 @@ NAMED = {
         "note.txt", "the big Bramble at the compound, no. 4 I mean. no dynamo\n", ["bramble-10"]),
     "at the head of a line": (
         "note.md",
-        "# News\n\n- **Nettle**: no dynamo.\n- **Rosalind**: no horn.\n- **Tin Lizard**: no starter.\n",
+        ("# News\n\n- **Nettle**: no dynamo.\n- **Rosalind**: no horn.\n"
+         "- **Tin Lizard**: no starter.\n"),
         ["bramble-9", "otter-13", "otter-14"]),
     "at the head of a line, with a dash": (
         "note.txt", "Round the yard\n\nDuchess - no dynamo\nRosalind - no horn\n",
