@@ -22,10 +22,16 @@ CREATE OR REPLACE MACRO node_words(of_family, of_mark, of_phase, of_number) AS
 CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
     WITH RECURSIVE
     wanted AS MATERIALIZED (SELECT t.* FROM (SELECT unnest(targets) AS t)),
+    one_family AS (
+        SELECT a.family AS on_one, b.family AS for_one
+        FROM (SELECT family FROM family_names(day, known_now) UNION SELECT '') a
+        JOIN (SELECT family FROM family_names(day, known_now) UNION SELECT '') b
+          ON a.family = b.family OR '' IN (a.family, b.family)
+    ),
     all_said AS MATERIALIZED (
-        SELECT *, concat_ws('|', on_part, coalesce(on_family, ''), coalesce(on_mark, ''),
+        SELECT *, concat_ws('|', on_part, coalesce(on_family, '*'), coalesce(on_mark, ''),
                             coalesce(on_phase, ''), coalesce(on_number, '')) AS on_side,
-               concat_ws('|', for_part, coalesce(for_family, ''), coalesce(for_mark, ''),
+               concat_ws('|', for_part, coalesce(for_family, '*'), coalesce(for_mark, ''),
                          coalesce(for_phase, ''), coalesce(for_number, '')) AS for_side,
                -- which of several statements counts: a sure never, then a hedged one, then what is
                -- sure before what is hedged, what was said of this direction, the better statement
@@ -33,7 +39,16 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
                    CASE WHEN grade = 'never' AND NOT backwards AND certain THEN 0
                         WHEN grade = 'never' AND NOT backwards THEN 1 ELSE 2 END,
                    NOT sure, by_list, backwards, weight DESC, on_side, for_side) AS choice
-        FROM fit_statements(NULL, day, known_now)
+        FROM (
+            -- marks on both sides and no family are of one family, or of one not stated ('')
+            SELECT s.* REPLACE (coalesce(c.on_one, s.on_family) AS on_family,
+                                coalesce(c.for_one, s.for_family) AS for_family)
+            FROM fit_statements(NULL, day, known_now) s
+            LEFT JOIN one_family c
+              ON coalesce(s.on_family, s.for_family, s.on_number, s.for_number) IS NULL
+             AND coalesce(s.on_mark, s.on_phase) IS NOT NULL
+             AND coalesce(s.for_mark, s.for_phase) IS NOT NULL
+        )
     ),
     reached(part_id) AS (
         SELECT DISTINCT part_id FROM wanted
@@ -51,7 +66,7 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
         SELECT DISTINCT for_side, for_part, for_family, for_mark, for_phase, for_number FROM said
     ),
     nodes AS (
-        SELECT part_id, family, mark, phase, number FROM sides
+        SELECT part_id, nullif(family, '') AS family, mark, phase, number FROM sides
         UNION
         SELECT part_id, family, mark, phase, NULL FROM wanted
         UNION
@@ -70,7 +85,7 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
         FROM nodes n
         JOIN sides s ON s.part_id = n.part_id
          AND (s.number IS NULL OR s.number = n.number)
-         AND (s.family IS NULL OR s.family = n.family)
+         AND (s.family IS NULL OR s.family = coalesce(n.family, ''))
          AND (s.mark IS NULL OR s.mark = n.mark)
          AND (s.phase IS NULL OR s.phase = n.phase)
         GROUP BY ALL
@@ -141,7 +156,8 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
     walk USING KEY (target, class, hand, position, one_way, works, is_set, doubt, hit) AS (
         SELECT s.target, s.class, s.hand, s.position, false AS one_way, 0 AS works,
                false AS is_set, 0 AS doubt, b.hits::VARCHAR AS hit, b.hits, b.hits AS first_hits,
-               b.path, b.assembly, s.class AS start, CAST([] AS BIGINT[]) AS links, CAST([] AS INTEGER[]) AS by_class,
+               b.path, b.assembly, s.class AS start,
+               len(b.path) AS starts, CAST([] AS BIGINT[]) AS links, CAST([] AS INTEGER[]) AS by_class,
                CAST([] AS BIGINT[]) AS against, 0 AS depth, 'link' AS verdict, true AS goes_on
         FROM (SELECT DISTINCT target, class, hand, position FROM starts) s
         JOIN wanted_by b USING (target)
@@ -150,7 +166,8 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
         FROM (
             SELECT target, class, hand, position, one_way, works, is_set, doubt, hit,
                    arg_min({'hits': hits, 'first_hits': first_hits, 'path': path,
-                            'assembly': assembly, 'start': start, 'links': links, 'by_class': by_class,
+                            'assembly': assembly, 'start': start, 'starts': starts,
+                            'links': links, 'by_class': by_class,
                             'against': against, 'depth': depth, 'verdict': verdict,
                             'goes_on': goes_on}, links) AS r
             FROM (
@@ -170,6 +187,7 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
                                AND (n.for_position IS NULL OR n.for_position = x.position)])))
                                AS hits,
                            x.first_hits, list_append(x.path, x.place) AS path, x.assembly, x.start,
+                           x.starts,
                            list_append(x.links, coalesce(
                                CASE WHEN x.never THEN coalesce(x.met_surely[1].said, x.best.choice)
                                END, x.link.choice, x.best.choice)) AS links,
@@ -205,6 +223,7 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
                                    any_value(w.first_hits) AS first_hits,
                                    any_value(w.path) AS path, any_value(w.assembly) AS assembly,
                                    any_value(w.start) AS start,
+                                   any_value(w.starts) AS starts,
                                    any_value(w.links) AS links,
                                    any_value(w.by_class) AS by_class,
                                    any_value(w.against) AS against,
@@ -233,7 +252,8 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
                     ) x
                     WHERE x.depth = 1
                        OR (x.link IS NOT NULL AND NOT x.never
-                           AND NOT list_contains(x.path, x.place))
+                           -- back in its own class it serves for the other builds there
+                           AND coalesce(list_position(x.path, x.place), 0) <= x.starts)
                 )
             ) n
             ANTI JOIN recurring.walk r
@@ -329,8 +349,19 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
         GROUP BY a.chain_id
     ),
     spelt AS (
-        SELECT c.*, t.part_id AS for_part, list_append(list_reverse(c.by_class), c.start) AS nodes
-        FROM counted c JOIN classes t ON t.class = c.start
+        SELECT c.*, t.part_id AS for_part, list_append(list_reverse(c.by_class), c.start) AS nodes,
+               -- no chain leads from what is wanted to itself
+               [m FOR m IN k.members IF NOT (
+                   c.depth > 1 AND k.part_id = w.part_id AND c.hand = coalesce(w.hand, '')
+                   AND c.position = coalesce(w.position, '')
+                   AND (coalesce(list_contains(w.numbers, m.number), false)
+                        OR (m.mark IS NOT NULL AND m.mark IS NOT DISTINCT FROM w.mark
+                            AND m.family IS NOT DISTINCT FROM w.family
+                            AND m.phase IS NOT DISTINCT FROM w.phase)))] AS members
+        FROM counted c
+        JOIN classes t ON t.class = c.start
+        JOIN classes k ON k.class = c.class
+        JOIN wanted w ON w.target = c.target
     ),
     worded AS (
         SELECT s.chain_id, string_agg(
@@ -348,7 +379,7 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
            CASE WHEN k.has_hand AND (s.verdict <> 'never' OR l.on_hand_told OR s.hand <> '')
                 THEN nullif(s.hand, '') END AS on_hand,
            item_position(nullif(s.position, ''), k.positions) AS on_position,
-           k.widest, k.members, s.class,
+           k.widest, s.members, s.class,
            s.grade, s.depth > 1 OR l.by_list AS derived, w.chain,
            l.work,
            CASE WHEN list_contains(l.altered, 'both')
@@ -374,7 +405,8 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
     JOIN classes k ON k.class = s.class
     JOIN said_of_links l USING (chain_id)
     JOIN worded w USING (chain_id)
-    LEFT JOIN disputes d USING (chain_id);
+    LEFT JOIN disputes d USING (chain_id)
+    WHERE len(s.members) > 0;
 
 -- What some parts (NULL = all that statements speak of) are asked for at: each build that lists or
 -- statements name for them, with the numbers that lists give.

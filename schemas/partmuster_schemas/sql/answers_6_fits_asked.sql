@@ -43,6 +43,9 @@ CREATE OR REPLACE MACRO fits_of(part_ids, day, known_now) AS TABLE
         FROM chains c
         JOIN targets t USING (target)
         LEFT JOIN families f ON f.family = c.widest.family
+        -- each family has a row of its own beside a mark of no family
+        WHERE c.widest.family IS NOT NULL OR coalesce(c.widest.mark, c.widest.phase) IS NULL
+           OR NOT EXISTS (FROM families)
     ),
     places AS (
         SELECT * FROM places_of_lines((SELECT list_distinct(flatten(list(lines))) FROM found))
@@ -92,7 +95,11 @@ CREATE OR REPLACE MACRO explain_of(vehicle_ids, part_ids, candidates, day, known
         FROM offers
         UNION ALL BY NAME
         SELECT s.for_part AS part, s.for_hand AS hand, s.for_position AS position,
-               s.for_build AS build,
+               coalesce((SELECT any_value(o.build) FROM offers o
+                         WHERE o.part = s.for_part
+                           AND o.hand IS NOT DISTINCT FROM s.for_hand
+                           AND o.position IS NOT DISTINCT FROM s.for_position),
+                        s.for_build) AS build,
                concat_ws(' ', 'any', s.hand, CASE WHEN s.part <> s.for_part THEN p.name END,
                          CASE WHEN s.build <> 'any build' THEN s.build END) AS "from",
                s.fit AS verdict, s.correctness, s.chain, concat_ws('; ',

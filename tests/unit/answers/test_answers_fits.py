@@ -281,6 +281,25 @@ def test_a_statement_about_a_whole_range_holds_for_each_build_the_club_knows(clu
     assert not {("Mk 2", "early"), ("Mk 2", "mid")} & set(rows)
 
 
+def test_marks_without_a_family_are_of_one_family(club):
+    club.vehicle("Otter 1", mark="Mk 1")
+    club.vehicle("Bramble 1", "Bramble", "Mk 1")
+    club.fit("magneto", "one-way", mark="Mk 2", to_mark="Mk 1", words="Mk 2 replaces Mk 1")
+    goes(club, "Bramble Mk 1", "Otter Mk 2")
+    row = one(club, "Bramble Mk 1")
+    assert (row["chain"], row["fit"]) == ("Bramble Mk 1 > Otter Mk 2 > Otter Mk 1", "one-way")
+    assert row["disputed"] is None
+    assert found(club, on="Bramble Mk 1") == {"Bramble Mk 2": "one-way", "Otter Mk 2": "as-is"}
+
+
+def test_a_range_that_speaks_of_a_build_serves_its_other_builds_through_it(club):
+    goes(club, "Mk 1", "Otter")
+    club.vehicle("Otter 1", mark="Mk 3")
+    lack(club, mark="Mk 2", clauses=({"mark": "Mk 2"},))
+    club.holding("Ann", "magneto", family="Otter", mark="Mk 3")
+    assert offers(club)["Ann"]["fit"] == "as-is"
+
+
 def test_a_loose_part_without_a_build_is_served_by_statements_for_any_build_only(club):
     lack(club)
     club.holding("Ann", "magneto")
