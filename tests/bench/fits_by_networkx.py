@@ -107,6 +107,8 @@ class Fits:
                 self._never_on[node].add(number)
             for node in self._of_side[one.to]:
                 self._never_to[node].add(number)
+        #: Whether the last that was asked for is served by a chain from its own node.
+        self.leads_back = False
         self.graph: nx.MultiDiGraph[Node] = nx.MultiDiGraph()
         for one in said:
             for node in self._of_side[one.on]:
@@ -134,7 +136,9 @@ class Fits:
                     c for c in new
                     if c.verdict == "link" and place not in (*c.path[:-1], (target, hand))
                 ]  # fmt: skip
-        return {place: min(chains, key=_counts).grade for place, chains in kept.items() if chains}
+        best = {place: min(chains, key=_counts) for place, chains in kept.items() if chains}
+        self.leads_back = (target, hand) in best and len(best[target, hand].path) > 1
+        return {place: chain.grade for place, chain in best.items()}
 
     def _wanted_by(self, node: Node, hand: str | None) -> frozenset[int]:
         return frozenset(n for n in self._never_to[node] if self._nevers[n].to_hand in (None, hand))
@@ -168,7 +172,8 @@ class Fits:
         ]  # fmt: skip
         never = any(one.sure for one in met) or (best.grade == "never" and best.sure)
         first = not chain.path
-        if not first and (link is None or never or (node, hand) in (*chain.path, target)):
+        # a chain that leads back to where it began serves for the other builds there
+        if not first and (link is None or never or (node, hand) in chain.path):
             return
         by = link or best
         yield _Chain(
