@@ -2,7 +2,8 @@
 
 Measured on notes by hands that the rules were not made on (``python -m tests.bench notes``): of
 survey lines from short sentences that name their part about nine in ten are right, of what is told
-of the past where a time is named eight; of other lines, and of long sentences, hardly half. What is often wrong is asked about.
+of the past where a time is named eight; of other lines, and of long sentences, hardly half. What is
+often wrong is asked about.
 """
 
 from __future__ import annotations
