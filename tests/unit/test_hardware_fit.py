@@ -83,6 +83,7 @@ def test_another_thread_or_size_never_serves(wanted, offered, reasons):
          ("material: viton, wanted nitrile",)),
         ("3/8 BSF bolt x 1in", "3/8 BSF setscrew x 1in",
          ("a setscrew is threaded to its head, a bolt is not",)),
+        ("1/4 BSF grub screw x 1/2", "1/4 BSF screw x 1/2", ("a screw, wanted a grub screw",)),
         ("1/4 BSP union", "1/4 BSPT union", ("parallel and taper",)),
         ("bearing 6205", "bearing 25 x 52 x 15", ("6205",)),
         ("bolt 3/8 BSF x 1", "bolt 3/8 BSF x 1 waisted", ("not understood: 'waisted'",)),

@@ -60,7 +60,8 @@ def hardware_fit(wanted: str, offered: str, duty: str = "") -> HardwareFit:
     ``duty``: steering, brakes or lifting, where size alone is never enough.
     """
     found = compare_hardware(read_hardware(wanted), read_hardware(offered), duty)
-    said = " ".join(caution(one).text for one in found.cautions)
+    cautions = [caution(one) for one in found.cautions]
+    said = " ".join(f"{one.hazard.capitalize()}: {one.text}" for one in cautions)
     return HardwareFit(_FIT[found.result], found.reason, said)
 
 
