@@ -250,10 +250,15 @@ def holds_presence(cells: pl.Series) -> bool:
     return total > 0 and fitting >= _MOSTLY * total
 
 
+def heads_features(text: str) -> bool:
+    """Tell whether a heading is of features; what is to be checked may be a part as well."""
+    return first_field(text) == "feature" and "check" not in text.casefold()
+
+
 def _heads_features(header: Mapping[str, str | None], columns: Sequence[str]) -> bool:
     """Tell whether a row heads features down the sheet, and names no column for vehicles."""
     cells = [text for name in columns if (text := header[name])]
-    if "feature" not in map(first_field, cells[:_FIRST_ONES]):
+    if not any(map(heads_features, cells[:_FIRST_ONES])):
         return False
     return "vehicle" not in map(first_field, cells)
 

@@ -19,7 +19,7 @@ from .content import fields_by_content, suits
 from .headings import Heading, Taken
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
 from .likelihoods import Likelihoods, find_fits_across, find_likelihoods, read_key
-from .matrix import first_field
+from .matrix import first_field, heads_features
 from .read_headings import read_headings
 from .serial_columns import Serials, serial_columns, with_runs_of_builds
 from .sides_across import side_columns
@@ -165,9 +165,10 @@ def _of_features(headings: Sequence[Heading], head: Head, around: Around) -> boo
     """Tell whether a matrix is of features seen, by a heading or by titles, and not of parts."""
     if around.kind_told in {"feature", "survey"}:
         return around.kind_told == "feature"
+    if any(heads_features(h.text) for h in headings if h.text):
+        return True
     named = {m.field for h in headings for m in h.meanings[:1]}
-    spoken = kinds_in_titles(_titles(head, around))
-    return "feature" in named or ("feature" in spoken and "description" not in named)
+    return "description" not in named and "feature" in kinds_in_titles(_titles(head, around))
 
 
 def _likelihoods(
