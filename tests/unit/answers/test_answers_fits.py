@@ -130,7 +130,7 @@ def test_the_shortest_chain_of_the_best_grade_counts(club):
     assert (row["fit"], row["chain"]) == (
         "as-is",
         "Otter Mk 5 > Otter Mk 3 > Otter Mk 2 > Otter Mk 1",
-    )  # noqa: E501
+    )
 
 
 def test_what_is_said_of_two_builds_stands_before_what_is_derived(club):
