@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from partmuster_trade.hardware import Specification, read_hardware, write_hardware
@@ -78,11 +78,13 @@ WORDS = st.one_of(
 )
 
 
+@settings(deadline=None)
 @given(SPECIFICATIONS)
 def test_what_is_written_is_read_as_the_same(spec):
     assert read_hardware(write_hardware(spec)) == spec
 
 
+@settings(deadline=None)
 @given(SPECIFICATIONS)
 def test_capitals_and_blanks_change_nothing(spec):
     words = write_hardware(spec)
@@ -90,6 +92,7 @@ def test_capitals_and_blanks_change_nothing(spec):
     assert read_hardware(f"  {words.replace(' ', '  ')} ") == spec
 
 
+@settings(deadline=None)
 @given(WORDS, WORDS)
 def test_a_verdict_has_a_reason_and_never_depends_on_the_direction(here, there):
     one, other = read_hardware(here), read_hardware(there)
@@ -99,6 +102,7 @@ def test_a_verdict_has_a_reason_and_never_depends_on_the_direction(here, there):
     assert found.cautions == tuple(dict.fromkeys(found.cautions))
 
 
+@settings(deadline=None)
 @given(SPECIFICATIONS, SPECIFICATIONS)
 def test_another_form_of_thread_never_serves(one, other):
     if one.series and other.series and one.kind == other.kind:
@@ -107,6 +111,7 @@ def test_another_form_of_thread_never_serves(one, other):
             assert compare_hardware(one, other).result == "never"
 
 
+@settings(deadline=None)
 @given(SPECIFICATIONS, SPECIFICATIONS)
 def test_duty_makes_no_verdict_better(one, other):
     order = ("same", "check", "unknown", "never")
