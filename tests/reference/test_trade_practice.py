@@ -1,11 +1,11 @@
 """Facts of the trade, in an invented family, that the answers must get right.
 
 Each is common practice, no source: joining went from riveting to welding within one production run;
-an early and a late plate of one name, cut differently, do not interchange; a longer early side piece
-and a shorter late one cannot be exchanged; a cover changes with the heavier rollers beneath it; early
-lower bodies were finished with later upper ones at the works; service and depot changes show by
-rougher welds than the works'; a made-up plate of two sheets with baffles is a stand-in; a suitable
-truck engine lets a runner run.
+an early and a late plate of one name, cut differently, do not interchange; a longer early side
+piece and a shorter late one cannot be exchanged; a cover changes with the heavier rollers beneath
+it; early lower bodies were finished with late upper ones at the works; service and depot changes
+show by rougher welds than the works'; a made-up plate of two sheets with baffles is a stand-in; a
+suitable truck engine lets a runner run.
 """
 
 from __future__ import annotations
@@ -57,7 +57,7 @@ Hull rear plate,Badger Mk 1 late,Hull rear plate,Badger Mk 1 early,never,,,cut d
 Hull rear plate,Badger Mk 1 early,Hull rear plate,Badger Mk 1 late,never,,,cut differently below,Ann Cole,2026-04-01
 "Hull side plate, LH",Badger Mk 1 late,"Hull side plate, LH",Badger Mk 1 early,never,,,the late one is shorter,Ann Cole,2026-04-01
 Engine deck,Badger Mk 1 late,Engine deck,Badger Mk 1 early,only as a set,,Return roller,the angle changed with the heavier rollers beneath it,Ann Cole,2026-04-01
-""",
+""",  # noqa: E501 - one row a line
     "survey.csv": """Vehicle,Part,State,Remarks,Date
 Badger 1,Engine,stand-in,a truck engine that runs well,2026-05-02
 Badger 2,Engine,missing,,2026-05-02
