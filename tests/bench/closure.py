@@ -114,6 +114,13 @@ def _plain(graph: Fits, row: tuple[Any, ...], handed: set[str]) -> Served:
     served: Served = defaultdict(set)
     for (node, of_hand), grade in graph.serving(Side(part, family, mark, phase), hand).items():
         for side in graph.members[node]:
+            if (
+                side == Side(part, family, mark, phase)
+                and mark
+                and graph.leads_back
+                and of_hand == hand
+            ):  # no chain leads from what is wanted to itself
+                continue
             served[side, of_hand if side.part in handed else None].add(grade)
     return served
 
