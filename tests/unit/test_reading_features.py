@@ -10,6 +10,7 @@ from partmuster.reading.features import (
     read_likelihood,
     read_seen,
 )
+from partmuster.reading.fit_cells import read_fit_cell
 from partmuster.reading.fit_words import read_fit
 from partmuster.reading.fit_work import read_work
 from partmuster.reading.hybrids import read_assembly_build, read_hybrid
@@ -162,3 +163,14 @@ def test_a_denied_change_and_what_becomes_of_one():
 )
 def test_of_which_family_a_title_tells_builds(title, family, assembly):
     assert (family_told([title]), assembly_told([title])) == (family, assembly)
+
+
+def test_a_doubt_before_a_grade_leaves_the_grade_in_doubt():
+    read = read_fit_cell("possibly with trimming")
+    assert (read.grade, read.work, read.hedged, read.asked) == (
+        "with-work",
+        "trimming",
+        True,
+        False,
+    )
+    assert read_fit_cell("probably").asked

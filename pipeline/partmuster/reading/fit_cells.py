@@ -51,6 +51,9 @@ _DOUBTS_IT = re.compile(
     r"|^(?:i )?(?:do not|don't|dont) think so$",
     re.IGNORECASE,
 )
+_LEADING_DOUBT = re.compile(
+    r"^(?:probably|possibly|perhaps|maybe|presumably|likely|apparently|i think),?\s+", re.IGNORECASE
+)
 #: What must come too, behind words that already say that something must.
 _TOO = re.compile(r"\bwith (?!its own$)(.+)$", re.IGNORECASE)
 _REASON = re.compile(r"^(?:because(?: of)?|as|since|due to|the)\s+", re.IGNORECASE)
@@ -81,7 +84,7 @@ class FitCell:
 
 
 @lru_cache(maxsize=20_000)
-def read_fit_cell(text: str) -> FitCell:
+def read_fit_cell(text: str) -> FitCell:  # noqa: PLR0911 - one return a form of words
     """Read a cell in a column of fit grades; never raises. An empty one says nothing."""
     words = " ".join(tidy(text).split()).strip(" .")
     if not words:
@@ -97,6 +100,11 @@ def read_fit_cell(text: str) -> FitCell:
     if _SIDES.search(words):
         return FitCell(asked=True, hedged=hedged)
     read = _read(words)
+    bare = _LEADING_DOUBT.sub("", words)
+    if (read.problem or read.asked) and bare != words:  # "possibly with trimming"
+        again = _read(bare)
+        if not (again.problem or again.asked):
+            return replace(again, hedged=True)
     if read.problem and hedged:  # "probably"
         return FitCell(hedged=True, asked=True)
     return replace(read, hedged=hedged)
