@@ -17,7 +17,7 @@ from partmuster.output import short_ids
 
 from .asking import show_donors, show_holders, show_lacks, show_trace
 from .building import show_builds
-from .club import make_club
+from .club import make_club, vocabulary_of
 from .deciding import settle, show_questions
 from .fitting import show_explanation
 from .importing import run_import
@@ -128,16 +128,16 @@ def _scanned_line(club: Path) -> str:
 
 
 def _of_lack(club: Path, column: str, vehicle: str, part: str) -> str:
+    from partmuster.answers.lacks import lacks  # noqa: PLC0415 - loads the database
     from partmuster.store.club import Club  # noqa: PLC0415 - as above
 
-    with Club.open(club).reading() as con:
-        found = con.execute(
-            f"SELECT {column} FROM lacks WHERE vehicle = ? AND part = ?",  # noqa: S608 - a name here
-            [vehicle, part],
-        ).fetchone()
-    if found is None or found[0] is None:
+    opened = Club.open(club)
+    with opened.reading() as con:
+        rows = lacks(con, vocabulary_of(opened), vehicle).rows.to_dicts()
+    found = next((row[column] for row in rows if row["part"] == part), None)
+    if found is None:
         raise PartmusterError(f"the demo's survey of {vehicle} was not understood")
-    return str(found[0])
+    return str(found)
 
 
 def _samples() -> Path:
