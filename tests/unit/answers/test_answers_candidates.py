@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from .conftest import empty_club
 
@@ -167,6 +171,32 @@ def test_an_offer_is_not_taken_for_the_right_number_while_the_build_is_not_settl
     club.holding("Ann", "magneto", number="OT2")
     (row,) = club.donors()
     assert (row["fit"], row["correctness"]) == ("unknown", "unknown")
+
+
+@settings(
+    max_examples=8, deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)  # fmt: skip
+@given(
+    st.lists(st.tuples(st.sampled_from(("magneto", "crankcase", "sump")),
+                       st.sampled_from(("fitted", "missing", "stand-in"))), max_size=3),
+    st.sampled_from(("magneto", "crankcase", "sump")),
+)  # fmt: skip
+def test_finding_a_part_never_makes_the_lower_end_fall(make_club, told, lines, part):
+    told(LATE, EARLY)
+
+    def share(lines):
+        club = make_club()
+        club.vehicle("Otter 1", "Otter", "Mk 1", aim="full-original")
+        club.requirement("magneto", 1, clause("Mk 1", "late"))
+        club.requirement("crankcase", 2, clause("Mk 1", "late"))
+        club.requirement("crankcase", 1, clause("Mk 1", "early"))
+        club.requirement("sump", 1)
+        for day, (name, state) in enumerate(lines, 1):
+            club.survey("Otter 1", name, state, said_on=dt.date(2026, 1, day), source=str(day))
+        return club.complete()[0]
+
+    assert share([*lines, (part, "fitted")]) >= share(lines) - 1e-9
 
 
 def test_a_build_or_serial_of_which_nothing_is_known_is_said(club):

@@ -69,6 +69,53 @@ def test_finding_a_part_never_makes_the_lower_end_fall(make_club, lines, part):
     assert share_had(club) == before
 
 
+WHOLE = ("engine", "magneto", "crankcase", "sump")
+of_an_engine = st.lists(
+    st.fixed_dictionaries({
+        "part": st.sampled_from(("engine", "engine", *WHOLE)),
+        "state": st.sampled_from((*STATES, "away-for-repair")),
+        "making": st.sampled_from(("unknown", "unknown", "other-original", "adapted")),
+        "service": st.sampled_from(("unknown", "unserviceable")),
+        "day": st.integers(1, 4),
+    }),
+    max_size=5,
+)  # fmt: skip
+
+
+def with_an_engine(make_club, lines, aim):
+    club = make_club()
+    club.vehicle("Otter 1", mark="Mk 1", aim=aim)
+    for part in WHOLE:
+        club.requirement(part)
+    for line in lines:
+        club.survey(
+            "Otter 1", line["part"], line["state"], making=line["making"],
+            service=line["service"], said_on=dt.date(2026, 1, line["day"]),
+            source=f"{line['day']}",
+        )  # fmt: skip
+    return club
+
+
+@quickly
+@given(of_an_engine, st.sampled_from(WHOLE), st.sampled_from(("runner", "full-original")))
+def test_nor_where_a_whole_was_gone_or_replaced(make_club, lines, part, aim):
+    found = {"part": part, "state": "fitted", "making": "original", "service": "serviceable",
+             "day": 20}  # fmt: skip
+    before = share_had(with_an_engine(make_club, lines, aim))
+    assert share_had(with_an_engine(make_club, [*lines, found], aim)) >= before - 1e-9
+
+
+@quickly
+@given(of_an_engine, st.sampled_from(("runner", "full-original", None)))
+def test_a_folded_row_opens_into_as_many_items_as_it_says(make_club, lines, aim):
+    club = with_an_engine(make_club, lines, aim)
+    for row in club.lack_rows():
+        if row["opens_into"]:
+            below = {one["part"] for one in club.lack_rows(opened=row["part"])} - {row["part"]}
+            listed = {one["part"] for one in club.lack_rows()}
+            assert len(below - listed) == row["opens_into"]
+
+
 @quickly
 @given(statements, st.sampled_from(PARTS))
 def test_a_glance_that_says_nothing_changes_nothing(make_club, lines, part):
