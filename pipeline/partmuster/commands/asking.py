@@ -89,7 +89,7 @@ def show_lacks(  # one option each
          nothing="nothing is lacking, as far as lists and surveys say")  # fmt: skip
     _how_to_open(rows)
     _completeness(answer.completeness, vocabulary, one=vehicle is not None)
-    _cautions(rows)
+    _cautions(_in_words(answer.rows, vocabulary))
 
 
 def show_holders(
