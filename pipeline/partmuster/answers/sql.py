@@ -225,13 +225,16 @@ def _keep_requirements(asked: Question, vehicles: str, parts: str) -> None:
             "requirement_items", "part_ids", parts,
             where="part_ids IS NULL OR list_contains(part_ids, part_id)",
         )  # fmt: skip
-    asked.keep("parts_asking", "part_ids", parts,
-               rows_of="parts_not_asking" if alone else None)  # fmt: skip
-    for macro, rows_of in (
-        ("vehicles_alike", "vehicle_alone" if alone else None),
-        ("vehicles_asked_of", "vehicles_standing"), ("applicable_requirements", None),
-    ):  # fmt: skip
-        asked.keep(macro, "vehicle_ids, part_ids", arguments, rows_of=rows_of)
+    alike = ("parts_asking", "vehicles_alike", "vehicles_asked_of")
+    if alone:
+        asked.drop(*alike)
+    else:
+        asked.keep("parts_asking", "part_ids", parts, rows_of="what_parts_ask")
+        asked.keep("vehicles_alike", "vehicle_ids, part_ids", arguments,
+                   rows_of="what_vehicles_share")  # fmt: skip
+        asked.keep("vehicles_asked_of", "vehicle_ids, part_ids", arguments,
+                   rows_of="vehicles_standing")  # fmt: skip
+    asked.keep("applicable_requirements", "vehicle_ids, part_ids", arguments)
     depends = asked.con.execute(
         "SELECT 1 FROM kept_applicable_requirements WHERE applies IS NULL LIMIT 1"
     ).fetchall()
@@ -256,7 +259,8 @@ def keep_unseen(asked: Question) -> None:
     if not asked.has("unseen_assemblies", FOLDED):
         _keep_requirements(asked, FOLDED, "NULL")
         asked.keep("survey_statements", "vehicle_ids, part_ids", f"{FOLDED}, NULL")
-    asked.keep("vehicles_alike", "vehicle_ids, part_ids", f"{FOLDED}, NULL")
+    asked.keep("vehicles_alike", "vehicle_ids, part_ids", f"{FOLDED}, NULL",
+               rows_of="what_vehicles_share")  # fmt: skip
     asked.keep("required_sums", "vehicle_ids", FOLDED)
     asked.keep("unseen_assemblies", "vehicle_ids", FOLDED, rows_of="assemblies_unseen")
 

@@ -71,7 +71,7 @@ CREATE OR REPLACE MACRO judged_builds(vehicle_ids, day, known_now) AS TABLE
 
 -- On what it depends which lines of a part hold for a vehicle: the `assemblies` and `series` that they
 -- name; `asks` is one number for the same of these. Most parts ask about nothing.
-CREATE OR REPLACE MACRO parts_asking(part_ids, day, known_now) AS TABLE
+CREATE OR REPLACE MACRO what_parts_ask(part_ids, day, known_now) AS TABLE
     SELECT family, part_id, coalesce(assemblies, []) AS assemblies, coalesce(series, []) AS series,
            hash(coalesce(assemblies, []), coalesce(series, [])) AS asks
     FROM (
@@ -86,19 +86,18 @@ CREATE OR REPLACE MACRO parts_asking(part_ids, day, known_now) AS TABLE
         GROUP BY l.family, l.part_id
     );
 
--- The same, as if all lines asked alike: for a single vehicle.
-CREATE OR REPLACE MACRO parts_not_asking(part_ids, day, known_now) AS TABLE
-    SELECT DISTINCT family, part_id, CAST([] AS VARCHAR[]) AS assemblies,
+-- By default all lines are taken to ask alike (0), and each vehicle to be like no other; the answers
+-- about several vehicles keep `what_parts_ask` and `what_vehicles_share` in place of these.
+CREATE OR REPLACE MACRO parts_asking(part_ids, day, known_now) AS TABLE
+    SELECT NULL::VARCHAR AS family, NULL::VARCHAR AS part_id, CAST([] AS VARCHAR[]) AS assemblies,
            CAST([] AS VARCHAR[]) AS series, 0::UBIGINT AS asks
-    FROM requirement_items(part_ids, day, known_now);
+    WHERE false;
 
--- Of which vehicles it shall be told whether the lines of parts with `asks` hold: all (NULL), or some.
+-- Of which vehicles it shall be told whether lines hold: all (NULL), or some.
 CREATE OR REPLACE MACRO vehicles_asked_of(vehicle_ids, part_ids, day, known_now) AS TABLE
-    SELECT v.vehicle_id, a.family, a.asks
-    FROM vehicles_as_of(day, known_now) v
-    JOIN (SELECT DISTINCT family, asks FROM parts_asking(part_ids, day, known_now)) a
-      ON a.family = lower(v.family)
-    WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, v.vehicle_id);
+    SELECT vehicle_id, lower(family) AS family, 0::UBIGINT AS asks
+    FROM vehicles_as_of(day, known_now)
+    WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, vehicle_id);
 
 -- Which requirement lines hold for which vehicles of their family: applies is true where they hold
 -- for every remaining candidate of every build and for the serials, false where for none, and NULL
@@ -110,9 +109,9 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
         SELECT * FROM vehicles_asked_of(vehicle_ids, part_ids, day, known_now)
     ),
     lines AS MATERIALIZED (
-        SELECT l.*, a.asks
+        SELECT l.*, coalesce(a.asks, 0::UBIGINT) AS asks
         FROM requirement_items(part_ids, day, known_now) l
-        JOIN parts_asking(part_ids, day, known_now) a USING (family, part_id)
+        LEFT JOIN parts_asking(part_ids, day, known_now) a USING (family, part_id)
         WHERE l.family IN (SELECT family FROM vehicles)
     ),
     clauses AS MATERIALIZED (
@@ -287,7 +286,7 @@ CREATE OR REPLACE MACRO amounts_said(about, candidates) AS
 -- Vehicles that are alike in all that some lines ask about need the same of them: each of some vehicles
 -- (NULL = all), for what is asked of its family, with the one that stands for all of its like. Serials
 -- tell vehicles apart only by the ends of intervals that they are beyond.
-CREATE OR REPLACE MACRO vehicles_alike(vehicle_ids, part_ids, day, known_now) AS TABLE
+CREATE OR REPLACE MACRO what_vehicles_share(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH builds AS (
         SELECT vehicle_id,
                list({'assembly': assembly, 'mark': mark, 'phase': phase,
@@ -327,10 +326,11 @@ CREATE OR REPLACE MACRO vehicles_alike(vehicle_ids, part_ids, day, known_now) AS
     LEFT JOIN serials s USING (vehicle_id)
     WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, v.vehicle_id);
 
--- The same for a single vehicle, which is like no other.
-CREATE OR REPLACE MACRO vehicle_alone(vehicle_ids, part_ids, day, known_now) AS TABLE
-    SELECT vehicle_id, family, asks, vehicle_id AS like_vehicle
-    FROM vehicles_asked_of(vehicle_ids, part_ids, day, known_now);
+-- By default, each vehicle by itself.
+CREATE OR REPLACE MACRO vehicles_alike(vehicle_ids, part_ids, day, known_now) AS TABLE
+    SELECT vehicle_id, lower(family) AS family, 0::UBIGINT AS asks, vehicle_id AS like_vehicle
+    FROM vehicles_as_of(day, known_now)
+    WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, vehicle_id);
 
 -- Of which vehicles lines are judged: of those that stand for their like.
 CREATE OR REPLACE MACRO vehicles_standing(vehicle_ids, part_ids, day, known_now) AS TABLE
