@@ -16,8 +16,12 @@ from partmuster_plugins.spreadsheets.importer import Spreadsheets
 from tests.golden.conftest import MAKING, SAMPLES
 
 WORKBOOKS = {".xlsx", ".xlsm", ".ods"}
-#: Notes are kept as their writers left them.
+#: Notes are kept as their writers left them, and so are the short sheets of July 2026.
 NOTES = {".txt", ".md", ".eml", ".html"}
+OF_JULY = {
+    "otter_hulls.csv", "otter_hull_numbers.csv", "otter_engines.csv", "bramble_bodies.csv",
+    "bramble_from_the_works.csv", "what_was_seen.csv", "new_in_july.csv", "gwen_bench_book.csv",
+}  # fmt: skip
 
 
 def grids(path):
@@ -43,7 +47,7 @@ def test_the_sheets_are_those_that_the_tables_make(tmp_path):
     subprocess.run([sys.executable, "-B", making / "make_sheets.py"], check=True)
     made = {path.name: path for path in (tmp_path / "ashmere").iterdir()}
     kept = {path.name: path for path in SAMPLES.iterdir() if path.suffix not in NOTES}
-    assert set(made) == set(kept)
+    assert set(made) == set(kept) - OF_JULY
     answers = "answers.csv"
     assert (making / answers).read_bytes() == (MAKING / answers).read_bytes()
     for name, path in made.items():

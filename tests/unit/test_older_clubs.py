@@ -32,11 +32,16 @@ def ask(folder, command):
     return json.loads(result.stdout)
 
 
+#: What is said in other words since: a companion by its plain name, with who has one.
+NOW = {"voltage-control-box": "voltage control box: nobody in the club is known to have one"}
+
+
 def test_an_older_club_gives_the_same_answers(older):
     folder, answered = older
     for command, then in answered.items():
         now = ask(folder, command)
         known = [{name: row[name] for name in old} for row, old in zip(now, then, strict=True)]
+        then = [{name: NOW.get(value, value) for name, value in row.items()} for row in then]
         assert known == then, command
 
 

@@ -479,9 +479,7 @@ AS TABLE
 
 -- Donors for some vehicles and parts (lists of ids; NULL = all) on a day.
 CREATE OR REPLACE MACRO donors_as_of(vehicle_ids, part_ids, day, known_now) AS TABLE
-    SELECT * FROM donors_of(vehicle_ids, part_ids,
-        (SELECT list(part_id) FROM candidate_parts(part_ids, day, known_now)),
-        day, known_now, false);
+    SELECT * FROM donors_of(vehicle_ids, part_ids, NULL, day, known_now, false);
 
 -- Donors for everything that every vehicle lacks now.
 CREATE OR REPLACE VIEW donors AS SELECT * FROM donors_of(NULL, NULL, NULL, NULL, false, false);

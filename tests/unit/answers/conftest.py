@@ -85,7 +85,8 @@ ASSEMBLIES = tuple(
     assembly(name, weight)
     for name, weight in (
         ("engine", 3), ("electrics", 1), ("stowage", 1), ("running-gear", 2), ("hull", 2),
-        ("cooling", 1), ("brakes", 1), ("hardware", 1), ("steering", 1), ("final-drive", 1), ("radio", 1),
+        ("cooling", 1), ("brakes", 1), ("final-drive", 1), ("radio", 1), ("hardware", 1),
+        ("steering", 1),
     )
 )  # fmt: skip
 VOCABULARY = Vocabulary(PARTS, ASSEMBLIES)
