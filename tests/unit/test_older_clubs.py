@@ -41,8 +41,8 @@ def test_an_older_club_gives_the_same_answers(older):
     for command, then in answered.items():
         now = ask(folder, command)
         known = [{name: row[name] for name in old} for row, old in zip(now, then, strict=True)]
-        then = [{name: NOW.get(value, value) for name, value in row.items()} for row in then]
-        assert known == then, command
+        then_said = [{name: NOW.get(value, value) for name, value in row.items()} for row in then]
+        assert known == then_said, command
 
 
 def test_an_older_club_is_brought_on_and_takes_what_is_new(older, tmp_path):
