@@ -42,7 +42,7 @@ def test_the_likeliest_comes_first(con, vocabulary):
 def test_hybrids(con, vocabulary, row):
     hybrid = builds(con, vocabulary, row["vehicle"]).hybrid
     assert bool(hybrid) == (row["hybrid"] == "yes")
-    assert ("from the works" in (hybrid or "")) == (row["from_the_works"] == "yes")
+    assert ("the works" in (hybrid or "")) == (row["from_the_works"] == "yes")
 
 
 def test_a_bracket_with_rough_welds_is_shown_and_not_counted(con, vocabulary):

@@ -74,7 +74,8 @@ def test_donors_of_a_bolt_go_by_what_sheets_say_of_it(bolted):
     assert found[1]["reason"] == "same size, check duty: length: 1 1/2 in, wanted 1 1/4 in"
 
 
-def test_a_refusal_is_explained_in_words(bolted):
+def test_a_refusal_is_explained_in_words(bolted, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "180")
     shown = " ".join(call(bolted, "explain", "hex bolt", "Otter 1").stdout.split())
     assert "same specification" in shown
     assert "Hester Crane never" in shown

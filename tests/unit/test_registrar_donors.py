@@ -183,12 +183,12 @@ BY_HAND = {
         "Beta offered as-is correct", "Foxtrot not offered as-is correct",
     ],
     ("Alpha", "sparking plug"): ["Dee Dale offered as-is correct"],
-    # "late" without a mark is any late one; it says nothing of early guards on late ones
+    # "late" without a mark is any late one; one late one goes for another by way of the early
     ("Rose", "track guard lh"): ["H1 offered as-is correct", "H2 offered as-is correct"],
     ("Rose", "track guard rh"): ["H3 offered as-is correct"],
-    ("Lily", "track guard lh"): ["H1 offered as-is correct", "H2 offered unknown unknown"],
+    ("Lily", "track guard lh"): ["H1 offered as-is correct", "H2 offered as-is correct"],
     ("Lily", "track guard rh"): ["H3 offered unknown unknown"],
-    ("Iris", "track guard lh"): ["H2 offered as-is correct", "H1 offered unknown unknown"],
+    ("Iris", "track guard lh"): ["H1 offered as-is correct", "H2 offered as-is correct"],
     # as is holds both ways; one list line covers early and late
     ("Rose", "radiator"): ["H4 offered as-is correct", "H5 offered as-is correct"],
     ("Iris", "radiator"): ["H4 offered as-is correct", "H5 offered as-is correct"],

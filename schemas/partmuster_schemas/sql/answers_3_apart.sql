@@ -112,7 +112,7 @@ CREATE OR REPLACE MACRO unseen_lacks(vehicle_ids, day, known_now) AS TABLE
            concat_ws(';', CASE WHEN u.for_display THEN 'static-display' END,
                      CASE WHEN u.for_runner THEN 'runner' END, 'full-original')
                AS counts_for_aims,
-           u.opens_into, 1.0::DOUBLE AS total, 1.0::DOUBLE AS quantity, true AS lacking,
+           u.opens_into::BIGINT AS opens_into, 1.0::DOUBLE AS total, 1.0::DOUBLE AS quantity, true AS lacking,
            false AS is_whole
     FROM unseen_assemblies(vehicle_ids, day, known_now) u
     JOIN vehicles_as_of(day, known_now) v USING (vehicle_id)

@@ -203,9 +203,9 @@ AS TABLE
            nullif(concat_ws('; ',
                array_to_string([d.text FOR d IN r.dissent IF d.seen <> r.seen], '; '),
                t.told), '') AS disagrees,
-           r.depends_on, r.change_said AS later_change,
+           r.depends_on::VARCHAR AS depends_on, r.change_said::VARCHAR AS later_change,
            CASE WHEN r.is_whole AND r.state IN ('stand-in', 'stand-in serves', 'stand-in accepted')
-                THEN a.said END AS comes_free,
+                THEN a.said END::VARCHAR AS comes_free,
            p.caution,
            array_to_string(list_concat(coalesce(r.of_lines, []), coalesce(r.survey_lines, [])),
                            ';') AS trace

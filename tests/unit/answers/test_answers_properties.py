@@ -7,6 +7,10 @@ import datetime as dt
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from partmuster.answers.lacks import lacks
+
+from .conftest import VOCABULARY
+
 PARTS = ("magneto", "lamp", "road-wheel")
 STATES = ("fitted", "missing", "stand-in", "off-and-kept", "not-there-to-be-fitted",
           "could-not-be-seen")  # fmt: skip
@@ -129,16 +133,12 @@ def test_a_glance_that_says_nothing_changes_nothing(make_club, lines, part):
 @given(statements)
 def test_low_is_at_most_high_and_both_are_shares(make_club, lines):
     club = told(make_club, lines, aim=None)
-    con = club.connect()
-    for low, high in con.execute("SELECT low, high FROM completeness").fetchall():
+    for row in lacks(club.connect(), VOCABULARY, "Otter 1").completeness.to_dicts():
+        low, high = row["low"], row["high"]
         assert 0 <= low <= high <= 1
 
 
 def share_had(club):
     """Return the lower end over the whole vehicle, 0 where nothing is required of it."""
-    row = (
-        club.connect()
-        .execute("SELECT low FROM completeness WHERE assembly IS NULL AND sort = 'part'")
-        .fetchone()
-    )
-    return row[0] if row else 0
+    rows = lacks(club.connect(), VOCABULARY, "Otter 1").completeness.to_dicts()
+    return next((row["low"] for row in rows if not row["assembly"] and row["sort"] == "part"), 0)

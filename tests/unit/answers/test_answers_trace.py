@@ -103,9 +103,11 @@ def full(club):
 
 def test_every_answer_has_exactly_the_columns_that_are_described(club, vocabulary):
     line = full(club)
+    club.fit("lamp", "as-is", family="Otter", mark="Mk 2", to_family="Otter", to_mark="Mk 1")
     con = club.connect()
     for name in ANSWERS:
-        frame = answer(con, name, vocabulary, words=line if name == "trace" else "lamp")
+        frame = answer(con, name, vocabulary, words=line if name == "trace" else "lamp",
+                       vehicle="Otter 1" if name in {"fits", "explain"} else None)  # fmt: skip
         assert frame.height
         columns.ANSWERS[name].validate(frame)
         assert list(described(columns.ANSWERS[name])) == frame.columns
@@ -124,13 +126,6 @@ def test_the_views_give_the_same_rows_as_the_answers(club, vocabulary):
     for view in ("lacks", "completeness"):
         assert answer(con, view, vocabulary).equals(fetch(con, f"FROM {view}"))
     assert answer(con, "donors", vocabulary).equals(fetch(con, "FROM donors"))
-    day = dt.date(2026, 5, 1)
-    asked = answer(con, "lacks", vocabulary, as_of=day, known_now=True)
-    told = fetch(con, "FROM lacks_as_of(DATE '2026-05-01', true)")
-    assert asked.equals(told)
-    asked = answer(con, "donors", vocabulary, vehicle="Otter 1", words="lamp", as_of=day)
-    told = fetch(con, "FROM donors_as_of(['otter 1'], ['lamp'], DATE '2026-05-01', false)")
-    assert asked.equals(told)
 
 
 def test_nothing_temporary_is_left_even_after_an_error(club, vocabulary):
