@@ -68,7 +68,7 @@ def walked(tmp_path_factory):
     else:
         done = subprocess.run(
             [sys.executable, "-m", "partmuster", "demo", "--keep", club],
-            capture_output=True, text=True, check=False,
+            capture_output=True, text=True, check=False, env={**os.environ, "COLUMNS": "120"},
         )  # fmt: skip
         part = ended.with_suffix(".part")
         part.write_text(json.dumps([done.returncode, done.stdout, done.stderr]), encoding="utf-8")

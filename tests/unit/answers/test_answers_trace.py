@@ -126,6 +126,13 @@ def test_the_views_give_the_same_rows_as_the_answers(club, vocabulary):
     for view in ("lacks", "completeness"):
         assert answer(con, view, vocabulary).equals(fetch(con, f"FROM {view}"))
     assert answer(con, "donors", vocabulary).equals(fetch(con, "FROM donors"))
+    day = dt.date(2026, 5, 1)
+    asked = answer(con, "lacks", vocabulary, as_of=day, known_now=True)
+    told = fetch(con, "FROM lacks_as_of(DATE '2026-05-01', true)")
+    assert asked.equals(told)
+    asked = answer(con, "donors", vocabulary, vehicle="Otter 1", words="lamp", as_of=day)
+    told = fetch(con, "FROM donors_as_of(['otter 1'], ['lamp'], DATE '2026-05-01', false)")
+    assert asked.equals(told)
 
 
 def test_nothing_temporary_is_left_even_after_an_error(club, vocabulary):
