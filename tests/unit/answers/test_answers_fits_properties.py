@@ -112,6 +112,11 @@ def test_the_order_of_statements_never_matters(make_club, lines, random):
           said("Mk 3", "Mk 1", "unknown"), said(None, None, "unknown"),
           said("Mk 3", "Mk 2", "one-way", sure=False), said(None, "Mk 3", "one-way", sure=False)],
          None, "Mk 1")  # fmt: skip
+@example([said("Mk 2", "Mk 1", "with-work"), said("Mk 4", "Mk 2", "with-work", ("left", "right")),
+          said("Mk 1", None, hands=(None, None), sure=False),
+          said("Mk 1", None, hands=("left", "right")), said("Mk 1", "Mk 1", "with-work"),
+          said("Mk 3", None, "one-way", ("left", "left"), sure=False),
+          said("Mk 2", "Mk 1", "with-work", ("left", "left"))], "Mk 1", None)  # fmt: skip
 def test_a_sure_never_can_only_take_away_what_serves(make_club, lines, on, to):
     before = served(told(make_club, lines))
     after = served(told(make_club, [*lines, said(on, to, "never")]))
@@ -154,9 +159,14 @@ def offers(club):
 
 
 def better_or_equal(one, other):
-    """Tell whether what serves is no worse: sure before hedged, then by grade."""
-    order = (*GRADES, "unknown", "never")
-    return (one[-1], order.index(one[0])) <= (other[-1], order.index(other[0]))
+    """Tell whether what serves is no worse: known before unknown, sure before hedged, by grade."""
+    return rank(one) <= rank(other)
+
+
+def rank(row):
+    grade, doubt = row[0], row[-1]
+    # of what is unknown, none is better known than another
+    return (True, 0, 0) if grade == "unknown" else (False, doubt, (*GRADES, "never").index(grade))
 
 
 # The plain way: every simple path of links, one by one.
