@@ -120,6 +120,8 @@ def _plain(graph: Fits, row: tuple[Any, ...], handed: set[str]) -> Served:
                 and graph.leads_back
                 and of_hand == hand
             ):  # no chain leads from what is wanted to itself
+                if graph.said_of_itself:
+                    served[side, of_hand if side.part in handed else None].add(graph.said_of_itself)
                 continue
             served[side, of_hand if side.part in handed else None].add(grade)
     return served

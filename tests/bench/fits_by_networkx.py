@@ -107,8 +107,10 @@ class Fits:
                 self._never_on[node].add(number)
             for node in self._of_side[one.to]:
                 self._never_to[node].add(number)
-        #: Whether the last that was asked for is served by a chain from its own node.
+        #: Of the last that was asked for: whether a chain from its own node serves best there, and
+        #: the grade of what is said of that node itself.
         self.leads_back = False
+        self.said_of_itself: str | None = None
         self.graph: nx.MultiDiGraph[Node] = nx.MultiDiGraph()
         for one in said:
             for node in self._of_side[one.on]:
@@ -138,6 +140,8 @@ class Fits:
                 ]  # fmt: skip
         best = {place: min(chains, key=_counts) for place, chains in kept.items() if chains}
         self.leads_back = (target, hand) in best and len(best[target, hand].path) > 1
+        direct = [c for c in kept[target, hand] if len(c.path) == 1]
+        self.said_of_itself = min(direct, key=_counts).grade if direct else None
         return {place: chain.grade for place, chain in best.items()}
 
     def _wanted_by(self, node: Node, hand: str | None) -> frozenset[int]:
