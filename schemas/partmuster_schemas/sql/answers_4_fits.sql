@@ -171,7 +171,8 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
                             'against': against, 'depth': depth, 'verdict': verdict,
                             'goes_on': goes_on}, links) AS r
             FROM (
-                SELECT * REPLACE (hits::VARCHAR AS hit) FROM (
+                -- what is said of two nodes themselves stays beside every chain
+                SELECT * REPLACE (concat((depth = 1)::INTEGER, hits::VARCHAR) AS hit) FROM (
                     SELECT x.target, x.class, x.hand, x.position,
                            x.one_way OR coalesce(x.link.grade = 'one-way', false) AS one_way,
                            least(2, x.works + coalesce(x.link.grade = 'with-work', false)::INTEGER)
@@ -277,14 +278,19 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
                        ELSE 'as-is' END AS grade
         FROM walk WHERE depth > 0
     ),
+    -- the best, and what is said of the target's own class where a better chain leads back to it
     counted AS MATERIALIZED (
         SELECT *, row_number() OVER () AS chain_id FROM (
-            SELECT * FROM graded
-            QUALIFY row_number() OVER (
+            SELECT *, row_number() OVER best_first > 1 AS of_itself FROM graded
+            WINDOW best_first AS (
                 PARTITION BY target, class, hand, position
                 ORDER BY verdict <> 'never', grade = 'unknown', verdict = 'open', doubt,
                          list_position(['as-is', 'one-way', 'with-work', 'only-as-a-set',
-                                        'unknown', 'never'], grade), depth, links) = 1
+                                        'unknown', 'never'], grade), depth, links
+                ROWS UNBOUNDED PRECEDING)
+            QUALIFY NOT of_itself
+                 OR (depth = 1 AND list_contains(path[:starts], path[starts + 1])
+                     AND count(*) FILTER (depth = 1) OVER best_first = 1)
         )
     ),
     links AS MATERIALIZED (
@@ -351,8 +357,8 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
     spelt AS (
         SELECT c.*, t.part_id AS for_part, list_append(list_reverse(c.by_class), c.start) AS nodes,
                -- no chain leads from what is wanted to itself
-               [m FOR m IN k.members IF NOT (
-                   c.depth > 1 AND k.part_id = w.part_id AND c.hand = coalesce(w.hand, '')
+               [m FOR m IN k.members IF (c.depth = 1 AND NOT c.of_itself) OR c.of_itself = (
+                   k.part_id = w.part_id AND c.hand = coalesce(w.hand, '')
                    AND c.position = coalesce(w.position, '')
                    AND (coalesce(list_contains(w.numbers, m.number), false)
                         OR (m.mark IS NOT NULL AND m.mark IS NOT DISTINCT FROM w.mark
@@ -379,7 +385,7 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
            CASE WHEN k.has_hand AND (s.verdict <> 'never' OR l.on_hand_told OR s.hand <> '')
                 THEN nullif(s.hand, '') END AS on_hand,
            item_position(nullif(s.position, ''), k.positions) AS on_position,
-           k.widest, s.members, s.class,
+           CASE WHEN s.of_itself THEN s.members[1] ELSE k.widest END AS widest, s.members, s.class,
            s.grade, s.depth > 1 OR l.by_list AS derived, w.chain,
            l.work,
            CASE WHEN list_contains(l.altered, 'both')
