@@ -141,18 +141,6 @@ def test_a_hexagon_bolt_may_be_called_a_bolt(otter):
     assert "Nell" not in found
 
 
-def test_of_two_sizes_wanted_the_one_that_is_offered_counts(otter):
-    required(otter, "bolt", WANTED)
-    required(otter, "bolt", "bolt 1/2 BSF x 2in")
-    lacking(otter)
-    held(otter, "Hester", "bolt", "1/2 BSF bolt 2in")
-    held(otter, "Ivo", "bolt", "5/8 BSF bolt 2in")
-    found = offers(otter)
-    assert found["Hester"][1] == "as-is"
-    assert "bolt 1/2 BSF x 2in" in found["Hester"][2]
-    assert found["Ivo"][1] == "never"
-
-
 def test_a_statement_about_it_comes_before_the_words(otter):
     required(otter, "bolt", WANTED)
     lacking(otter)
