@@ -23,6 +23,8 @@ from .running.files import find_files
 from .running.filled_forms import count_forms, take_forms
 from .running.matching import identify
 from .running.report import ImportReport, Options
+from .running.standard import keep_standard, standard_anew, standard_in_force
+from .running.told import read_otherwise
 from .stages.load import rematch as load_rematched
 from .stages.normalise import item_keys_schema
 from .store.errors import ClubChangedError
@@ -31,8 +33,10 @@ from .store.sources import current_version
 from .store.vocabulary_tables import store_vocabulary
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Sequence
+    from collections.abc import Callable, Collection, Iterable, Sequence
     from pathlib import Path
+
+    from duckdb import DuckDBPyConnection
 
     from partmuster_trade import Vocabulary
 
@@ -44,12 +48,17 @@ __all__ = [
     "ImportReport",
     "Options",
     "choose_again",
+    "follow_decisions",
     "import_archived",
     "import_files",
     "rematch",
 ]
 
 _TRIES = 5
+#: Topics whose answer changes how a source is read; the others change what its words mean.
+_READ_AGAIN = ("layout", "marks", "mending", "reading")
+#: What an assembly of a vehicle is set to be ("vehicle|assembly"): answers read it as it stands.
+BUILD = "build"
 
 
 def import_files(
@@ -179,15 +188,65 @@ def rematch(
     with club.reading() as con:
         seen = generation(con)
         failures: list[str] = []
+        # One answer is judged by the standard in force; only all together set another.
+        tested = standard_in_force(con)
+        if only is None:
+            tested, _ = standard_anew(con, vocabulary, always=True)
         concluded = identify(
             con, [], pl.DataFrame(schema=item_keys_schema()), vocabulary, host.matchers,
             region=region_of(read_settings(con).get("country")), again=only,
-            everything=only is None, failures=failures,
+            everything=only is None, failures=failures, standard=tested.standard,
         )  # fmt: skip
     host.failures += [("", text) for text in failures]
     with club.writing(expected=seen) as con:
         store_vocabulary(con, vocabulary)
+        keep_standard(con, tested)
         return load_rematched(con, concluded, now or dt.datetime.now())  # noqa: DTZ005 - a club keeps its own local time
+
+
+def follow_decisions(
+    club: Club,
+    host: Host,
+    vocabulary: Vocabulary,
+    decided: Iterable[tuple[str, str, str | None]],
+    *,
+    tell: Callable[[str], None] = lambda _: None,
+    now: dt.datetime | None = None,
+) -> ImportReport:
+    """Bring the club up to date with what was decided, or taken back, since it was last.
+
+    ``decided``: topic and subject of each, and the source it arose from. Sources whose layout was
+    told are read again, and the sheets of the same headings that it tells of: these are looked
+    for before, too, since with what is taken back the headings by which they are known may go.
+    Where the words of others mean something else now, it is concluded again from them.
+    """
+    decided = [one for one in decided if one[0] != BUILD]
+    report = ImportReport()
+    if any(topic not in _READ_AGAIN for topic, _, _ in decided):
+        rematch(club, host, vocabulary, [key for topic, key, _ in decided if topic == "part"], now)
+        report.read_again(choose_again(club, host, vocabulary, tell=tell, now=now))
+    told = {source_id or "" for topic, _, source_id in decided if topic in _READ_AGAIN}
+    if told:
+        with club.reading() as con:
+            known = [one for source_id in sorted(told) if (one := current_version(con, source_id))]
+            others = _told_by(con, known)
+        report.read_again(import_archived(club, host, known, vocabulary, tell=tell, now=now))
+        with club.reading() as con:
+            others |= _told_by(con, known)
+        again = import_archived(club, host, list(others.values()), vocabulary, tell=tell, now=now)
+        report.read_again(again)
+    return report
+
+
+def _told_by(con: DuckDBPyConnection, known: Sequence[KnownVersion]) -> dict[str, KnownVersion]:
+    """Return the other sources that are read otherwise by what is told of some."""
+    own = {one.source_id for one in known}
+    return {
+        other.source_id: other
+        for one in known
+        for other in read_otherwise(con, one.source_id)
+        if other.source_id not in own
+    }
 
 
 def _import(

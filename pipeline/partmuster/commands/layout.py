@@ -15,6 +15,7 @@ import polars as pl
 from partmuster.host import ClaimFailure, source_file
 from partmuster.model import Grid, PartmusterError
 from partmuster.output import show
+from partmuster.running.answering import meaning_of_mark
 from partmuster.stages.read import read_source
 from partmuster.store.club import Club
 from partmuster.store.decisions import record_decision
@@ -27,7 +28,7 @@ from partmuster_schemas.text_lines import FIELDS
 from partmuster_trade.headings import fold_heading
 
 from .club import say
-from .deciding import meaning_of_mark, read_again, tell_contradiction
+from .deciding import read_again, tell_contradiction
 from .sources import known_source
 
 if TYPE_CHECKING:
