@@ -61,7 +61,7 @@ class Lack(Answer):
     part: pl.String = about("part id; empty where a row stands for a whole assembly", "circulated")
     hand: pl.String = about("left or right; empty for a part that has no hand, or none stated",
                              "circulated", isin=w.HANDS)  # fmt: skip
-    position: pl.String = about("position by which the item differs", "circulated")
+    position: pl.String = about("position, or size of hardware, by which it differs", "circulated")
     state: pl.String = about("missing, unserviceable, stand-in, not-looked-at, build-not-known",
                               "circulated", nullable=False,
                               isin=(*LACKING, *NOT_LACKING))  # fmt: skip
@@ -105,7 +105,7 @@ class Holder(Answer):
     holder: pl.String = about("who has it; of a part on a hulk: the vehicle's keeper", "members")
     part: pl.String = about("part id; empty for what nobody has identified", "circulated")
     hand: pl.String = about("left or right", "circulated", isin=w.HANDS)
-    position: pl.String = about("position by which the item differs", "circulated")
+    position: pl.String = about("position, or size of hardware, by which it differs", "circulated")
     quantity: pl.String = about("how many, as written")
     at_least: pl.Float64 = about("how many there surely are", "circulated")
     condition: pl.String = about("condition, or unserviceable", "circulated", isin=CONDITIONS)
@@ -126,7 +126,7 @@ class Donor(Answer):
     vehicle: pl.String = about("the vehicle that lacks it", "members")
     part: pl.String = about("part id", "circulated", nullable=False)
     hand: pl.String = about("left or right", "circulated", isin=w.HANDS)
-    position: pl.String = about("position by which the item differs", "circulated")
+    position: pl.String = about("position, or size of hardware, by which it differs", "circulated")
     state: pl.String = about("missing, unserviceable or stand-in", "circulated", nullable=False,
                               isin=("missing", "unserviceable", "stand-in"))  # fmt: skip
     lacking: pl.Float64 = about("how many are lacking", "circulated", gt=0)

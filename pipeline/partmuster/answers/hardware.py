@@ -9,7 +9,7 @@ where its words do not say all.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import lru_cache
 from itertools import product
 from typing import TYPE_CHECKING, Final
 
@@ -20,8 +20,8 @@ from partmuster_trade import caution
 from partmuster_trade.hardware import Specification, read_hardware
 from partmuster_trade.hardware_fit import compare_hardware
 from partmuster_trade.hardware_phrases import hardware_kinds
-from partmuster_trade.tables import bundled_rows
 
+from .hardware_words import hardware_words
 from .sql import list_literal
 
 if TYPE_CHECKING:
@@ -63,31 +63,6 @@ def hardware_fit(wanted: str, offered: str, duty: str = "") -> HardwareFit:
     cautions = [caution(one) for one in found.cautions]
     said = " ".join(f"{one.hazard.capitalize()}: {one.text}" for one in cautions)
     return HardwareFit(_FIT[found.result], found.reason, said)
-
-
-def hardware_words(description: str | None, remark: str | None) -> str:
-    """Return what a line says of a piece of hardware: its description, and sizes beside it.
-
-    Columns for sizes stand in the remark under their headings ("Size: 3/8 BSF; Length: 1 1/4"); any
-    other remark counts only where it is a size and nothing else.
-    """
-    said = [description or ""]
-    for one in (remark or "").split(";"):
-        heading, colon, value = one.partition(":")
-        pattern = _headings().get(" ".join(heading.casefold().replace(".", "").split()))
-        if colon and pattern and value.strip():
-            said.append(pattern.format(value.strip()))
-    if len(said) == 1 and remark and not read_hardware(said[0]).measured:
-        both = f"{said[0]} {remark}"
-        spec = read_hardware(both)
-        if (spec.series or spec.sizes or spec.number) and not spec.unread:
-            return both
-    return " ".join(said).strip()
-
-
-@cache
-def _headings() -> dict[str, str]:
-    return {row["heading"]: row["words"] for row in bundled_rows("hardware_headings.csv")}
 
 
 def hardware_parts(vocabulary: Vocabulary) -> dict[str, Part]:

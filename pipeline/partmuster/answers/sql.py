@@ -18,6 +18,8 @@ from weakref import WeakKeyDictionary
 from partmuster.store.frames import fetch, stage
 from partmuster.store.vocabulary_tables import use_vocabulary
 
+from .sizes import keep_requirement_sizes, keep_survey_sizes
+
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Iterable, Iterator
@@ -26,6 +28,8 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
     from partmuster_trade.vocabulary import Vocabulary
+
+    from .sizes import Sizes
 
 #: An unsure reading of a description counts where it leads with at least this probability.
 PROBABLE: Final = 0.5
@@ -69,6 +73,8 @@ class Question:
     def __init__(self, con: DuckDBPyConnection, moment: str, kept: dict[str, str]) -> None:
         self.con = con
         self.moment = moment
+        #: Sizes of standard hardware that are items of their own; None = not asked for yet.
+        self.sizes: Sizes | None = None
         self._kept = kept
         self._in_use: list[str] = []
 
@@ -212,13 +218,15 @@ def keep_items(asked: Question, vehicles: str, parts: str) -> None:
         asked.keep("part_readings", _READINGS, vehicles, rows_of="readings_for_vehicles")
     if not asked.has("required_items", arguments) and vehicles != FOLDED:
         _keep_requirements(asked, vehicles, parts)
-    for macro in ("required_items", "vehicle_items"):
-        asked.keep(macro, "vehicle_ids, part_ids", arguments)
+    asked.keep("required_items", "vehicle_ids, part_ids", arguments)
+    keep_survey_sizes(asked, arguments)
+    asked.keep("vehicle_items", "vehicle_ids, part_ids", arguments)
 
 
 def _keep_requirements(asked: Question, vehicles: str, parts: str) -> None:
     """Keep which lines hold for vehicles, each with its like, and what depends on a build."""
     arguments = f"{vehicles}, {parts}"
+    keep_requirement_sizes(asked)
     alone = vehicles.count("'") == 2  # noqa: PLR2004  (the quotes of one id)
     if parts == "NULL":
         asked.keep(
@@ -300,8 +308,10 @@ def keep_parts_on_vehicles(asked: Question, vehicles: list[str], parts: str) -> 
     """Keep what was seen of some parts (a list literal) on some vehicles, for taking off."""
     asked.drop("vehicle_items", "told_items")
     _keep_requirements(asked, list_literal(vehicles), parts)
-    for macro in ("required_items", "parts_on_vehicles"):
-        asked.keep(macro, "vehicle_ids, part_ids", f"{list_literal(vehicles)}, {parts}")
+    arguments = f"{list_literal(vehicles)}, {parts}"
+    asked.keep("required_items", "vehicle_ids, part_ids", arguments)
+    keep_survey_sizes(asked, arguments)
+    asked.keep("parts_on_vehicles", "vehicle_ids, part_ids", arguments)
 
 
 def keep_loose_parts(asked: Question, parts: str) -> None:

@@ -12,13 +12,20 @@ CREATE OR REPLACE MACRO readings_for_vehicles(vehicle_ids, day, known_now) AS TA
         WHERE list_contains(vehicle_ids, v.target)
     );
 
+-- The sizes by which requirement and survey lines of standard hardware tell items apart, where lists
+-- have several of one part: told by the answers (answers/sizes.py). Asked as they are, nothing is.
+CREATE OR REPLACE MACRO requirement_sizes(day, known_now) AS TABLE
+    SELECT NULL::VARCHAR AS line_id, NULL::VARCHAR AS part_id, NULL::VARCHAR AS size WHERE false;
+CREATE OR REPLACE MACRO survey_sizes(day, known_now) AS TABLE
+    SELECT NULL::VARCHAR AS line_id, NULL::VARCHAR AS size WHERE false;
+
 -- Requirement lines with the item they name; part_ids limits them, NULL = every part.
 -- A reference line counts 0; a line that gives no number ("as required") counts 1.
 CREATE OR REPLACE MACRO requirement_items(part_ids, day, known_now) AS TABLE
     SELECT r.line_id, r.revision, r.source_id, lower(r.family) AS family,
            coalesce(r.assembly, p.assembly) AS assembly, p.part_id,
            item_hand(r.side, p.handed) AS hand,
-           item_position(r.position, p.positions) AS position,
+           coalesce(z.size, item_position(r.position, p.positions)) AS position,
            CASE WHEN r.quantity_special = 'reference' OR r.at_most = 0 THEN 0
                 WHEN coalesce(r.at_least, 0) = 0 THEN 1
                 ELSE r.at_least END AS quantity,
@@ -36,7 +43,8 @@ CREATE OR REPLACE MACRO requirement_items(part_ids, day, known_now) AS TABLE
         FROM requirement_as_of(day, known_now) q
         JOIN line_readings(part_ids, day, known_now) i USING (line_id)
     ) r
-    JOIN part p ON p.part_id = r.part_id;
+    JOIN part p ON p.part_id = r.part_id
+    LEFT JOIN requirement_sizes(day, known_now) z ON z.line_id = r.line_id;
 
 -- The candidates for the build of each assembly of some vehicles (NULL = all) by which requirements
 -- are judged: those that evidence left over; where nothing is known of the assembly itself, the
@@ -598,8 +606,8 @@ CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS
 CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH lines AS MATERIALIZED (
         SELECT v.target AS vehicle_id, p.part_id, s.assembly, p.assembly AS home,
-               concat(item_hand(s.side, p.handed), '|', item_position(s.position, p.positions))
-                   AS code,
+               concat(item_hand(s.side, p.handed), '|',
+                      coalesce(z.size, item_position(s.position, p.positions))) AS code,
                nullif(concat_ws(' ', s.location,
                    CASE WHEN p.handed <> 'handed' THEN s.side END,
                    CASE WHEN coalesce(p.positions, '') = '' THEN s.position END), '') AS spot,
@@ -633,6 +641,7 @@ CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now)
         ) s
         JOIN accepted_names('vehicle', day, known_now) v ON v.key = s.vehicle_key
         JOIN part p ON p.part_id = s.part_id
+        LEFT JOIN survey_sizes(day, known_now) z ON z.line_id = s.line_id
         LEFT JOIN (
             SELECT source_id, arg_max(name, version) AS file FROM source_version GROUP BY source_id
         ) f ON f.source_id = s.source_id
@@ -798,7 +807,9 @@ CREATE OR REPLACE MACRO vehicle_items(vehicle_ids, part_ids, day, known_now) AS 
     unplaced AS (
         SELECT vehicle_id, part_id,
                list({'seen': seen, 'text': printf('%s: ask: %s (%s, %s)',
-                     CASE WHEN starts_with(code, '|') THEN 'hand not stated'
+                     CASE WHEN part_id IN (SELECT part_id FROM requirement_sizes(day, known_now))
+                          THEN 'size not stated'
+                          WHEN starts_with(code, '|') THEN 'hand not stated'
                           ELSE 'position not stated' END, words, said_on::VARCHAR, line_id)}
                     ORDER BY weight DESC, line_id) AS dissent
         FROM allotted ANTI JOIN needed USING (vehicle_id, assembly, part_id, code)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from partmuster.answers.hardware import hardware_fit, hardware_words
+from partmuster.answers.hardware import hardware_fit
+from partmuster.answers.hardware_words import hardware_words
 
 WANTED = "bolt 3/8 BSF x 1 1/4"
 
