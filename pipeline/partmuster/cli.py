@@ -358,7 +358,7 @@ def layout(ctx: click.Context, /, source: str, form: str, **told: Any) -> None:
 @format_option
 @click.pass_obj
 def settings(club: Path, form: str, name: str | None, value: str | None) -> None:
-    """Show or set facts about the club: country, club-name."""
+    """Show or set facts about the club: country, club-name, match-error."""
     from .commands.club import show_or_set_settings  # noqa: PLC0415
 
     show_or_set_settings(club, form, name, value)

@@ -331,7 +331,24 @@ def test_sources_add_up(fresh):
 def test_settings_are_checked_and_kept(fresh):
     assert call(fresh, "settings", "club-name", "Another").code == 0
     rows = call(fresh, "settings", "--format", "csv").rows()
-    assert {row["name"]: row["value"] for row in rows} == {"club-name": "Another", "country": "GB"}
+    values = {row["name"]: row["value"] for row in rows}
+    assert values == {"club-name": "Another", "country": "GB", "match-error": ""}
+
+
+@pytest.mark.parametrize(
+    ("said", "kept"), [("1 in 100", "0.01"), ("0.5 %", "0.005"), ("0.002", "0.002"), ("0", "0")]
+)
+def test_the_share_of_matches_that_may_be_wrong_is_set_in_any_way_of_writing_it(fresh, said, kept):
+    assert call(fresh, "settings", "match-error", said).code == 0
+    rows = call(fresh, "settings", "match-error", "--format", "csv").rows()
+    assert [row["value"] for row in rows] == [kept]
+
+
+@pytest.mark.parametrize("said", ["often", "1 in 2", "50 %", "-1", "1 in 0", "nan"])
+def test_a_share_that_is_none_or_too_large_is_refused_in_words(fresh, said):
+    told = call(fresh, "settings", "--", "match-error", said)
+    assert told.code != 0
+    assert "1 in 200" in told.err
 
 
 def test_words_are_matched_to_parts_with_a_reason(told):

@@ -11,7 +11,7 @@ import polars as pl
 from partmuster.model import PartmusterError
 from partmuster.output import show
 from partmuster.store.club import Club
-from partmuster.store.settings import put_setting, read_settings
+from partmuster.store.settings import ERROR_SETTING, put_setting, read_error, read_settings
 from partmuster.terminal_safe import visible
 
 from . import FAILED_ASIDE
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 SETTINGS = {
     "club-name": "the club's name",
     "country": "two letters (ISO 3166-1): settles near and off side, day or month first, words",
+    ERROR_SETTING: "how many matches accepted by likeness may be wrong: 1 in 200 unless set",
 }
 _COUNTRY_LETTERS = 2
 
@@ -99,4 +100,12 @@ def _checked(name: str, value: str) -> str:
         value = value.strip().upper()
         if len(value) != _COUNTRY_LETTERS or not value.isalpha():
             raise PartmusterError(f"'{value}' is not a country: two letters, such as GB or AU")
+    if name == ERROR_SETTING:
+        share = read_error(value)
+        if share is None:
+            raise PartmusterError(
+                f"'{value}' is no share of matches that may be wrong: write it as 1 in 200, "
+                "0.5 % or 0.005; at most 1 in 20"
+            )
+        value = f"{share:g}"
     return value

@@ -36,6 +36,9 @@ _MARKS = re.compile(
     r"\b(?:mk|mark)s?\.?\s*(?:[ivx]+|\d+)[a-z]?\b(?:\s*(?:[/&,+]|and|or)\s*(?:(?:mk|mark)\.?\s*)?"
     r"(?:[ivx]+|\d+)[a-z]?\b)*"
 )
+_MARK = re.compile(r"(?:(?<=\W)|(?<=mk)|(?<=mark)|^)([ivx]+|\d+)([a-z]?)\b")
+_ROMAN: Final = {"i": "1", "ii": "2", "iii": "3", "iv": "4", "v": "5", "vi": "6", "vii": "7",
+                 "viii": "8", "ix": "9", "x": "10", "xi": "11", "xii": "12"}  # fmt: skip
 _PHASES = re.compile(r"\b(?:early|late|mid|later|earlier)(?:[ -](?:type|pattern|only))?\b")
 _COUNTS = re.compile(
     r"(?:\bx\s*\d+\b|\b\d+\s*(?:off|no\.?|nos|pcs|pieces|ea|x)(?!\w)"
@@ -90,6 +93,17 @@ def sizes_in(text: str) -> tuple[str, tuple[tuple[str, str], ...]]:
 
         text = pattern.sub(take, text)
     return text, tuple(found)
+
+
+def marks_in(text: str) -> frozenset[str]:
+    """Return the marks that folded text states, in figures: of "Mk II & III" 2 and 3."""
+    if "mk" not in text and "mark" not in text:
+        return frozenset()
+    return frozenset(
+        _ROMAN.get(number, number) + letter
+        for found in _MARKS.finditer(text)
+        for number, letter in _MARK.findall(found.group())
+    )
 
 
 def set_apart(text: str) -> Asides:

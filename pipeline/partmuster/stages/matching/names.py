@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 from partmuster_trade import false_friend_readings
 
+from .asides import marks_in
 from .candidates import Item, Reading
 from .exact import position_objection
 from .tokens import POSITIONS
@@ -191,6 +192,7 @@ def _checked(
         _no_part_objection(name.text, region),
         position_objection(index, name, described.stated) if described.stated else "",
         size_objection(index, name.part_id, described),
+        mark_objection(index, name.part_id, described),
     )
 
 
@@ -215,3 +217,24 @@ def size_objection(index: VocabularyIndex, part_id: str, described: Description)
         if sized and all(size != stated for size, _ in sized):
             return f"'{stated}' ({kind}) speaks against '{sized[0][1].text}'"
     return ""
+
+
+@lru_cache(maxsize=8)
+def _marks_of(index: VocabularyIndex) -> dict[str, frozenset[str]]:
+    """Return the marks that the names of parts state, by part."""
+    found: dict[str, frozenset[str]] = {}
+    for name in index.names:
+        if marks := marks_in(name.text):
+            found[name.part_id] = found.get(name.part_id, frozenset()) | marks
+    return found
+
+
+def mark_objection(index: VocabularyIndex, part_id: str, described: Description) -> str:
+    """Return why a stated mark speaks against a part whose names say other marks."""
+    known = _marks_of(index).get(part_id)
+    if known is None:
+        return ""
+    strange = marks_in(described.text) - known
+    return (
+        f"mark {min(strange)} is none of its marks ({', '.join(sorted(known))})" if strange else ""
+    )

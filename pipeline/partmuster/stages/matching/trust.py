@@ -1,0 +1,107 @@
+"""How sure the parts are that a description comes near to, and whether one is accepted for it.
+
+Likeness is accepted only where a standard is in force (``trust_standard.py``), the probability
+reaches its threshold, and nothing of rule 5 speaks against it (``trust_veto.py``).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final
+
+from .trust_features import best_aligned, features
+from .trust_model import TrustModel, about_leading, shipped_model
+from .trust_veto import vetoes
+from .trust_words import said_words
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from .candidates import Item, Reading
+    from .exact import Description, ExactReader
+    from .trust_words import Aligned
+
+_STEP: Final = 0.001  # so that the order is kept where probabilities are rounded
+_MOST: Final = 0.995  # likeness is never surer than name and number together
+
+
+@dataclass(frozen=True, slots=True)
+class Standard:
+    """What likeness must reach to be accepted: a model, and a threshold where one is in force."""
+
+    model: TrustModel
+    threshold: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A near reading beside its name: what the model weighs, and what rule 5 has against it."""
+
+    reading: Reading
+    laid: Aligned
+    features: list[float]
+    vetoes: tuple[str, ...]
+
+    @property
+    def whole(self) -> bool:
+        """Whether the name is said whole, and nothing else is said of the thing."""
+        return not self.laid.over and not self.laid.lacking
+
+
+def laid_out(
+    reader: ExactReader,
+    item: Item,
+    described: Description,
+    near: Sequence[Reading],
+) -> list[Laid]:
+    """Return near readings laid beside the names they come near to."""
+    index = reader.index
+    said = said_words(reader, described)
+    found = []
+    for reading in near:
+        if reading.part_id not in index.parts or reading.part_id is None:
+            continue
+        laid = best_aligned(index, said, reading.part_id, reader.region)
+        if laid is not None and laid.pairs:
+            weighed = features(index, item, described, laid, reader.region)
+            found.append(Laid(reading, laid, weighed, vetoes(index, described, laid)))
+    return found
+
+
+def judged(
+    reader: ExactReader,
+    item: Item,
+    described: Description,
+    near: Sequence[Reading],
+    standard: Standard | None = None,
+) -> tuple[list[Reading], tuple[float, ...]]:
+    """Return near readings in order with calibrated probabilities, and what the model saw.
+
+    Only the leading one may be accepted, where the standard has a threshold and nothing speaks
+    against it.
+    """
+    model = standard.model if standard else shipped_model()
+    laid = [(round(model.weighed(one.features), 9), one)
+            for one in laid_out(reader, item, described, near)]  # fmt: skip
+    if not laid:
+        return [], ()
+    laid.sort(key=lambda pair: (-pair[0], pair[1].reading.part_id or ""))
+    about = about_leading([score for score, _ in laid], whole=laid[0][1].whole)
+    sure = min(model.probability(about), _MOST)
+    odds = [math.exp(max(-30.0, score)) for score, _ in laid]
+    rest = sum(odds[1:]) or 1.0
+    threshold = standard.threshold if standard else None
+    found = []
+    for place, (_, one) in enumerate(laid):
+        probability = (
+            sure
+            if place == 0
+            else max(0.0, min((1 - sure) * odds[place] / rest, sure - _STEP * place))
+        )
+        against = tuple(dict.fromkeys((*one.reading.objections, *one.vetoes)))
+        enough = place == 0 and not against and threshold is not None and sure >= threshold
+        found.append(
+            replace(one.reading, probability=probability, acceptable=enough, objections=against)
+        )
+    return found, tuple(about)

@@ -1,0 +1,216 @@
+"""The words of a description laid beside the words of a name: what each stands for, and how surely.
+
+Words that only tell of state, colour, count or deal stand beside a name and weigh nothing. A word
+that the vocabulary knows stands for itself and is never taken for a slip of the pen.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final
+
+from rapidfuzz.distance import OSA, JaroWinkler
+
+from partmuster_trade.words import load_words
+
+from .tokens import POSITIONS, plain_words, split_tokens
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from .exact import Description, ExactReader
+    from .index import Name, VocabularyIndex
+
+#: Tables whose words say nothing of what a thing is.
+_BESIDE: Final = ("beside", "condition", "availability", "presence", "hedge", "quantity", "unit")
+_SHORT: Final = 0.97  # what a word counts that a known short form stands for
+_CUT: Final = 0.85  # the beginning of a word
+_BONES: Final = 0.8  # a word without its vowels
+_SLIP: Final = 0.95  # a word with slips of the pen, times its likeness
+_LEAST_CUT: Final = 3
+_LEAST_SLIP: Final = 4  # letters; shorter words are too like each other
+_TWO_SLIPS: Final = 7
+_ENOUGH_BONES: Final = 0.6
+_VOWELS: Final = frozenset("aeiouy")
+_LOOKALIKES: Final = str.maketrans("015836", "olsbeb")  # what a scanner takes for each other
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One word of a description.
+
+    ``options``: vocabulary words it may stand for, with how much that counts and how it was come
+    by (same, short, slip); ``beside``: it says nothing of what the thing is.
+    """
+
+    word: str
+    weight: float
+    beside: bool
+    known: bool
+    options: dict[str, tuple[float, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Aligned:
+    """A description laid beside one name: which word stands for which, and how.
+
+    ``pairs``: text word, name word, strength, how; ``over``: words of the text that the name
+    lacks; ``lacking``: words of the name that the text lacks.
+    """
+
+    name: Name
+    pairs: tuple[tuple[str, str, float, str], ...]
+    over: tuple[Said, ...]
+    lacking: tuple[str, ...]
+    of_text: float
+    of_name: float
+
+    @property
+    def worth(self) -> float:
+        """How well they go together, 0 to 1."""
+        both = self.of_text + self.of_name
+        return 2 * self.of_text * self.of_name / both if both else 0.0
+
+
+@lru_cache(maxsize=1)
+def words_beside() -> frozenset[str]:
+    """Return the words that stand beside a name and say nothing of what a thing is."""
+    return frozenset(
+        token
+        for table in _BESIDE
+        for row in load_words(table)
+        for token in plain_words(split_tokens(row.words.casefold()))
+    )
+
+
+def said_words(reader: ExactReader, described: Description) -> tuple[Said, ...]:
+    """Return the words of a description that is no name, with what each may stand for."""
+    cuts = described.asides.cuts
+    behind = set(plain_words(split_tokens(cuts[-1].tail))) if cuts else set()
+    words = described.words
+    index = reader.index
+    found = []
+    for word in words:
+        known = word in index.idf
+        beside = word in reader.fillers or (not known and word in words_beside()) or (
+            word in behind or (word.isdigit() and not known)
+        )  # fmt: skip
+        options: dict[str, tuple[float, str]] = {word: (1.0, "same")} if known else {}
+        if not beside or known:
+            for read, _ in reader.readings(word, words):
+                for one in read:
+                    if one in index.idf:
+                        options.setdefault(one, (_SHORT, "short"))
+        if not known and not beside:
+            for near, likeness in index.repairs(word):
+                for one in (near,) if near in index.idf else index.glued.get(near, ()):
+                    options.setdefault(one, (_SLIP * likeness, "slip"))
+        weight = max((index.idf[one] for one in options), default=index.rarest)
+        if any(one in POSITIONS for one in (word, *options)):
+            weight *= 0.5
+        found.append(Said(word, weight, beside, known, options))
+    return tuple(found)
+
+
+def aligned(index: VocabularyIndex, said: Sequence[Said], name: Name) -> Aligned:
+    """Lay a description beside a name."""
+    left = list(name.words)
+    pairs: list[tuple[str, str, float, str]] = []
+    open_: list[Said] = []
+    for one in said:
+        best = max(
+            (
+                (strength, how, word)
+                for word, (strength, how) in one.options.items()
+                if word in left
+            ),
+            default=None,
+        )
+        if best is None:
+            open_.append(one)
+        else:
+            left.remove(best[2])
+            pairs.append((one.word, best[2], best[0], best[1]))
+    if left and open_:
+        open_ = _unknown_aligned(open_, left, pairs)
+    covered = sum(index.idf.get(word, 1.0) * strength for _, word, strength, _ in pairs)
+    over = tuple(one for one in open_ if not one.beside)
+    by_word = {one.word: one.weight for one in said}
+    of_pairs = sum(by_word.get(word, 0.0) * strength for word, _, strength, _ in pairs)
+    total = sum(by_word.get(word, 0.0) for word, *_ in pairs) + sum(one.weight for one in over)
+    return Aligned(
+        name, tuple(pairs), over, tuple(left),
+        of_pairs / total if total else 0.0, min(covered / name.weight, 1.0) if name.weight else 0.0,
+    )  # fmt: skip
+
+
+def _unknown_aligned(
+    open_: list[Said], left: list[str], pairs: list[tuple[str, str, float, str]]
+) -> list[Said]:
+    """Lay words that the vocabulary does not know beside the name's words that are left."""
+    rest = []
+    for one in open_:
+        if one.known or one.word in words_beside():
+            rest.append(one)
+            continue
+        found = max(((*likened(one.word, word), word) for word in left), default=(0.0, "", ""))
+        if found[0]:
+            left.remove(found[2])
+            pairs.append((one.word, found[2], found[0], found[1]))
+        else:
+            rest.append(one)
+    return _joined(rest, left, pairs)
+
+
+def _joined(
+    rest: list[Said], left: list[str], pairs: list[tuple[str, str, float, str]]
+) -> list[Said]:
+    """Lay two words that a slip of the pen parted beside one word of the name."""
+    for first, second in pairwise(rest):
+        for word in left:
+            strength, how = likened(first.word + second.word, word)
+            if strength:
+                left.remove(word)
+                pairs.append((first.word, word, strength, how))
+                return [one for one in rest if one is not first and one is not second]
+    return rest
+
+
+@lru_cache(maxsize=200_000)
+def likened(word: str, known: str) -> tuple[float, str]:
+    """Return how much an unknown word counts for a vocabulary word, and how; 0 where it does not.
+
+    Cut short, written without vowels, or with a slip of the pen or of a scanner (two from seven
+    letters).
+    """
+    if word == known or _has_digit(known):
+        return float(word == known), "same" if word == known else ""
+    if _has_digit(word):
+        read = word.translate(_LOOKALIKES)
+        strength = 0.0 if _has_digit(read) or word.isdigit() else likened(read, known)[0]
+        return min(strength, _SLIP), "slip" if strength else ""
+    if len(word) >= _LEAST_CUT and known.startswith(word):
+        return _CUT, "cut"
+    if len(word) >= _LEAST_CUT and _is_bones(word, known):
+        return _BONES, "bones"
+    shorter = min(len(word), len(known))
+    slips = 0 if shorter < _LEAST_SLIP else 2 if shorter >= _TWO_SLIPS else 1
+    if slips and OSA.distance(word, known, score_cutoff=slips) <= slips:
+        return _SLIP * JaroWinkler.similarity(word, known), "slip"
+    return 0.0, ""
+
+
+def _has_digit(word: str) -> bool:
+    return any(character.isdigit() for character in word)
+
+
+def _is_bones(word: str, known: str) -> bool:
+    """Whether a word is another without most vowels ("brkt", "crnkshft")."""
+    if word[0] != known[0] or any(letter in _VOWELS for letter in word[1:-1]):
+        return False
+    bones = [known[0], *(letter for letter in known[1:] if letter not in _VOWELS)]
+    letters = iter(known)
+    in_turn = all(letter in letters for letter in word)
+    return in_turn and len(word) >= _ENOUGH_BONES * len(bones)
