@@ -135,8 +135,8 @@ class ItemKey(Record):
 class Identification(Record):
     """What a description or a name is taken to mean, from when to when."""
 
-    role: pl.String = about("part, vehicle, holder, place, feature", "circulated", nullable=False,
-                             isin=w.ROLES_OF_NAMES)  # fmt: skip
+    role: pl.String = about("part, vehicle, holder, place, feature, item", "circulated",
+                             nullable=False, isin=w.ROLES_OF_NAMES)  # fmt: skip
     key: pl.String = about("item key, or the name as said, folded", nullable=False)
     rank: pl.Int32 = about("1 for the leading reading", "circulated", nullable=False, ge=1)
     target: pl.String = about("part, vehicle, person or place id; empty = names nothing known")

@@ -14,6 +14,7 @@ from .sql import (
     keep_vehicles,
     list_literal,
     question,
+    some_are_one,
     text_literal,
 )
 
@@ -72,6 +73,8 @@ def _unidentified(
 ) -> pl.DataFrame:
     """Return holdings that nobody has identified, with this number or with all these words."""
     with question(con, vocabulary, as_of, known_now) as asked:
+        if not some_are_one(con):
+            asked.keep("older_sightings", "", "", rows_of="no_older_sightings")
         return asked.rows(
             f"SELECT * FROM unidentified_holders({text_literal(normal_number(words) or None)}, "  # noqa: S608  (literals)
             f"words_of({text_literal(words)}), {asked.moment})"

@@ -314,9 +314,15 @@ def keep_parts_on_vehicles(asked: Question, vehicles: list[str], parts: str) -> 
     asked.keep("parts_on_vehicles", "vehicle_ids, part_ids", arguments)
 
 
+def some_are_one(con: DuckDBPyConnection) -> bool:
+    """Return whether people ever decided that lines of several sheets are one item."""
+    return bool(con.execute("SELECT 1 FROM identification WHERE role = 'item' LIMIT 1").fetchall())
+
+
 def keep_loose_parts(asked: Question, parts: str) -> None:
     """Keep the loose parts that may be some parts (a list literal), and promises of them."""
-    asked.keep("loose_parts", "part_ids", parts)
+    asked.keep("loose_parts", "part_ids", parts,
+               rows_of=None if some_are_one(asked.con) else "loose_lines")  # fmt: skip
     promises = asked.con.execute("SELECT line_id FROM said_promise LIMIT 1").fetchall()
     asked.keep(
         "promised_parts", "part_ids", parts, rows_of=None if promises else "no_promised_parts"

@@ -4,6 +4,12 @@
 CREATE OR REPLACE MACRO plain_number(said_number) AS
     nullif(regexp_replace(upper(said_number), '[^A-Z0-9]', '', 'g'), '');
 
+-- A number as chains know it: with its maker where one is stated, "OT100 (Acme)", since a maker's
+-- number stands for that maker's alone; and the number in it.
+CREATE OR REPLACE MACRO number_of_maker(number, maker) AS
+    number || coalesce(' (' || maker || ')', '');
+CREATE OR REPLACE MACRO number_alone(number) AS split_part(number, ' (', 1);
+
 -- Builds that the club knows of each family: of vehicles and their assemblies, of parts lists and
 -- of family files.
 CREATE OR REPLACE MACRO known_builds(day, known_now) AS TABLE
@@ -95,7 +101,7 @@ CREATE OR REPLACE MACRO fit_statements(part_ids, day, known_now) AS TABLE
                f.to_mark AS for_mark, f.to_phase AS for_phase,
                CASE WHEN coalesce(f.to_mark, f.to_phase) IS NULL
                     THEN plain_number(f.to_part_number) END AS for_number,
-               true AS both_if_as_is,
+               f.maker AS on_maker, true AS both_if_as_is,
                statement_weight(f.sure, f.first_hand, f.said_on_basis, f.said_on, f.source_id)
                    || f.line_id AS weight
         FROM said f
@@ -124,6 +130,7 @@ CREATE OR REPLACE MACRO fit_statements(part_ids, day, known_now) AS TABLE
                       CASE WHEN o.until_used_up THEN ' (use until exhausted)' END) AS reason,
                coalesce(n.part_id, o.part_id) AS on_part, o.part_id AS for_part,
                o.newer AS on_number, o.part_number_normal AS for_number,
+               o.maker AS on_maker, o.maker AS for_maker,
                NOT o.until_used_up AS both_if_as_is, o.weight
         FROM (
             SELECT *, plain_number(superseded_by) AS newer,
@@ -132,8 +139,9 @@ CREATE OR REPLACE MACRO fit_statements(part_ids, day, known_now) AS TABLE
             FROM numbered
         ) o
         JOIN newer w ON w.number = o.newer
-        LEFT JOIN (SELECT DISTINCT part_number_normal AS number, part_id FROM numbered) n
+        LEFT JOIN (SELECT DISTINCT part_number_normal AS number, maker, part_id FROM numbered) n
                ON n.number = w.number
+              AND (n.maker IS NULL OR o.maker IS NULL OR n.maker = o.maker)
         WHERE o.part_number_normal <> o.newer
     ),
     lines AS (
@@ -144,20 +152,25 @@ CREATE OR REPLACE MACRO fit_statements(part_ids, day, known_now) AS TABLE
         FROM (
             -- a number says more than the family beside it
             SELECT * REPLACE (CASE WHEN on_number IS NULL THEN on_family END AS on_family,
-                              CASE WHEN for_number IS NULL THEN for_family END AS for_family)
+                              CASE WHEN for_number IS NULL THEN for_family END AS for_family,
+                              number_of_maker(on_number, on_maker) AS on_number)
             FROM spoken
             UNION ALL BY NAME
-            SELECT * FROM superseded
+            SELECT * REPLACE (number_of_maker(on_number, on_maker) AS on_number,
+                              number_of_maker(for_number, for_maker) AS for_number)
+            FROM superseded
         )
     ),
     listed AS (
         SELECT r.line_id, r.source_id, r.said_by, 'as-is' AS grade, r.sure, r.words,
                concat('the list gives ', r.part_number, ' for it') AS reason, r.part_id,
-               r.part_number_normal AS number, lower(r.family) AS family, e.mark, e.phase, r.weight
+               number_of_maker(r.part_number_normal, r.maker) AS number,
+               lower(r.family) AS family, e.mark, e.phase, r.weight
         FROM numbered r
         JOIN effectivity e ON e.line_id = r.line_id AND e.revision = r.revision
         WHERE NOT r.all_builds AND r.family IS NOT NULL
-          AND r.part_number_normal IN (SELECT unnest([on_number, for_number]) FROM lines)
+          AND r.part_number_normal IN (SELECT number_alone(unnest([on_number, for_number]))
+                                       FROM lines)
         -- what also depends on a serial or on another assembly is not told by the build alone
         QUALIFY bool_and(NOT e.is_interval AND e.mark IS NOT NULL AND e.reach IS NULL
                          AND e.assembly IS NULL) OVER (PARTITION BY r.line_id)
@@ -190,5 +203,5 @@ CREATE OR REPLACE MACRO fit_statements(part_ids, day, known_now) AS TABLE
                number AS for_number, weight, true AS scoped, true AS backwards, true AS by_list
         FROM listed
     )
-    SELECT * EXCLUDE (both_if_as_is), sure AND scoped AS certain
+    SELECT * EXCLUDE (both_if_as_is, on_maker, for_maker), sure AND scoped AS certain
     FROM both_ways WHERE part_ids IS NULL OR list_contains(part_ids, for_part);

@@ -81,10 +81,14 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
         JOIN known_builds(day, known_now) b ON b.family = s.family
     ),
     spoken_of AS MATERIALIZED (
-        SELECT n.part_id, n.family, n.mark, n.phase, n.number, list_sort(list(s.side)) AS by_sides
+        -- 'side?': it may be that number, but one of the two states no maker
+        SELECT n.part_id, n.family, n.mark, n.phase, n.number,
+               list_sort(list(s.side || CASE WHEN s.number <> n.number THEN '?' ELSE '' END))
+                   AS by_sides
         FROM nodes n
         JOIN sides s ON s.part_id = n.part_id
-         AND (s.number IS NULL OR s.number = n.number)
+         AND (s.number IS NULL OR s.number = n.number OR s.number = number_alone(n.number)
+              OR number_alone(s.number) = n.number)
          AND (s.family IS NULL OR s.family = coalesce(n.family, ''))
          AND (s.mark IS NULL OR s.mark = n.mark)
          AND (s.phase IS NULL OR s.phase = n.phase)
@@ -94,8 +98,8 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
         SELECT *, dense_rank() OVER (ORDER BY part_id, by_sides) AS class FROM spoken_of
     ),
     class_sides AS MATERIALIZED (
-        SELECT class, unnest(by_sides) AS side
-        FROM (SELECT class, any_value(by_sides) AS by_sides FROM classed GROUP BY class)
+        SELECT class, rtrim(said_side, '?') AS side, ends_with(said_side, '?') AS doubted
+        FROM (SELECT class, unnest(any_value(by_sides)) AS said_side FROM classed GROUP BY class)
     ),
     nevers AS (
         SELECT on_side, for_side, {'said': choice, 'certain': certain, 'on_hand': on_hand,
@@ -119,12 +123,15 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
         ) c
         JOIN part p USING (part_id)
         LEFT JOIN (SELECT class, list(never) AS nevers FROM nevers
-                   JOIN class_sides ON side = on_side GROUP BY class) n USING (class)
+                   JOIN class_sides ON side = on_side AND NOT doubted GROUP BY class) n
+               USING (class)
         LEFT JOIN (SELECT class, list(never) AS nevers FROM nevers
-                   JOIN class_sides ON side = for_side GROUP BY class) w USING (class)
+                   JOIN class_sides ON side = for_side AND NOT doubted GROUP BY class) w
+               USING (class)
     ),
     pairs AS MATERIALIZED (
-        SELECT s.choice, o.class AS on_class, f.class AS for_class, s.grade, s.certain, s.backwards,
+        SELECT s.choice, o.class AS on_class, f.class AS for_class, s.grade,
+               s.certain AND NOT (o.doubted OR f.doubted) AS certain, s.backwards,
                s.by_list, s.on_hand, s.for_hand, s.on_position, s.for_position, s.line_id,
                CASE WHEN s.on_part = s.for_part THEN s.assembly END AS assembly
         FROM said s

@@ -5,8 +5,8 @@
 CREATE OR REPLACE MACRO fit_targets(part_ids, day, known_now) AS TABLE
     WITH listed AS (
         SELECT r.part_id, r.hand, r.position, r.assembly, r.family, b.mark, b.phase,
-               list(DISTINCT r.part_number_normal) FILTER (r.part_number_normal IS NOT NULL)
-                   AS numbers, list(DISTINCT r.line_id) AS lines
+               list(DISTINCT number_of_maker(r.part_number_normal, r.maker))
+                   FILTER (r.part_number_normal IS NOT NULL) AS numbers, list(DISTINCT r.line_id) AS lines
         FROM requirement_items(part_ids, day, known_now) r
         JOIN known_builds(day, known_now) b USING (family)
         LEFT JOIN effectivity e
@@ -34,8 +34,8 @@ AS TABLE
     WITH listed AS (
         SELECT r.part_id, r.hand, r.position, r.assembly, of_family AS family, of_mark AS mark,
                of_phase AS phase,
-               list(DISTINCT r.part_number_normal) FILTER (r.part_number_normal IS NOT NULL)
-                   AS numbers, list(DISTINCT r.line_id) AS lines
+               list(DISTINCT number_of_maker(r.part_number_normal, r.maker))
+                   FILTER (r.part_number_normal IS NOT NULL) AS numbers, list(DISTINCT r.line_id) AS lines
         FROM requirement_items(part_ids, day, known_now) r
         LEFT JOIN effectivity e
           ON e.line_id = r.line_id AND e.revision = r.revision AND NOT r.all_builds
@@ -56,8 +56,8 @@ AS TABLE
 CREATE OR REPLACE MACRO fit_targets_on(part_ids, vehicle_ids, day, known_now) AS TABLE
     WITH listed AS (
         SELECT vehicle_id, part_id, hand, position, assembly,
-               list(DISTINCT part_number_normal) FILTER (part_number_normal IS NOT NULL)
-                   AS numbers, list(DISTINCT line_id) AS lines
+               list(DISTINCT number_of_maker(part_number_normal, maker))
+                   FILTER (part_number_normal IS NOT NULL) AS numbers, list(DISTINCT line_id) AS lines
         FROM applicable_requirements(vehicle_ids, part_ids, day, known_now)
         WHERE applies
         GROUP BY ALL

@@ -13,8 +13,9 @@ CREATE OR REPLACE MACRO builds_said(of_family, of_words, of_mark, of_phase) AS
 
 -- Loose parts that are, or may well be, one of these parts (NULL = any). Unsure readings are those
 -- that lead with a probability of at least one half. What is sold or used up is left out. A holder
--- who is not named is called by the list.
-CREATE OR REPLACE MACRO loose_parts(part_ids, day, known_now) AS TABLE
+-- who is not named is called by the list. Every line by itself, also where people decided that
+-- several are one item.
+CREATE OR REPLACE MACRO loose_lines(part_ids, day, known_now) AS TABLE
     SELECT h.line_id, h.revision, h.part_id, h.accepted, h.probability, h.reasons,
            item_hand(h.side, p.handed) AS hand,
            item_position(h.position, p.positions) AS position,
@@ -27,7 +28,8 @@ CREATE OR REPLACE MACRO loose_parts(part_ids, day, known_now) AS TABLE
            h.part_number, h.part_number_normal, h.maker, h.said_on,
            -- what is hedged or told by others is no offer
            nullif(concat_ws('; ', CASE WHEN NOT h.sure THEN 'said with doubt: ask' END,
-                            CASE WHEN NOT h.first_hand THEN 'hearsay: ask' END), '') AS doubt
+                            CASE WHEN NOT h.first_hand THEN 'hearsay: ask' END), '') AS doubt,
+           h.line_id AS lines, [h.holder_key] AS holder_keys, NULL::VARCHAR AS also, f.file
     FROM (
         SELECT q.*, i.part_id, i.accepted, i.probability, i.reasons, false AS alone
         FROM holding_as_of(day, known_now) q
@@ -44,6 +46,59 @@ CREATE OR REPLACE MACRO loose_parts(part_ids, day, known_now) AS TABLE
     -- checked last: for the few lines that are found, not for the many that are held
     WHERE NOT h.gone AND h.at_most IS DISTINCT FROM 0
       AND (h.alone OR h.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now)));
+
+-- The same with one row for an item that several sheets have, as people decided: each field from
+-- the best statement that gives it. What only its owner can say, whether it is offered, is taken
+-- from lines that name no other. Where the best statement has it gone, it is.
+CREATE OR REPLACE MACRO loose_parts(part_ids, day, known_now) AS TABLE
+    WITH said AS MATERIALIZED (SELECT * FROM loose_lines(part_ids, day, known_now)),
+    seen AS MATERIALIZED (SELECT * FROM sightings_as_of(day, known_now)),
+    standing AS (
+        SELECT s.*, x.item, x.weight,
+               first_value(s.holder_key IGNORE NULLS) OVER (
+                   PARTITION BY x.item, s.part_id ORDER BY x.weight DESC
+                   ROWS BETWEEN UNBOUNDED PRECEDING AND UNBOUNDED FOLLOWING) AS whose,
+               x.weight = max(x.weight) OVER (PARTITION BY x.item, s.part_id) AS best
+        FROM said s JOIN seen x USING (line_id)
+        WHERE x.item NOT IN (SELECT item FROM seen GROUP BY item HAVING arg_max(gone, weight))
+    )
+    SELECT * FROM said ANTI JOIN seen USING (line_id)
+    UNION ALL BY NAME
+    SELECT arg_max(line_id, weight) AS line_id, arg_max(revision, weight) AS revision, part_id,
+           bool_or(accepted) AS accepted, max(probability) AS probability,
+           arg_max(reasons, weight) AS reasons, arg_max(hand, weight) AS hand,
+           arg_max(position, weight) AS position,
+           coalesce(arg_max(holder, weight) FILTER (holder_key IS NOT NULL),
+                    arg_max(holder, weight)) AS holder,
+           any_value(whose) AS holder_key, arg_max(place, weight) AS place,
+           arg_max(place_key, weight) AS place_key,
+           coalesce(arg_max(quantity_text, weight) FILTER (at_least > 0),
+                    arg_max(quantity_text, weight)) AS quantity_text,
+           coalesce(arg_max(at_least, weight) FILTER (at_least > 0), arg_max(at_least, weight))
+               AS at_least,
+           coalesce(arg_max(availability, weight) FILTER (
+                        availability <> 'unknown' AND coalesce(holder_key = whose, true)),
+                    'unknown') AS availability,
+           bool_or(surplus AND coalesce(holder_key = whose, true)) AS surplus,
+           coalesce(arg_max(condition, weight) FILTER (condition <> 'unknown'), 'unknown')
+               AS condition,
+           arg_max(family, weight) AS family, arg_max(mark, weight) AS mark,
+           nullif(arg_max(coalesce(phase, ''), weight) FILTER (mark IS NOT NULL), '') AS phase,
+           bool_or(for_all_builds) AS for_all_builds, arg_max(builds, weight) AS builds,
+           arg_max(part_number, weight) AS part_number,
+           arg_max(part_number_normal, weight) AS part_number_normal,
+           arg_max(maker, weight) AS maker, arg_max(said_on, weight) AS said_on,
+           nullif(arg_max(coalesce(doubt, ''), weight), '') AS doubt,
+           string_agg(line_id, ';' ORDER BY weight DESC) AS lines,
+           coalesce(list(DISTINCT holder_key) FILTER (holder_key IS NOT NULL), [NULL])
+               AS holder_keys,
+           'one item, also in ' || string_agg(
+               file || ' (' || concat_ws(', ', said_on::VARCHAR, holder, place,
+                   quantity_text || ' off', nullif(condition, 'unknown')) || ')', '; '
+               ORDER BY weight DESC) FILTER (NOT best) AS also,
+           arg_max(file, weight) AS file
+    FROM standing
+    GROUP BY item, part_id;
 
 -- What is promised of loose parts: holding line, to which vehicle, how many. The newest word on a
 -- promise counts; withdrawn, lapsed and broken ones bind nothing. A promise that names no holding
@@ -82,20 +137,24 @@ CREATE OR REPLACE MACRO promised_parts(part_ids, day, known_now) AS TABLE
         FROM standing
     ),
     bound AS (
-        SELECT b.bundle, l.line_id, greatest(1, l.at_least) AS held,
-               sum(held) OVER (PARTITION BY b.bundle ORDER BY l.line_id) AS until
-        FROM (SELECT DISTINCT bundle, holding_line_id, person, part_id, hand, position
-              FROM numbered) b
-        JOIN (
-            SELECT q.*, coalesce(n.target, q.holder_key) AS person
-            FROM loose_parts(part_ids, day, known_now) q
-            LEFT JOIN accepted_names('holder', day, known_now) n ON n.key = q.holder_key
-            WHERE q.accepted AND EXISTS (FROM numbered)
-        ) l
-          ON l.line_id = b.holding_line_id
-          OR (b.holding_line_id IS NULL AND l.person = b.person AND l.part_id = b.part_id
-              AND (b.hand IS NULL OR l.hand = b.hand)
-              AND (b.position IS NULL OR l.position = b.position))
+        SELECT *, sum(held) OVER (PARTITION BY bundle ORDER BY line_id) AS until
+        FROM (
+            SELECT DISTINCT b.bundle, l.line_id, greatest(1, l.at_least) AS held
+            FROM (SELECT DISTINCT bundle, holding_line_id, person, part_id, hand, position
+                  FROM numbered) b
+            JOIN (
+                -- an item that several sheets have is also that of whoever had it
+                SELECT q.* EXCLUDE (whose), coalesce(n.target, q.whose) AS person
+                FROM (SELECT *, unnest(holder_keys) AS whose
+                      FROM loose_parts(part_ids, day, known_now)) q
+                LEFT JOIN accepted_names('holder', day, known_now) n ON n.key = q.whose
+                WHERE q.accepted AND EXISTS (FROM numbered)
+            ) l
+              ON list_contains(string_split(l.lines, ';'), b.holding_line_id)
+              OR (b.holding_line_id IS NULL AND l.person = b.person AND l.part_id = b.part_id
+                  AND (b.hand IS NULL OR l.hand = b.hand)
+                  AND (b.position IS NULL OR l.position = b.position))
+        )
     )
     SELECT b.line_id, p.vehicle_id, p.vehicle,
            least(b.until, p.until) - greatest(b.until - b.held, p.until - p.quantity) AS quantity
@@ -149,8 +208,8 @@ AS TABLE
                CASE WHEN b.promised >= greatest(1, l.at_least) AND l.availability <> 'kept'
                     THEN 'promised' ELSE l.availability END AS availability,
                l.place, l.builds, l.part_number, l.probability AS match,
-               concat_ws('; ', l.reasons, b.said, l.doubt) AS reasons, l.accepted, l.said_on,
-               l.line_id AS trace
+               concat_ws('; ', l.reasons, b.said, l.doubt, l.also) AS reasons, l.accepted,
+               l.said_on, l.lines AS trace
         FROM loose_parts(part_ids, day, known_now) l
         LEFT JOIN people_as_of(day, known_now) n ON n.key = l.holder_key
         LEFT JOIN (
@@ -244,6 +303,7 @@ AS TABLE
     WHERE NOT h.gone AND h.at_most IS DISTINCT FROM 0
       AND (a.by_number OR NOT EXISTS (FROM alike WHERE by_number))
       AND h.line_id NOT IN (SELECT line_id FROM lines_decided(day, known_now))
+      AND h.line_id NOT IN (SELECT line_id FROM older_sightings(day, known_now))
     ORDER BY coalesce(list_position(['offered', 'swap', 'unknown', 'promised', 'kept'],
                                     h.availability), 6),
              condition_order(condition_word(h.service, h.grade)), holder, trace;

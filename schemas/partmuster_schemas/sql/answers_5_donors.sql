@@ -62,8 +62,8 @@ AS TABLE
                concat_ws('; ',
                    CASE WHEN l.availability IN ('kept', 'promised') THEN l.availability
                         WHEN coalesce(l.at_least, 0) = 0 THEN 'quantity not known' END,
-                   l.doubt) AS notes,
-               b.to_whom, l.line_id AS trace
+                   l.doubt, l.also) AS notes,
+               b.to_whom, l.lines AS trace
         FROM loose_parts(candidates, day, known_now) l
         LEFT JOIN people_as_of(day, known_now) n ON n.key = l.holder_key
         LEFT JOIN promised b ON b.line_id = l.line_id
@@ -155,14 +155,14 @@ AS TABLE
         FROM fit_chains(
             (SELECT list({'target': lack, 'part_id': part_id, 'hand': hand, 'position': position,
                           'assembly': assembly, 'family': of_family, 'mark': mark, 'phase': phase,
-                          'numbers': [n.number FOR n IN numbers]})
+                          'numbers': [number_of_maker(n.number, n.maker) FOR n IN numbers]})
              FROM wanted WHERE NOT identity_bearing),
             (SELECT list(DISTINCT k) FROM (
                 SELECT unnest(list_concat(
                     [{'part_id': part_id, 'family': family, 'mark': b.mark, 'phase': b.phase,
                       'number': NULL} FOR b IN builds],
                     [{'part_id': part_id, 'family': NULL, 'mark': NULL, 'phase': NULL,
-                      'number': n.number} FOR n IN numbers])) AS k
+                      'number': number_of_maker(n.number, n.maker)} FOR n IN numbers])) AS k
                 FROM kinds)),
             day, known_now)
     ),
@@ -249,7 +249,8 @@ AS TABLE
                         'position_told': f.on_position = p.position},
                        f.choice) AS fit
         FROM (
-            SELECT *, unnest(list_append([concat('|||', n.number) FOR n IN coalesce(numbers, [])],
+            SELECT *, unnest(list_append([concat('|||', number_of_maker(n.number, n.maker))
+                                       FOR n IN coalesce(numbers, [])],
                        concat_ws('|', coalesce(family, ''), coalesce(p.build.mark, ''),
                                  coalesce(p.build.phase, ''), ''))) AS node
             FROM pairs p
