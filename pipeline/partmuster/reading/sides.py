@@ -301,7 +301,7 @@ class _Reader:
 
 
 @lru_cache(maxsize=1)
-def _telling_words() -> frozenset[str]:
+def telling_words() -> frozenset[str]:
     """Return the words without one of which (or a digit) a text says nothing of side or place."""
     begins = {
         words_of(row.words)[0].norm for table in ("side", "position") for row in load_words(table)
@@ -326,7 +326,7 @@ def read_side(text: str, country: str | None = None) -> SideReading:
 def _is_plain(head: str) -> bool:
     """Tell whether words before a side say nothing that could make it anything but a side."""
     norms = {word.norm for word in words_of(head)}
-    return norms.isdisjoint(_telling_words()) and norms.isdisjoint(_unsettling_words())
+    return norms.isdisjoint(telling_words()) and norms.isdisjoint(_unsettling_words())
 
 
 @lru_cache(maxsize=1)
@@ -339,7 +339,7 @@ def _unsettling_words() -> frozenset[str]:
 @lru_cache(maxsize=200_000)
 def _read_side(text: str) -> SideReading:
     tidied = tidy(text)
-    if not _DIGIT.search(tidied) and _telling_words().isdisjoint(
+    if not _DIGIT.search(tidied) and telling_words().isdisjoint(
         word.norm for word in words_of(tidied)
     ):
         return SideReading(text, rest=tidied)  # most descriptions: a tenth of the time

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from partmuster.hooks import Matcher
+    from partmuster.stages.matching.trust import Standard
     from partmuster_trade import Vocabulary
     from partmuster_trade.part import Region
 
@@ -57,6 +58,7 @@ def match(
     families: Sequence[str] = (),
     failures: list[str] | None = None,
     family_parts: pl.DataFrame | None = None,
+    standard: Standard | None = None,
     *,
     exact_only: bool = False,
 ) -> pl.DataFrame:
@@ -68,7 +70,7 @@ def match(
     the club's vehicle families, which are no part of a part's name. A plugin matcher that fails
     is left out and named in ``failures``. ``family_parts`` (columns family, part_id): parts that
     a family's own lists name; they settle between namesakes ("fender" of a wheeled family is a
-    mudguard).
+    mudguard). ``standard``: what likeness must reach to be accepted; without one it never is.
 
     With ``exact_only``, words that are no name are not compared with names that are like them.
 
@@ -80,15 +82,19 @@ def match(
     decided = standing(decisions)
     listed = _listed(family_parts)
     weighing = Weighing(
-        index, numbers.by_number(known_numbers), _region(region), families, exact_only=exact_only
-    )
-    found: dict[str, list[Reading]] = {}
+        index, numbers.by_number(known_numbers), _region(region), families, standard,
+        exact_only=exact_only,
+    )  # fmt: skip
+    items: list[Item] = []
     for row in distinct.select(_KEY_COLUMNS).iter_rows():
         item = Item(*row)
         if item.region or item.family in listed:
             parts = listed.get(item.family, frozenset())
             item = replace(item, region=_region_of_key(item.region), family_parts=parts)
-        found[item.key] = weighing.readings(item)
+        items.append(item)
+    found = dict(
+        zip((item.key for item in items), weighing.readings_of(items), strict=True)
+    )
     if other_matchers:
         waiting = distinct.filter(
             pl.col("item_key").is_in(

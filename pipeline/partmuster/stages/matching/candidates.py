@@ -8,8 +8,12 @@ from typing import TYPE_CHECKING, Final, Literal
 if TYPE_CHECKING:
     from partmuster_trade.part import Region
 
+    from .near import NearName
+
 #: Words used in several regions: then no region settles them, the club's own neither.
 MIXED: Final = "mixed"
+#: What begins a reason for which something is not accepted.
+NOT_ACCEPTED: Final = "not accepted: "
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +32,7 @@ class Reading:
     objections: tuple[str, ...] = ()
     contradicts: bool = False  # a known number's hand or position is not the line's
     namesake: bool = False  # waits only because another part has the same name
+    near: NearName | None = None  # what a likeness rests on
 
     @property
     def accepted(self) -> bool:
@@ -47,7 +52,7 @@ class Reading:
 
     def text(self) -> str:
         """Return the reasons in words, what speaks against it last."""
-        return "; ".join([*self.reasons, *(f"not accepted: {text}" for text in self.objections)])
+        return "; ".join([*self.reasons, *(f"{NOT_ACCEPTED}{text}" for text in self.objections)])
 
 
 @dataclass(frozen=True, slots=True)

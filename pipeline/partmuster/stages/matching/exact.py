@@ -13,7 +13,8 @@ from partmuster_trade import expand
 from partmuster_trade.hardware import hardware_names
 from partmuster_trade.words import load_words
 
-from .asides import FILLERS, Asides, Cut, set_apart
+from .asides import FILLERS, Asides, Cut, set_apart, state_words
+from .plainly import Glance
 from .tokens import POSITIONS, orders, plain, plain_words, segments, split_tokens, word_form
 
 if TYPE_CHECKING:
@@ -75,9 +76,12 @@ class ExactReader:
     ) -> None:
         self.index = index
         self.region = region
-        self.fillers: frozenset[str] = FILLERS | {
-            word for name in families for word in plain_words(split_tokens(name.casefold()))
-        }
+        self.fillers: frozenset[str] = (
+            FILLERS
+            | {word for name in families for word in plain_words(split_tokens(name.casefold()))}
+            | {word for word in state_words() if word not in index.idf}
+        )
+        self._glance = Glance(index, self.fillers, lambda token: is_short_form(token, region))
         # "spare wheel, complete" is a spare wheel: words that make names go last.
         names_have = {"spare", "assembly", "assy"}
         self._fillers_in_turn = (
@@ -99,6 +103,10 @@ class ExactReader:
         if hit := self._said_at_once(whole, positions, sided=sided):
             found.hits = [hit]
             found.stated = positions
+            return found
+        if not positions and self._glance.says_no_name(text, whole):
+            found.rest, found.asides = text, Asides(text, (), (), ())
+            found.words = self.index.join_compounds(plain_words(whole[0]))
             return found
         asides = found.asides = set_apart(text)
         rest, positions_said = sides_apart(asides.name)

@@ -10,10 +10,8 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
-from rapidfuzz import process
-from rapidfuzz.distance import OSA, JaroWinkler
-
 from .asides import sizes_in
+from .lexicon import Lexicon
 from .tokens import POSITIONS, folded, orders, plain_words, segments
 
 if TYPE_CHECKING:
@@ -22,10 +20,11 @@ if TYPE_CHECKING:
     from partmuster_trade import Part, Vocabulary
     from partmuster_trade.part import Region
 
+    from .lexicon import Read
+
 Key = tuple[str, ...]
 
-_MIN_REPAIRED: Final = 4  # letters; shorter words are too like each other to be repaired
-_TWO_SLIPS: Final = 7  # letters from which two slips of the pen may be repaired
+_GLUED_WORDS: Final = 3  # words of a name that may be written as one
 _PREFIX_LEAST: Final = 8  # letters of a cut-short text before it can point at a name
 
 
@@ -65,8 +64,7 @@ class VocabularyIndex:
     plain: dict[str, str] = field(default_factory=dict)
     sized: dict[str, list[Name]] = field(default_factory=dict)
     rarest: float = 1.0
-    _repairs: dict[str, tuple[tuple[str, float], ...]] = field(default_factory=dict)
-    _choices: dict[str, list[str]] = field(default_factory=dict)
+    _lexicon: Lexicon | None = None
 
     def join_compounds(self, words: list[str]) -> list[str]:
         """Return words with compounds written one way: apart, then together if that is a word."""
@@ -97,34 +95,23 @@ class VocabularyIndex:
             )
         ]  # fmt: skip
 
-    def repairs(self, word: str) -> tuple[tuple[str, float], ...]:
-        """Return vocabulary words a misspelt word may be, nearest first, with a likeness 0 to 1.
+    @property
+    def lexicon(self) -> Lexicon:
+        """The words of the names, for what is misspelt or cut short; made when it is asked for."""
+        if self._lexicon is None:
+            glued = [one for one, words in self.glued.items() if len(words) <= _GLUED_WORDS]
+            self._lexicon = Lexicon(self.idf, glued)
+        return self._lexicon
 
-        A word is near at one slip (two from seven letters): a letter wrong, missing, added, or
-        two changed over (optimal string alignment). Likeness is Jaro-Winkler similarity.
+    def repairs(self, word: str) -> Read:
+        """Return vocabulary words, or names written as one, that a misspelt word may be."""
+        return self.lexicon.repairs(word)
+
+    def beginning_with(self, text: str, most: int) -> list[Name]:
+        """Return the names that begin with a text cut short (letters and single spaces).
+
+        Nothing where more than ``most`` begin so.
         """
-        known = self._repairs.get(word)
-        if known is None:
-            known = self._repairs[word] = self._repair(word)
-        return known
-
-    def _repair(self, word: str) -> tuple[tuple[str, float], ...]:
-        if len(word) < _MIN_REPAIRED or any(character.isdigit() for character in word):
-            return ()
-        slips = 2 if len(word) >= _TWO_SLIPS else 1
-        near = process.extract(
-            word, self._choices.get(word[0], ()), scorer=OSA.distance, score_cutoff=slips, limit=6
-        )
-        found = [
-            (choice, JaroWinkler.similarity(word, choice))
-            for choice, distance, _ in near
-            if abs(len(choice) - len(word)) <= slips and distance <= slips
-        ]
-        found.sort(key=lambda pair: (-pair[1], pair[0]))
-        return tuple(found[:3])
-
-    def beginning_with(self, text: str) -> list[Name]:
-        """Return the names that begin with a text cut short (letters and single spaces)."""
         if len(text) < _PREFIX_LEAST:
             return []
         found: dict[int, Name] = {}
@@ -133,6 +120,8 @@ class VocabularyIndex:
             if self.starts[at][0] != text:
                 name = self.names[self.starts[at][1]]
                 found[name.number] = name
+                if len(found) > most:
+                    return []
             at += 1
         return list(found.values())
 
@@ -214,11 +203,6 @@ def _fill(index: VocabularyIndex) -> None:
     index.by_key = dict(by_key)
     index.by_word = {word: frozenset(numbers) for word, numbers in by_word.items()}
     index.starts.sort()
-    choices: dict[str, list[str]] = defaultdict(list)
-    for word in sorted({*index.idf, *index.glued}):
-        if len(word) >= _MIN_REPAIRED - 1 and not any(c.isdigit() for c in word):
-            choices[word[0]].append(word)
-    index._choices = dict(choices)  # noqa: SLF001 - filled by its own module's builder
 
 
 def _flat(text: str) -> list[str]:

@@ -2,118 +2,276 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
-from itertools import islice, product
-from typing import TYPE_CHECKING, Final
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any, Final
 
-from rapidfuzz import fuzz
+import numpy as np
 
 from .exact import position_objection
+from .nearness import Meaning, Nearness, Text
 from .tokens import POSITIONS, plain_words, segments
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from .exact import Description, ExactReader
     from .index import Name, VocabularyIndex
+    from .nearness import Pairs
+
+    Numbers = np.ndarray[Any, np.dtype[Any]]
 
 #: Below this the description is said to name nothing known (the contract's own threshold).
 UNKNOWN_BELOW: Final = 0.3
-_MOST_RERANKED: Final = 12
-_WORTH_RANKING: Final = 0.4  # of the best name's covered weight
 _WORTH_SAYING: Final = 0.1
 _REPAIRED: Final = 0.9  # what a repaired word counts, times its likeness
 _LIKELY_ENOUGH: Final = 0.8
 _MOST_OF_IT: Final = 2 / 3
-_MOST_PARTS: Final = 3
-_NO_NUMBERS: Final[frozenset[int]] = frozenset()
-_MOST_REPAIRED: Final = 12  # spellings tried for one description
+#: Parts that are offered for a description: those that answers keep are fewer.
+MOST_NEAR: Final = 10
 _CUT_SHORT: Final = 0.85
 _CUT_AT_WORD: Final = 0.6
+_MOST_BEGUN: Final = 20  # names that begin with a text; it says too little where more do
 _NEAR_CAP: Final = 0.89  # likeness alone is never as sure as a name with a slip of the pen
 _POSITION_WEIGHT: Final = 0.3  # of a position word the name lacks: mostly mere location
+_TAIL: Final = 2  # letters of a last word that may be the rest of a cut one
+_RUNS: Final = 0.7  # what likeness by runs of letters counts beside words that are met
+_AT_ONCE: Final = 4_000
 
 
 @dataclass(frozen=True, slots=True)
 class NearName:
-    """A part the words come near to: how sure, the reasons, and whether something objects."""
+    """A part the words come near to: how sure, and what speaks for and against it.
+
+    The figures are those of :class:`partmuster.stages.matching.nearness.Pairs`; ``repaired``:
+    how many of its words were read as others.
+    """
 
     part_id: str
     probability: float
-    reasons: tuple[str, ...]
+    name: Name
+    said: tuple[Meaning, ...] = ()
+    how: str = "shares"
     objection: str = ""
+    of_text: float = 1.0
+    of_name: float = 1.0
+    likeness: float = 1.0
+    head: bool = False
+    repaired: int = 0
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """The reasons in words."""
+        if self.how == "begun":
+            return (f"cut short: '{self.name.text}' begins so",)
+        return (
+            _whole(self.name, self.said) if self.how == "whole" else _shared(self.name, self.said)
+        )
 
 
-@dataclass(frozen=True, slots=True)
-class _Meant:
-    """What one word of a description may stand for: a vocabulary word, and how surely."""
+class NearReader:
+    """Finds the names that descriptions come near to, for one reader of exact names."""
 
-    word: str
-    strength: float
+    def __init__(self, reader: ExactReader) -> None:
+        self.reader = reader
+        self._index = reader.index
+        self._nearness = nearness_of(reader.index)
+        self._meanings: dict[str, Meaning | None] = {}
+        self._open: dict[tuple[object, ...], Meaning] = {}
 
+    def near(self, described: Sequence[Description], most: int = MOST_NEAR) -> list[list[NearName]]:
+        """Return parts that descriptions without an exact name come near to, likeliest first.
 
-def near_names(reader: ExactReader, described: Description) -> list[NearName]:
-    """Return parts that a description without an exact name comes near to, likeliest first.
+        Three kinds of evidence, the best one a part counts: a name with slips of the pen put
+        right, a name of which the text is the beginning, and, where neither is likely, shared
+        words. What a description comes near to does not depend on the others.
+        """
+        found: list[list[NearName]] = []
+        for at in range(0, len(described), _AT_ONCE):
+            found += self._near(described[at : at + _AT_ONCE], most)
+        return found
 
-    Three kinds of evidence, the best one a part counts: a name with slips of the pen put right,
-    a name of which the text is the beginning, and, where neither is likely, shared words.
-    """
-    sure = [*_put_right(reader, described), *_cut_short(reader.index, described)]
-    likely = any(near.probability >= _LIKELY_ENOUGH for near in sure)
-    found: dict[str, NearName] = {}
-    for near in sure if likely else (*sure, *_alike(reader, described)):
-        known = found.get(near.part_id)
-        if known is None or near.probability > known.probability:
-            found[near.part_id] = near
-    ranked = sorted(found.values(), key=lambda near: (-near.probability, near.part_id))
-    return _with_margin(ranked[:_MOST_PARTS])
+    def _near(self, described: Sequence[Description], most: int) -> list[list[NearName]]:
+        texts = [self._text(one) for one in described]
+        pairs = self._nearness.pairs(texts)
+        whole, alike = _probabilities(pairs, texts)
+        likely = np.zeros(len(texts), dtype=bool)
+        likely[pairs.row[whole >= _LIKELY_ENOUGH]] = True
+        begun = [cut_short(self._index, one) for one in described]
+        for number, names in enumerate(begun):
+            likely[number] |= any(near.probability >= _LIKELY_ENOUGH for near in names)
+        probability = np.where(likely[pairs.row], whole, np.maximum(whole, alike))
+        leading = self._leading(pairs, probability, most)
+        found: list[list[NearName]] = []
+        for number, one in enumerate(described):
+            near = [
+                self._judged(one, texts[number], pairs, at, probability[at], whole[at])
+                for at in leading.get(number, ())
+            ]
+            near += begun[number]
+            found.append(_ranked(near, most) if near else near)
+        return found
 
+    def _leading(self, pairs: Pairs, probability: Numbers, most: int) -> dict[int, list[int]]:
+        """Return the likeliest pairs of each text, one a part."""
+        names = self._nearness.tables.names
+        kept = np.flatnonzero(probability >= _WORTH_SAYING)
+        order = kept[np.lexsort((pairs.name[kept], -probability[kept], pairs.row[kept]))]
+        found: dict[int, list[int]] = {}
+        parts: set[str] = set()
+        last = -1
+        for at, row, name in zip(
+            order.tolist(), pairs.row[order].tolist(), pairs.name[order].tolist(), strict=True
+        ):
+            if row != last:
+                last, parts, own = row, set(), found.setdefault(row, [])
+            if len(own) < most and (part_id := names[name].part_id) not in parts:
+                parts.add(part_id)
+                own.append(at)
+        return found
 
-def _put_right(reader: ExactReader, described: Description) -> list[NearName]:
-    """Return names that are said once each unknown word is read as a near vocabulary word."""
-    index = reader.index
-    choices: list[list[tuple[tuple[str, ...], float, str]]] = []
-    slips = 0
-    tokens = [token for piece in segments(described.rest) for token in piece]
-    for token in tokens:
-        plain = tuple(plain_words([token]))
-        if not plain or all(word in index.idf for word in plain):
-            choices.append([(plain, 1.0, "")])
-            continue
-        if token in reader.fillers:
-            continue
-        options = [
-            (index.glued[word] if word not in index.idf else (word,), likeness,
-             f"'{token}' read as {word}")
-            for word, likeness in (index.repairs(plain[0]) if len(plain) == 1 else ())
-        ]  # fmt: skip
-        if options:
-            slips += 1
-        short = reader.readings(token, tokens)
-        options.extend((words, 1.0, note) for words, note in short)
-        if not options:
-            return []
-        choices.append(options)
-    if not slips:
-        return []
-    found: list[NearName] = []
-    stated = frozenset(described.stated)
-    for form in islice(product(*choices), _MOST_REPAIRED):
-        words = [word for words, _, _ in form for word in words]
-        notes = tuple(note for *_, note in form if note)
-        likeness = math.prod(likeness for _, likeness, _ in form)
-        bare = [word for word in words if word not in POSITIONS]
-        for kept in dict.fromkeys(((*words, *described.stated), tuple(words), tuple(bare))):
-            names = reader.named(list(kept)) if kept else []
-            found.extend(
-                _judged(index, name, 0.95 * likeness, ("all words of the name", *notes), stated)
-                for name in names
-            )
-            if names:
+    def _judged(
+        self, described: Description, text: Text, pairs: Pairs, at: int, probability: float,
+        whole: float,
+    ) -> NearName:  # fmt: skip
+        name = self._nearness.tables.names[pairs.name[at]]
+        stated = frozenset(described.stated)
+        objection = position_objection(self._index, name, stated) if stated else ""
+        meanings = tuple(text.meanings)
+        read = _read_as(meanings, name.words)
+        if not objection:
+            wrong = next((word for word in read if word in POSITIONS), "")
+            objection = f"'{wrong}' is not said, only something like it" if wrong else ""
+            halved = False
+        else:
+            halved = True
+        return NearName(
+            name.part_id, float(probability) * (0.5 if halved else 1.0), name, meanings,
+            "whole" if whole >= probability else "shares", objection,
+            float(pairs.of_text[at]), float(pairs.of_name[at]), float(pairs.likeness[at]),
+            bool(pairs.head[at]), len(read),
+        )  # fmt: skip
+
+    def _text(self, described: Description) -> Text:
+        words = described.words
+        found: list[Meaning] = []
+        for word in words:
+            known = self._meanings.get(word, _UNREAD)
+            if known is _UNREAD:
+                known = self._learn(word, words)
+            if known is not None:
+                found.append(known)
+        if len(words) > 1 and len(words[-1]) <= _TAIL and found and found[-1].slip:
+            last = found[-1]
+            found[-1] = Meaning(last.word, last.options, last.weight * _POSITION_WEIGHT, slip=True)
+        heads: frozenset[str] = frozenset()
+        for meaning in reversed(found):
+            if not meaning.position:
+                heads = frozenset(option[0] for option in meaning.options)
                 break
-    return found
+        found.extend(_stated(word) for word in described.stated)
+        return Text(found, " ".join(sorted(words)), heads)
+
+    def _learn(self, word: str, words: list[str]) -> Meaning | None:
+        """Return what a word may stand for, None for a filler; a short form by its neighbours."""
+        index = self._index
+        if word not in index.idf and word in self.reader.fillers:
+            self._meanings[word] = None
+            return None
+        short = [] if word in index.idf else self.reader.readings(word, words)
+        if short:
+            asked = (word, *(read for read, _ in short))
+            known = self._open.get(asked)
+            if known is None:
+                known = self._open[asked] = self._meaning(
+                    word, [w for read, _ in short for w in read]
+                )
+            return known
+        if len(self._meanings) > 300_000:  # noqa: PLR2004 - bounded, whatever is read
+            self._meanings.clear()
+        known = self._meanings[word] = self._meaning(word, [])
+        return known
+
+    def _meaning(self, word: str, read: list[str]) -> Meaning:
+        index = self._index
+        if word in index.idf:
+            position = word in POSITIONS
+            weight = index.idf[word] * (_POSITION_WEIGHT if position else 1.0)
+            return Meaning(word, ((word, 1.0, 1.0),), weight, position=position)
+        options: dict[str, tuple[float, float]] = dict.fromkeys(read, (1.0, 1.0))
+        for near, likeness in index.repairs(word):
+            singles = (near,) if near in index.idf else index.glued[near]
+            for single in singles:
+                options.setdefault(single, (_REPAIRED * likeness, likeness))
+        for near, likeness in index.lexicon.shortened(word):
+            options.setdefault(near, (likeness, likeness))
+        known = [index.idf[option] for option in options if option in index.idf]
+        weight = max(known, default=index.rarest)
+        position = any(option in POSITIONS for option in options)
+        if position:
+            weight = _POSITION_WEIGHT * (known[0] if known else index.rarest)
+        return Meaning(
+            word, tuple((one, *worth) for one, worth in options.items() if one in index.idf),
+            weight, position=position, slip=not read,
+        )  # fmt: skip
 
 
-def _cut_short(index: VocabularyIndex, described: Description) -> list[NearName]:
+_UNREAD: Final = Meaning("", (), 0.0)
+
+
+@lru_cache(maxsize=8)
+def nearness_of(index: VocabularyIndex) -> Nearness:
+    """Return the arrays of a vocabulary's names; built once for each."""
+    return Nearness(index)
+
+
+@lru_cache(maxsize=1_000)
+def _stated(word: str) -> Meaning:
+    return Meaning(word, ((word, 1.0, 1.0),), 0.0, position=True, stated=True)
+
+
+def _probabilities(pairs: Pairs, texts: Sequence[Text]) -> tuple[Numbers, Numbers]:
+    """Return how likely each pair is: as a name said whole with slips put right, and as alike.
+
+    Whole: 0.95 times the likeness of the words read as others; where a name is met with its
+    positions, those that leave them out do not count.
+
+    Alike, a documented monotone map: with ``t`` the share of the text's weight that the name
+    covers, ``n`` the share of the name's weight that the text covers, ``s`` the token-sort ratio
+    (rapidfuzz, 0 to 1) and ``h`` whether the head word (what the thing is) agrees:
+    probability = logistic(-7.4 + 3.2 t + 3.8 n + 2.2 s + 1.2 h - 1.5 o), at most 0.89, where o is
+    1 if one word is shared that is less than two thirds of the name. Weights were set by hand on
+    the labelled lines in tests/bench/cases, so that half the words with another head stays below
+    one half. Where words are too spoilt to be met, likeness by runs of letters counts in their
+    stead, by 0.7.
+    """
+    slips = np.array(
+        [any(meaning.slip and meaning.options for meaning in text.meanings) for text in texts],
+        dtype=bool,
+    )
+    by_runs = _RUNS * pairs.runs
+    of_text, of_name = np.maximum(pairs.of_text, by_runs), np.maximum(pairs.of_name, by_runs)
+    score = -7.4 + 3.2 * of_text + 3.8 * of_name + 2.2 * pairs.likeness + 1.2 * pairs.head
+    score -= 1.5 * ((of_name < _MOST_OF_IT) & (pairs.shared == 1))
+    alike = np.minimum(_NEAR_CAP, 1 / (1 + np.exp(-score)))
+    alike[(pairs.shared == 0) & (pairs.runs == 0)] = 0.0
+    said = np.where(slips[pairs.row], pairs.said, 3)
+    best = np.full(len(texts), 3)
+    np.minimum.at(best, pairs.row, said)
+    whole = np.where((said < 3) & (said == best[pairs.row]), 0.95 * pairs.read_as, 0.0)  # noqa: PLR2004 - see Pairs.said
+    return whole, alike
+
+
+def _read_as(meanings: Sequence[Meaning], words: tuple[str, ...]) -> list[str]:
+    """Return the words of a name that a text does not say, but something like them."""
+    return [
+        option[0]
+        for meaning in meanings if meaning.slip
+        for option in meaning.options if option[0] in words
+    ]  # fmt: skip
+
+
+def cut_short(index: VocabularyIndex, described: Description) -> list[NearName]:
     """Return names that begin with the text: lists cut their columns at a fixed width."""
     for written in dict.fromkeys((described.text, described.asides.name)):
         pieces = segments(written)
@@ -122,146 +280,47 @@ def _cut_short(index: VocabularyIndex, described: Description) -> list[NearName]
         tokens = [token for piece in pieces for token in piece]
         # The last word may be cut anywhere, so it is compared as it stands, not as a singular.
         text = " ".join([*plain_words(tokens[:-1]), tokens[-1]])
-        if names := index.beginning_with(text):
-            return _begun(names, text)
+        if names := index.beginning_with(text, _MOST_BEGUN):
+            return list(_begun(names, text))
     return []
 
 
-def _begun(names: list[Name], text: str) -> list[NearName]:
-    """Return the names that begin with a text, less sure the more parts begin so."""
+def _begun(names: list[Name], text: str) -> Iterator[NearName]:
+    """Yield the names that begin with a text, less sure the more parts begin so."""
     parts = len({name.part_id for name in names})
-    found = []
     for name in names:
         at_word = " ".join(name.words).startswith(text + " ")
         sure = (_CUT_AT_WORD if at_word else _CUT_SHORT) / parts
-        reasons = (f"cut short: '{name.text}' begins so",)
-        found.append(NearName(name.part_id, max(UNKNOWN_BELOW + 0.02, sure), reasons))
-    return found
+        yield NearName(name.part_id, max(UNKNOWN_BELOW + 0.02, sure), name, how="begun")
 
 
-def _alike(reader: ExactReader, described: Description) -> list[NearName]:
-    """Return names that share telling words with the text, by a documented monotone map.
-
-    With ``t`` the share of the text's weight that the name covers, ``n`` the share of the name's
-    weight that the text covers, ``s`` the token-sort ratio (rapidfuzz, 0 to 1) and ``h`` whether
-    the head word (what the thing is) agrees:
-    probability = logistic(-7.4 + 3.2 t + 3.8 n + 2.2 s + 1.2 h - 1.5 o), at most 0.89, where o is
-    1 if one word is shared that is less than two thirds of the name. Weights were set by hand on
-    the labelled lines in tests/bench/cases, so that half the words with another head stays below
-    one half.
-    """
-    index = reader.index
-    meant = _meanings(reader, described.words)
-    weights = [_weight(index, word, options) for word, options in meant]
-    total = sum(weights)
-    covered = _covered(index, meant, weights)
-    if not covered:
-        return []
-    least = _WORTH_RANKING * max(covered.values())
-    names = index.names
-    leading = sorted(
-        (-weight / (total + names[number].weight), number, weight)
-        for number, weight in covered.items()
-        if weight >= least
-    )[:_MOST_RERANKED]
-    text = " ".join(sorted(described.words))
-    heads = _heads(meant)
-    words = [{option.word for option in options} for _, options in meant]
-    found: dict[str, tuple[float, Name]] = {}
-    for _, number, weight in leading:
-        name = names[number]
-        # Both sides are in sorted order: this is rapidfuzz's token_sort_ratio.
-        likeness = fuzz.ratio(text, name.in_order) / 100
-        of_name = min(weight / name.weight, 1.0)
-        score = -7.4 + 3.2 * min(weight / total, 1.0) + 3.8 * of_name
-        score += 2.2 * likeness + 1.2 * (name.head in heads)
-        if of_name < _MOST_OF_IT and sum(not own.isdisjoint(name.key) for own in words) == 1:
-            score -= 1.5
-        probability = min(_NEAR_CAP, 1 / (1 + math.exp(-score)))
-        if name.part_id not in found or probability > found[name.part_id][0]:
-            found[name.part_id] = (probability, name)
-    best = sorted(found.values(), key=lambda pair: (-pair[0], pair[1].part_id))[:_MOST_PARTS]
-    stated = frozenset(described.stated)
-    return [
-        _judged(index, name, probability, _shared(name, meant), stated)
-        for probability, name in best
-        if probability >= _WORTH_SAYING
-    ]
+def _whole(name: Name, said: tuple[Meaning, ...]) -> tuple[str, ...]:
+    own = set(name.words)
+    notes = []
+    for meaning in said:
+        met = [option[0] for option in meaning.options if option[0] in own]
+        if met and meaning.word not in own:
+            notes.append(f"'{meaning.word}' read as {' '.join(dict.fromkeys(met))}")
+    return ("all words of the name", *notes)
 
 
-def _covered(
-    index: VocabularyIndex, meant: list[tuple[str, list[_Meant]]], weights: list[float]
-) -> dict[int, float]:
-    """Return, by name number, the weight of the text's words that the name has.
-
-    Names come from the text's more telling words; the others only add to those. Without that a
-    word such as "plate" would make hundreds of candidates.
-    """
-    in_turn = sorted(zip(weights, meant, strict=True), key=lambda pair: -pair[0])
-    telling = 0.75 * max((weight for weight, (_, options) in in_turn if options), default=0.0)
-    covered: dict[int, float] = {}
-    for weight, (_, options) in in_turn:
-        strengths: dict[int, float] = {}
-        for option in options:
-            numbers = index.by_word.get(option.word, _NO_NUMBERS)
-            if weight < telling:
-                numbers = numbers & covered.keys()
-            for number in numbers:
-                if option.strength > strengths.get(number, 0.0):
-                    strengths[number] = option.strength
-        for number, strength in strengths.items():
-            covered[number] = covered.get(number, 0.0) + strength * weight
-    return covered
-
-
-def _meanings(reader: ExactReader, words: list[str]) -> list[tuple[str, list[_Meant]]]:
-    """Return what each word of a text may stand for; fillers are left out."""
-    index = reader.index
-    found: list[tuple[str, list[_Meant]]] = []
-    for word in words:
-        if word in index.idf:
-            found.append((word, [_Meant(word, 1.0)]))
-            continue
-        if word in reader.fillers:
-            continue
-        options = [_Meant(w, 1.0) for read, _ in reader.readings(word, words) for w in read]
-        for near, likeness in index.repairs(word):
-            singles = (near,) if near in index.idf else index.glued[near]
-            options.extend(_Meant(single, _REPAIRED * likeness) for single in singles)
-        found.append((word, options))
-    return found
-
-
-def _heads(meant: list[tuple[str, list[_Meant]]]) -> set[str]:
-    """Return what the thing itself may be: the readings of the last word that is no position."""
-    for _, options in reversed(meant):
-        words = {option.word for option in options}
-        if not words & POSITIONS.keys():
-            return words
-    return set()
-
-
-def _weight(index: VocabularyIndex, word: str, options: list[_Meant]) -> float:
-    known = [index.idf[option.word] for option in options if option.word in index.idf]
-    if word in POSITIONS or any(option.word in POSITIONS for option in options):
-        return _POSITION_WEIGHT * (known[0] if known else index.rarest)
-    return max(known) if known else index.rarest
-
-
-def _shared(name: Name, meant: list[tuple[str, list[_Meant]]]) -> tuple[str, ...]:
+def _shared(name: Name, said: tuple[Meaning, ...]) -> tuple[str, ...]:
     """Return in words what a name and a text share, and what they do not."""
     shared, lacking, read = [], [], []
     own = set(name.words)
-    for word, options in meant:
-        hit = next((option for option in options if option.word in own), None)
+    for meaning in said:
+        if meaning.stated:
+            continue
+        hit = next((option[0] for option in meaning.options if option[0] in own), None)
         if hit is None:
-            lacking.append(word)
+            lacking.append(meaning.word)
         else:
-            shared.append(hit.word)
-            if hit.word != word:
-                read.append(f"'{word}' read as {hit.word}")
+            shared.append(hit)
+            if hit != meaning.word:
+                read.append(f"'{meaning.word}' read as {hit}")
     missing = [word for word in name.words if word not in shared]
-    reasons = [f"shares {', '.join(dict.fromkeys(shared))} with '{name.text}'", *read]
+    reasons = [f"shares {', '.join(dict.fromkeys(shared))} with '{name.text}'" if shared
+               else f"is written like '{name.text}'", *read]  # fmt: skip
     if lacking:
         reasons.append(f"the name has no {', '.join(lacking)}")
     if missing:
@@ -269,21 +328,19 @@ def _shared(name: Name, meant: list[tuple[str, list[_Meant]]]) -> tuple[str, ...
     return tuple(reasons)
 
 
-def _judged(
-    index: VocabularyIndex, name: Name, probability: float, reasons: tuple[str, ...],
-    stated: frozenset[str],
-) -> NearName:  # fmt: skip
-    objection = position_objection(index, name, stated) if stated else ""
-    if objection:
-        probability *= 0.5
-    return NearName(name.part_id, probability, reasons, objection)
-
-
-def _with_margin(ranked: list[NearName]) -> list[NearName]:
-    """Return candidates with the leading one less sure where the next comes close."""
+def _ranked(near: list[NearName], most: int) -> list[NearName]:
+    """Return the likeliest name of each part in order, the first less sure where one is close."""
+    best: dict[str, NearName] = {}
+    for one in near:
+        known = best.get(one.part_id)
+        if known is None or one.probability > known.probability:
+            best[one.part_id] = one
+    ranked = sorted(best.values(), key=lambda one: (-one.probability, one.part_id))[:most]
     if len(ranked) < 2:  # noqa: PLR2004 - a margin needs two
         return ranked
     first, second = ranked[0], ranked[1]
     gap = first.probability - second.probability
     lowered = max(second.probability, first.probability * (1 - 0.25 * max(0.0, 1 - gap / 0.2)))
-    return [NearName(first.part_id, lowered, first.reasons, first.objection), *ranked[1:]]
+    if lowered != first.probability:
+        ranked[0] = replace(first, probability=lowered)
+    return ranked

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
@@ -9,9 +10,10 @@ from .candidates import MIXED, Item, Reading
 from .decided import NO_PART
 from .exact import Description, ExactReader
 from .names import readings_by_name, size_objection
-from .near import UNKNOWN_BELOW, near_names
+from .near import MOST_NEAR, UNKNOWN_BELOW, NearName, NearReader
 from .numbers import KnownNumber, readings_by_number
 from .tokens import POSITIONS, folded
+from .trust import judged
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
 
     from .decided import Decided
     from .index import VocabularyIndex
+    from .trust import Standard
 
 MOST_READINGS: Final = 3
 _REMEMBERED: Final = 200_000
@@ -42,6 +45,7 @@ class Weighing:
         known: dict[str, list[KnownNumber]],
         region: Region | None,
         families: Sequence[str],
+        standard: Standard | None = None,
         *,
         exact_only: bool = False,
     ) -> None:
@@ -49,32 +53,76 @@ class Weighing:
         self._known = known
         self._region = region
         self._families = tuple(families)
+        self._standard = standard
         self._exact_only = exact_only
         self._weighed: dict[tuple[object, ...], list[Reading]] = {}
+        self._memories: dict[Region | None, _Memory] = {}
 
-    def readings(self, item: Item) -> list[Reading]:
-        """Return what an item key may mean, before other matchers and people are heard."""
-        region = None if item.region == MIXED else item.region or self._region
-        numbered = item.number in self._known or item.casting in self._known
-        same = (item.description, item.position, item.side is not None, item.region,
-                item.assembly, item.supply_class, item.family_parts)  # fmt: skip
-        if not numbered and same in self._weighed:
-            return self._weighed[same]
-        memory = _memory_of(self._index, region, self._families)
-        described = memory.describe(item)
-        by_name = readings_by_name(self._index, item, described, region)
-        by_number = [
-            reading.objected(*_words_against(self._index, reading, described))
-            for reading in readings_by_number(self._index, item, self._known)
-        ]
-        if by_name:
-            found = _name_against_number(by_name, by_number)
-        else:
-            near = [] if self._exact_only else memory.near(described)
-            found = _number_against_near(by_number, near)
-        if not numbered:
-            self._weighed[same] = found
+    def readings_of(self, items: Sequence[Item]) -> list[list[Reading]]:
+        """Return what item keys may mean, before other matchers and people are heard.
+
+        All are read first, so that those without an exact name are compared with names at once.
+        """
+        waiting: list[_Waiting] = []
+        asked: dict[_Memory, list[Description]] = {}
+        for item in items:
+            region = None if item.region == MIXED else item.region or self._region
+            numbered = item.number in self._known or item.casting in self._known
+            same = None if numbered else (
+                item.description, item.position, item.side is not None, item.region,
+                item.assembly, item.supply_class, item.family_parts,
+            )  # fmt: skip
+            if same is not None and same in self._weighed:
+                waiting.append(_Waiting(same, self._weighed[same]))
+                continue
+            memory = self._memory(region)
+            described = memory.describe(item)
+            by_name = readings_by_name(self._index, item, described, region)
+            by_number = [
+                reading.objected(*_words_against(self._index, reading, described))
+                for reading in readings_by_number(self._index, item, self._known)
+            ] if numbered else []  # fmt: skip
+            if by_name:
+                readings = _name_against_number(by_name, by_number)
+            else:
+                readings = by_number
+                if not self._exact_only:
+                    asked.setdefault(memory, []).append(described)
+            one = _Waiting(same, readings, None if by_name else memory, described, item)
+            if same is not None and (by_name or self._exact_only):
+                self._weighed[same] = readings
+            waiting.append(one)
+        for memory, described_here in asked.items():
+            memory.learn_near(described_here)
+        return [self._settled(one) for one in waiting]
+
+    def _settled(self, one: _Waiting) -> list[Reading]:
+        if one.memory is None or one.described is None:
+            return one.readings
+        near = [] if self._exact_only else one.memory.near(one.described)
+        if near and not one.readings and one.item is not None:
+            near, _ = judged(one.memory.reader, one.item, one.described, near, self._standard)
+        found = _number_against_near(one.readings, near)
+        if one.same is not None:
+            self._weighed[one.same] = found
         return found
+
+    def _memory(self, region: Region | None) -> _Memory:
+        memory = self._memories.get(region)
+        if memory is None:
+            memory = self._memories[region] = _memory_of(self._index, region, self._families)
+        return memory
+
+
+@dataclass(slots=True)
+class _Waiting:
+    """A key being weighed: what is known of it, and where its near names are kept."""
+
+    same: tuple[object, ...] | None
+    readings: list[Reading]
+    memory: _Memory | None = None
+    described: Description | None = None
+    item: Item | None = None
 
 
 class _Memory:
@@ -84,7 +132,8 @@ class _Memory:
     """
 
     def __init__(self, reader: ExactReader) -> None:
-        self._reader = reader
+        self.reader = reader
+        self._near_reader: NearReader | None = None
         self._described: dict[tuple[object, ...], Description] = {}
         self._near: dict[tuple[object, ...], list[Reading]] = {}
 
@@ -98,20 +147,31 @@ class _Memory:
                 self._described.clear()
             described = (
                 Description(text) if len(text) > _LONGEST
-                else self._reader.read(text, positions, sided=item.side is not None)
+                else self.reader.read(text, positions, sided=item.side is not None)
             )  # fmt: skip
             self._described[asked] = described
         return described
 
+    def learn_near(self, described: Sequence[Description]) -> None:
+        """Work out what descriptions come near to, all at once, but those that are known."""
+        if len(self._near) + len(described) > _REMEMBERED:
+            self._near.clear()
+        fresh = {_asked(one): one for one in described}
+        for asked in fresh.keys() & self._near.keys():
+            del fresh[asked]
+        if self._near_reader is None:
+            self._near_reader = NearReader(self.reader)
+        found = self._near_reader.near(list(fresh.values()), MOST_NEAR)
+        for (asked, one), near in zip(fresh.items(), found, strict=True):
+            self._near[asked] = near_readings(self.reader.index, one, near)
+
     def near(self, described: Description) -> list[Reading]:
         """Return the parts whose names are like a description that is no name."""
-        asked = (described.text, described.rest, described.stated)
-        readings = self._near.get(asked)
-        if readings is None:
-            if len(self._near) >= _REMEMBERED:
-                self._near.clear()
-            readings = self._near[asked] = near_readings(self._reader, described)
-        return readings
+        return self._near[_asked(described)]
+
+
+def _asked(described: Description) -> tuple[object, ...]:
+    return described.text, described.rest, described.stated
 
 
 @lru_cache(maxsize=8)
@@ -199,13 +259,15 @@ def _number_against_near(by_number: list[Reading], near: list[Reading]) -> list[
     return list(merged.values())
 
 
-def near_readings(reader: ExactReader, described: Description) -> list[Reading]:
+def near_readings(
+    index: VocabularyIndex, described: Description, near: Sequence[NearName]
+) -> list[Reading]:
     """Return the near names of a description as readings that wait for a person."""
     found = []
-    for near in near_names(reader, described):
-        reading = Reading(near.part_id, near.probability, "fuzzy", near.reasons)
+    for one in near:
+        reading = Reading(one.part_id, one.probability, "fuzzy", one.reasons, near=one)
         found.append(
-            reading.objected(near.objection, size_objection(reader.index, near.part_id, described))
+            reading.objected(one.objection, size_objection(index, one.part_id, described))
         )
     return found
 
