@@ -156,6 +156,31 @@ INTERVALS = {
     "hull no. 1234 only": (SerialInterval("hull", 1234, 1234),),
     "chassis A1001-A1450": (SerialInterval("chassis", 1001, 1450, "A"),),
     "chassis A1001-1450": (SerialInterval("chassis", 1001, 1450, "A"),),
+    **dict.fromkeys(
+        ("1001/1250", "1001 / 1250", "1001\u20131250", "1001 to 1250 incl.", "1001 to 1250 inc",
+         "1001-1250 inc.", "1001-1250 (incl)", "between 1001 and 1250", "1001..1250",
+         "1001\u20261250", "1001 until 1250", "1001 thro' 1250", "1001 through to 1250",
+         "#1001-#1250", "No. 1001 to No. 1250", "from 1001 up to 1250"),
+        (SerialInterval(None, 1001, 1250),),
+    ),
+    **dict.fromkeys(
+        ("from 1251 up", "1251 up", "1251 and up", "1251 or later", "1251 to end", "1251 - end",
+         "1251 to date", "all from 1251", "1251 to last", "1251 & above"),
+        (SerialInterval(None, 1251, None),),
+    ),
+    **dict.fromkeys(
+        ("upto 1250", "till 1250", "all before 1251", "1250 or before", "1250 and under",
+         "start to 1250", "first to 1250", "all up to 1250"),
+        (SerialInterval(None, None, 1250),),
+    ),
+    **dict.fromkeys(
+        ("1001, 1003, 1007", "1001; 1003; 1007", "1001, 1003 and 1007", "1001 & 1003 & 1007"),
+        tuple(SerialInterval(None, one, one) for one in (1001, 1003, 1007)),
+    ),
+    "hull 1001/1250": (SerialInterval("hull", 1001, 1250),),
+    "hull nos 1001/1050 & 1101/1150": (
+        SerialInterval("hull", 1001, 1050), SerialInterval("hull", 1101, 1150),
+    ),
 }  # fmt: skip
 
 
@@ -168,7 +193,10 @@ def test_intervals(text, intervals):
 
 
 @pytest.mark.parametrize("text", ["SN 5/7/9", "vehs 5, 7", "vehicle 5", "vehicles with heater",
-                                  "SN 1251-60", "SN 5 7 9"])  # fmt: skip
+                                  "SN 1251-60", "SN 5 7 9", "1001-50", "1001/50", "1250/1001",
+                                  "1001/1003/1007", "-1250", "1001-", "ca 1251 on", "1001-1250?",
+                                  "first 250", "about 1001 to 1250", "between 1001 and 50",
+                                  "1001 or so to 1250"])  # fmt: skip
 def test_serials_that_may_be_something_else_are_not_read(text):
     got = read_effectivity(text)
     assert got.problem is not None
