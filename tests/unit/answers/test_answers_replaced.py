@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
+
+from partmuster.answers.lacks import lacks
+from partmuster_trade.vocabulary import Vocabulary
+
+from .conftest import ASSEMBLIES, PARTS
 
 MARCH = dt.date(2026, 3, 3)
 MAY = dt.date(2026, 5, 16)
@@ -207,3 +213,23 @@ def test_what_a_later_change_only_added_takes_nothing_away(club):
     club.requirement("lamp")
     club.survey("Otter 1", "lamp", "fitted", later_change=True, change_stays="undecided")
     assert club.lacks() == {}
+
+
+@pytest.mark.parametrize(
+    ("displaced", "state"),
+    [
+        ("generator", "missing"),
+        ("the original generator and its lamp", "missing"),
+        ("Dynamos", "missing"),
+        # may mean two parts: left open
+        ("lighting set", "not-looked-at"),
+    ],
+)
+def test_a_displaced_part_is_known_by_any_of_its_names(club, displaced, state):
+    changed(club, "kept", target="works", displaced=displaced)
+    others = {"dynamo": ("generator", "lighting set"), "lamp": ("lighting set",)}
+    named = Vocabulary(
+        tuple(replace(part, names_any=others.get(part.part_id, ())) for part in PARTS), ASSEMBLIES
+    )
+    rows = lacks(club.connect(), named, "Otter 1").rows.to_dicts()
+    assert [row["state"] for row in rows if row["part"] == "dynamo"] == [state]
