@@ -19,6 +19,7 @@ from .marks import RefusedError as _RefusedError
 from .marks import mark_of as _mark
 from .marks import marks_of as _marks
 from .marks import marks_reaching
+from .serial_words import plain_runs
 from .text import fold
 
 _PHASE_OF = {"early": "early", "mid": "mid", "middle": "mid", "late": "late"}
@@ -151,7 +152,7 @@ _NOT_BEYOND = re.compile(
     rf"^not (?:{_FITTED} )?(?:(after|beyond|above)|(before|prior to|below))"
     r" (?=\S*\d|\D*\d+$)"
 )
-_NUMBER = r"([a-z]{0,3})-?(\d{1,9})(?!\w)"
+_NUMBER = r"([a-z]{0,3})(?:(?<=[a-z])-)?(\d{1,9})(?!\w)"
 _SERIES = (
     r"(?:nos?\.?|numbers?|serials?|sers?\.?|s/nos?\.?|s/ns?|sns?|s\.n\.)(?![a-z])"
     r"(?: (?:nos?\.?|numbers?|range)(?![a-z]))*[:. ]*"
@@ -346,7 +347,7 @@ def read_effectivity(text: str) -> EffectivityReading:  # noqa: PLR0911, C901 - 
     readings have in common is sure. "Before Mk 2" and "all except Mk 1" are read whole. A
     bare number of one or two digits is a mark, a longer one a serial (common practice, no source).
     """
-    folded = fold(text).strip(" .")
+    folded = plain_runs(fold(text).strip(" ."))
     folded = _NOT_BEYOND.sub(lambda m: "up to " if m[1] else "from ", folded)
     folded = _OPENERS.sub("", folded)
     if folded in _ALL:
