@@ -18,6 +18,7 @@ from weakref import WeakKeyDictionary
 from partmuster.store.frames import fetch, stage
 from partmuster.store.vocabulary_tables import use_vocabulary
 
+from .displaced import keep_displaced_names
 from .sizes import keep_requirement_sizes, keep_survey_sizes
 
 if TYPE_CHECKING:
@@ -70,8 +71,11 @@ _KEPT: WeakKeyDictionary[DuckDBPyConnection, _Kept] = WeakKeyDictionary()
 class Question:
     """One question on a connection, with the macros it keeps as tables while it is asked."""
 
-    def __init__(self, con: DuckDBPyConnection, moment: str, kept: dict[str, str]) -> None:
+    def __init__(
+        self, con: DuckDBPyConnection, vocabulary: Vocabulary, moment: str, kept: dict[str, str]
+    ) -> None:
         self.con = con
+        self.vocabulary = vocabulary
         self.moment = moment
         #: Sizes of standard hardware that are items of their own; None = not asked for yet.
         self.sizes: Sizes | None = None
@@ -152,7 +156,7 @@ def question(
         kept = _Kept(moment, vocabulary, {})
         if _cannot_change(con):
             _KEPT[con] = kept
-    asked = Question(con, moment, kept.macros)
+    asked = Question(con, vocabulary, moment, kept.macros)
     try:
         yield asked
     finally:
@@ -289,9 +293,12 @@ def keep_lack_items(asked: Question, vehicles: str, parts: str) -> None:
     arguments = f"{vehicles}, {parts}"
     if not asked.has("lack_items", arguments):
         keep_items(asked, vehicles, parts)
+        follows = _something_follows(asked)
+        if follows:
+            keep_displaced_names(asked)
         asked.keep(
             "told_items", "vehicle_ids, part_ids", arguments,
-            rows_of=None if _something_follows(asked) else "untold_items",
+            rows_of=None if follows else "untold_items",
         )  # fmt: skip
     asked.keep("lack_items", "vehicle_ids, part_ids", arguments)
 

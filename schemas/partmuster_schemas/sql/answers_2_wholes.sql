@@ -57,6 +57,11 @@ CREATE OR REPLACE MACRO target_covers(target, change_year, names) AS
          ELSE TRY_CAST(nullif(regexp_extract(target, '\b(1[89]|20)\d\d\b'), '') AS INTEGER)
               >= change_year END;
 
+-- What other names that lines give what was displaced mean, where that is one part: told by the
+-- answers (answers/displaced.py), which know all names. Asked as it is, none.
+CREATE OR REPLACE MACRO displaced_names(day, known_now) AS TABLE
+    SELECT NULL::VARCHAR AS name, NULL::VARCHAR AS part_id WHERE false;
+
 -- What later changes displaced, by vehicle and part, with `said` in words: by what, who made it, when,
 -- and whether it stays. `serves`: true where the target has the change, false where it has not, NULL
 -- where nobody settled that; `reversed`: the change is undone. What is displaced is told by the name
@@ -72,7 +77,7 @@ CREATE OR REPLACE MACRO later_changes(vehicle_ids, day, known_now) AS TABLE
                s.displaced, v.aim_target,
                unnest(list_transform(
                    regexp_split_to_array(lower(s.displaced), '\s*([,;&+]|\band\b)\s*'),
-                   lambda w: regexp_replace(trim(w), '^(the|an?|its|original)\s+', '', 'g'))) AS name
+                   lambda w: regexp_replace(trim(w), '^((the|an?|its|original)\s+)+', ''))) AS name
         FROM survey_as_of(day, known_now) s
         JOIN accepted_names('vehicle', day, known_now) n ON n.key = s.vehicle_key
         JOIN vehicles_as_of(day, known_now) v ON v.vehicle_id = n.target
@@ -87,6 +92,8 @@ CREATE OR REPLACE MACRO later_changes(vehicle_ids, day, known_now) AS TABLE
         SELECT lower(k.description), i.part_id
         FROM item_key k JOIN part_readings(NULL, 2, day, known_now) i ON i.key = k.item_key
         WHERE lower(k.description) IN (SELECT name FROM changes)
+        UNION
+        SELECT name, part_id FROM displaced_names(day, known_now)
     ),
     found AS (
         SELECT c.*, m.part_id, i.part_id IS NOT NULL AS itself,
