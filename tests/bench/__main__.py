@@ -10,7 +10,8 @@ from .figures import printed
 
 #: Bench by name; each module has ``run(small: bool) -> list[Figure]``.
 BENCHES = {"import": "bench_import", "answers": "bench_answers", "scans": "bench_scans",
-           "notes": "bench_notes", "fits": "bench_fits"}  # fmt: skip
+           "notes": "bench_notes", "fits": "bench_fits",
+           "matching": "bench_matching"}  # fmt: skip
 
 
 def main() -> int:

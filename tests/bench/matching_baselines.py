@@ -63,8 +63,8 @@ def by_tfidf(lines: Sequence[str], terms: Sequence[str]) -> Any:
 
 def by_record_linkage(lines: Sequence[str], terms: Sequence[str]) -> Any:
     """Pair by sorted neighbourhood, compare by Jaro-Winkler (recordlinkage)."""
-    import pandas as pd  # noqa: PLC0415 - of the extra "bench" alone
-    import recordlinkage  # noqa: PLC0415 - as above
+    import pandas as pd
+    import recordlinkage
 
     said = pd.DataFrame({"name": _in_order(lines)})
     known = pd.DataFrame({"name": _in_order(terms)})
