@@ -99,13 +99,28 @@ CREATE OR REPLACE MACRO builds_told_as_of(day, known_now) AS TABLE
 
 -- The remaining candidates for the build of each assembly of which something of its own is known:
 -- one row where it is settled, several ('not settled') where it is not. A row without mark and
--- phase is 'none of these, or converted'.
+-- phase is 'none of these, or converted'. Where a mark alone is settled and the evidence tells which
+-- of its phases it is, it is that.
 CREATE OR REPLACE MACRO assembly_builds_as_of(day, known_now) AS TABLE
-    WITH settled AS MATERIALIZED (SELECT * FROM builds_settled_as_of(day, known_now))
-    SELECT * FROM settled
+    WITH settled AS MATERIALIZED (SELECT * FROM builds_settled_as_of(day, known_now)),
+    told AS MATERIALIZED (
+        SELECT *, probability / sum(probability) OVER of_mark AS share,
+               count(*) OVER of_mark AS phases
+        FROM builds_told_as_of(day, known_now)
+        WINDOW of_mark AS (PARTITION BY vehicle_id, assembly, mark, phase IS NULL)
+    )
+    SELECT s.* REPLACE (coalesce(s.phase, t.phase) AS phase,
+                        coalesce(t.share, s.probability) AS probability,
+                        s.told_by || CASE WHEN t.phase IS NOT NULL
+                                          THEN ', phase told by features' ELSE '' END AS told_by)
+    FROM settled s
+    LEFT JOIN told t
+      ON t.vehicle_id = s.vehicle_id AND t.assembly = s.assembly AND t.mark = s.mark
+     AND s.phase IS NULL AND t.phase IS NOT NULL AND t.phases > 1
+     AND t.share >= build_constant('told')
     UNION ALL
     SELECT vehicle_id, assembly, mark, phase, probability, told_by
-    FROM builds_told_as_of(day, known_now) ANTI JOIN settled USING (vehicle_id, assembly)
+    FROM told ANTI JOIN settled USING (vehicle_id, assembly)
     WHERE told_by IN ('told by features', 'not settled');
 
 -- The build of each assembly of a vehicle that is settled. 'None of these' is no build.

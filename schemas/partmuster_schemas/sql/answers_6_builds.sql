@@ -248,10 +248,16 @@ CREATE OR REPLACE MACRO builds_of(vehicle_ids, assemblies, day, known_now) AS TA
         FROM compared
         UNION ALL BY NAME
         SELECT t.vehicle_id, t.assembly, t.mark, t.phase, t.probability,
-               CASE WHEN s.vehicle_id IS NOT NULL THEN 'settled otherwise' ELSE t.told_by END
-                   AS standing
+               CASE WHEN s.vehicle_id IS NULL THEN t.told_by
+                    -- a phase of the mark that is settled
+                    WHEN s.phase IS NOT NULL OR t.mark IS DISTINCT FROM s.mark
+                    THEN 'settled otherwise'
+                    WHEN t.probability >= build_constant('told') * s.agreeing
+                    THEN 'told by features'
+                    WHEN t.probability >= build_constant('remaining') * s.agreeing
+                    THEN 'possible' ELSE 'unlikely' END AS standing
         FROM told t
-        LEFT JOIN settled s ON s.vehicle_id = t.vehicle_id AND s.assembly = t.assembly
+        LEFT JOIN compared s ON s.vehicle_id = t.vehicle_id AND s.assembly = t.assembly
         WHERE s.vehicle_id IS NULL
            OR s.mark IS DISTINCT FROM t.mark OR s.phase IS DISTINCT FROM t.phase
     ),

@@ -1,7 +1,7 @@
 """A build stated by its mark alone, and features that tell its phase: worked out by hand.
 
-Two features, each usual of one phase and unlikely of the other: 0.905 * 0.905 = 0.819 beside 0.095 *
-0.095 = 0.009, so 0.989 of the mark is the first.
+Two features, each usual of one phase and unlikely of the other: 0.905 * 0.905 = 0.819 beside
+0.095 * 0.095 = 0.009, so 0.989 of the mark is the first.
 """
 
 from __future__ import annotations
