@@ -345,6 +345,46 @@ def test_what_she_decided_stays_decided(club):
     assert rows == [(report.pseudonym, None)]
 
 
+def test_a_build_that_was_set_stays_set_without_her_name(small):
+    from partmuster.store.decisions import record_decision
+
+    small.load(small.write("register.csv", HER_OTTER))
+    with small.club.writing() as con:
+        for number, (vehicle, assembly, note) in enumerate(SET):
+            record_decision(
+                con, topic="build", subject=f"{vehicle}|{assembly}", answer="Mk 2 early",
+                decided_by="Registrar", decided_at=WHEN, decision_id=f"{number:012x}", note=note,
+            )  # fmt: skip
+    before = builds_set(small)
+    report = forget(small.club, NAME, by="Registrar", now=WHEN)
+    assert "hester" not in " ".join(map(str, small.rows("SELECT * FROM decision"))).casefold()
+    assert builds_set(small) == before
+    [(vehicle,)] = small.rows(
+        "SELECT vehicle_id FROM vehicles_as_of(NULL, true) WHERE vehicle_id LIKE '%otter-9'"
+    )
+    assert (f"{vehicle}|hull",) in small.rows("SELECT subject FROM decision")
+    notes = {note for (note,) in small.rows("SELECT note FROM decision")}
+    assert notes == {f"{report.pseudonym} looked", None, "as the plate says"}
+
+
+HER_OTTER = """Vehicle,Family,Mark,Owner
+Hester Crane Otter 9,Otter,Mk 1,Hester Crane
+Otter 2,Otter,Mk 2,Ivo Larch
+"""
+#: Vehicle, assembly, why.
+SET = (("hester-crane-otter-9", "hull", "Hester Crane looked"),
+       ("hester-crane-otter-9", "engine", None), ("otter-2", "hull", "as the plate says"))  # fmt: skip
+
+
+def builds_set(small):
+    """Return how many builds are set for vehicles that there are, by assembly."""
+    return small.rows(
+        "SELECT assembly, count(*) FROM builds_set_as_of(NULL, true) b "
+        "WHERE vehicle_id IN (SELECT vehicle_id FROM vehicles_as_of(NULL, true)) "
+        "GROUP BY 1 ORDER BY 1"
+    )
+
+
 def test_what_was_mended_and_told_of_her_goes_too(club):
     with club.club.writing() as con:
         con.execute(
