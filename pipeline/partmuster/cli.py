@@ -19,7 +19,7 @@ from partmuster_schemas.words import KINDS
 from . import __version__
 from .commands import FAILED_ASIDE
 from .commands.building import builds, set_build
-from .commands.options import as_of_options, format_option
+from .commands.options import as_of_options, format_option, workbook_option
 from .model import PartmusterError
 from .terminal_safe import visible
 
@@ -32,7 +32,7 @@ DONE, FAILED, WRONG_CALL = 0, 1, 2
 #: What questions can be about.
 TOPICS = (
     "part", "vehicle", "holder", "place", "feature", "name", "reading", "marks", "layout",
-    "version",
+    "version", "same-item", "same-sheet", "same-vehicle",
 )  # fmt: skip
 
 BUILT_IN_PLUGINS = (
@@ -267,16 +267,59 @@ def questions(club: Path, form: str, topic: str | None) -> None:
 
 
 @main.command()
+@click.option("--topic", default=None, help="only these: a topic of 'questions', or unknown")
+@click.option("--limit", type=click.IntRange(min=1), default=None, help="so many at most")
+@click.option("--by", default=None, help="who answers: asks one by one")
+@workbook_option
+@format_option
+@click.pass_context
+def review(ctx: click.Context, /, form: str, **asked: Any) -> None:
+    """What people should settle, most valuable first; one by one with --by."""
+    from .commands.reviewing import review as run  # noqa: PLC0415
+
+    ctx.exit(run(ctx.obj, plugins(), form, topics=TOPICS, **asked))
+
+
+@main.command()
+@format_option
+@click.pass_obj
+def duplicates(club: Path, form: str) -> None:
+    """What stands twice, or may: items, lists, vehicles, and numbers on two vehicles."""
+    from .commands.duplicates import show_duplicates  # noqa: PLC0415
+
+    show_duplicates(club, form)
+
+
+@main.command()
+@click.argument("source")
+@click.argument("other")
+@click.option("--by", required=True, help="who says so")
+@click.option("--note", default=None, help="why, in your words")
+@click.pass_obj
+def join(club: Path, source: str, other: str, by: str, note: str | None) -> None:
+    """Say that two sources are one list under two names: what both have counts once."""
+    from .commands.duplicates import join_sources  # noqa: PLC0415
+
+    join_sources(club, plugins(), source, other, by, note)
+
+
+@main.command()
 @click.argument("question")
 @click.argument("answer")
 @click.option("--by", required=True, help="who decides")
 @click.option("--note", default=None, help="why, in your words")
+@click.option("--source", default=None, help="it holds for these words in this source alone")
+@click.option("--line", default=None, help="it holds for this line alone")
+@click.option("--alike", is_flag=True, help="also for what 'review' puts together with it")
 @click.pass_context
-def answer(ctx: click.Context, question: str, answer: str, by: str, note: str | None) -> None:
-    """Settle a question; the decision is kept, with who and when, and can be undone."""
+def answer(ctx: click.Context, /, question: str, answer: str, **said: Any) -> None:
+    """Settle a question; the decision is kept, with who and when, and can be undone.
+
+    QUESTION may be the id of a line, too: then it is about the words of that line.
+    """
     from .commands.deciding import settle  # noqa: PLC0415
 
-    ctx.exit(settle(ctx.obj, plugins(), question, answer, by, note))
+    ctx.exit(settle(ctx.obj, plugins(), question, answer, **said))
 
 
 @main.command()
@@ -291,19 +334,19 @@ def undo(ctx: click.Context, decision: str, by: str) -> None:
 
 
 @main.command()
+@click.option("--effects", is_flag=True, help="also how many lines each is about, and what changed")
 @format_option
 @click.pass_obj
-def decisions(club: Path, form: str) -> None:
+def decisions(club: Path, form: str, effects: bool) -> None:
     """What people have decided, and when."""
     from .commands.deciding import show_decisions  # noqa: PLC0415
 
-    show_decisions(club, form)
+    show_decisions(club, form, with_effects=effects)
 
 
 @main.command()
 @click.option("--source", default=None, help="only of this source")
-@click.option("--workbook", type=click.Path(path_type=Path), default=None, metavar="FILE.xlsx",
-              help="write a form to fill in and import")  # fmt: skip
+@workbook_option
 @format_option
 @click.pass_obj
 def mending(club: Path, form: str, source: str | None, workbook: Path | None) -> None:

@@ -99,12 +99,17 @@ def import_files(
             _read_again(club, host, otherwise, vocabulary, tell=tell, now=now, reading=reading)
         )
     if forms:
-        taken = take_forms(club, forms, options.by, now or dt.datetime.now())  # noqa: DTZ005 - a club keeps its own local time
+        taken = take_forms(club, vocabulary, forms, options.by, now or dt.datetime.now())  # noqa: DTZ005 - a club keeps its own local time
         with club.reading() as con:
             told = [current_version(con, source_id) for source_id in sorted(taken.sources)]
         report.read_again(import_archived(
             club, host, [known for known in told if known], vocabulary, tell=tell, now=now,
             reading=reading,
+        ))  # fmt: skip
+        settling = taken.settling
+        report.read_again(follow_decisions(
+            club, host, settling.vocabulary, taken.decided, everything=settling.everything,
+            tell=tell, now=now,
         ))  # fmt: skip
         report.forms = count_forms(club, taken)
     return report
@@ -210,6 +215,7 @@ def follow_decisions(
     vocabulary: Vocabulary,
     decided: Iterable[tuple[str, str, str | None]],
     *,
+    everything: bool = False,
     tell: Callable[[str], None] = lambda _: None,
     now: dt.datetime | None = None,
 ) -> ImportReport:
@@ -218,12 +224,14 @@ def follow_decisions(
     ``decided``: topic and subject of each, and the source it arose from. Sources whose layout was
     told are read again, and the sheets of the same headings that it tells of: these are looked
     for before, too, since with what is taken back the headings by which they are known may go.
-    Where the words of others mean something else now, it is concluded again from them.
+    Where the words of others mean something else now, it is concluded again from them; with
+    ``everything`` from all words, since the vocabulary has changed.
     """
     decided = [one for one in decided if one[0] != BUILD]
     report = ImportReport()
     if any(topic not in _READ_AGAIN for topic, _, _ in decided):
-        rematch(club, host, vocabulary, [key for topic, key, _ in decided if topic == "part"], now)
+        words = None if everything else [key for topic, key, _ in decided if topic == "part"]
+        rematch(club, host, vocabulary, words, now)
         report.read_again(choose_again(club, host, vocabulary, tell=tell, now=now))
     told = {source_id or "" for topic, _, source_id in decided if topic in _READ_AGAIN}
     if told:

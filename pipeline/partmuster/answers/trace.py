@@ -13,6 +13,7 @@ from partmuster_schemas.answers import Trace
 from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.words import KINDS
 
+from .effects import lines_of_decision
 from .sql import list_literal
 
 if TYPE_CHECKING:
@@ -33,8 +34,8 @@ def trace(con: DuckDBPyConnection, ids: str) -> pl.DataFrame:
     """Return where lines come from: columns of ``answers.Trace``, every revision a row.
 
     ``ids``: a line id, several joined by ';' or a space as they stand in the column ``trace``, a
-    question id, or a raw line "source.version.number". Of a line or a question a beginning will do
-    that no other has, a line's occurrence after it: "survey-952ccd5a.1". A revision has one row
+    question or decision id, or a raw line "source.version.number". A beginning will do that no
+    other has; of a line its occurrence may follow: "survey-952ccd5a.1". A revision has one row
     for each name in it (part, vehicle, holder) and each conclusion about that name. Where nothing
     was loaded from a raw line the row says what became of it.
 
@@ -43,27 +44,33 @@ def trace(con: DuckDBPyConnection, ids: str) -> pl.DataFrame:
     """
     frames = [_trace_one(con, one) for one in ids.replace(";", " ").split()]
     if not frames:
-        raise UnknownIdError("an id is needed: of a line, a raw line or a question.")
+        raise UnknownIdError("an id is needed: of a line, a raw line, a question or a decision.")
     return pl.concat(frames).unique(maintain_order=True)
 
 
 def _trace_one(con: DuckDBPyConnection, one: str) -> pl.DataFrame:
-    for find in (_line_beginning, _lines_of_raw, _lines_of_question):
+    for find in (line_ids, _lines_of_raw, _lines_of_question, _lines_of_decision):
         if ids := find(con, one):
             return _lines(con, ids)
     if _RAW.fullmatch(one):
         raw = fetch(con, f"SELECT * FROM raw_lines_of({list_literal([one])})")  # noqa: S608  (a literal)
         if raw.height:
             return _shaped(raw)
-    raise UnknownIdError(f"'{one}' is the id of no line, raw line or question of this club.")
+    raise UnknownIdError(
+        f"'{one}' is the id of no line, raw line, question or decision of this club."
+    )
 
 
 def _lines(con: DuckDBPyConnection, ids: list[str]) -> pl.DataFrame:
     return _shaped(fetch(con, f"SELECT * FROM trace_of({list_literal(ids)})"))  # noqa: S608  (literals)
 
 
-def _line_beginning(con: DuckDBPyConnection, one: str) -> list[str]:
-    """Return the id of the line that is meant by an id or its beginning."""
+def line_ids(con: DuckDBPyConnection, one: str) -> list[str]:
+    """Return the id of the line that is meant by an id or its beginning; nothing if none is.
+
+    Raises:
+        UnknownIdError: several begin so.
+    """
     given = _LINE.fullmatch(one)
     if given is None:
         return []
@@ -103,13 +110,25 @@ def _lines_of_question(con: DuckDBPyConnection, one: str) -> list[str]:
     wanted = _only_one(one, [question_id for (question_id,) in asked])
     found = con.execute(
         "SELECT DISTINCT h.line_id FROM question q JOIN line_history h ON CASE q.topic "
-        "WHEN 'part' THEN q.subject IN (h.item_key, 'line:' || h.line_id) "
+        "WHEN 'part' THEN q.subject IN (h.item_key, 'line:' || h.line_id, "
+        "'source:' || h.source_id || '|' || h.item_key) "
         "WHEN 'vehicle' THEN q.subject = h.vehicle_key "
-        "WHEN 'holder' THEN q.subject = h.holder_key ELSE false END "
+        "WHEN 'holder' THEN q.subject = h.holder_key "
+        "WHEN 'same-item' THEN list_contains(string_split(q.subject, '|'), h.line_id) "
+        "ELSE false END "
         "WHERE list_contains(?, q.question_id) ORDER BY 1",
         [wanted],
     ).fetchall()
     return [line_id for (line_id,) in found]
+
+
+def _lines_of_decision(con: DuckDBPyConnection, one: str) -> list[str]:
+    made = con.execute(
+        "SELECT decision_id FROM decision WHERE starts_with(decision_id, ?) AND answer IS NOT NULL "
+        "ORDER BY 1", [one],
+    ).fetchall()  # fmt: skip
+    wanted = _only_one(one, [decision_id for (decision_id,) in made])
+    return lines_of_decision(con, wanted[0]) if wanted else []
 
 
 def _shaped(frame: pl.DataFrame) -> pl.DataFrame:

@@ -154,7 +154,7 @@ def set_build(  # one option each
             con, topic="build", subject=subject, answer=answer, decided_by=by,
             decided_at=dt.datetime.now(), decision_id=decision_id, note=note,  # noqa: DTZ005 - a club keeps its own local time
         )  # fmt: skip
-        tell_contradiction(con, "build", subject)
+    tell_contradiction(opened, "build", subject)
     click.echo(f"decision {decision_id} is kept; take it back with: partmuster undo {decision_id}")
     with opened.reading() as con:
         rows = answer_builds(con, vocabulary, vehicle, assembly_id).rows.to_dicts()

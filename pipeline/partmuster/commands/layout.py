@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-import secrets
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
@@ -18,7 +17,7 @@ from partmuster.output import show
 from partmuster.running.answering import meaning_of_mark
 from partmuster.stages.read import read_source
 from partmuster.store.club import Club
-from partmuster.store.decisions import record_decision
+from partmuster.store.decisions import Said, record_decisions
 from partmuster.store.frames import fetch
 from partmuster.tables.colour_names import colour_name
 from partmuster.tables.grid import clean
@@ -84,13 +83,13 @@ def show_or_set_layout(
     if by is None:
         raise click.UsageError("say who decides this: --by NAME")
     now = dt.datetime.now()  # noqa: DTZ005 - a club keeps its own local time
+    decided = [
+        Said(topic, f"{known.source_id}|{subject}", answer, by) for topic, subject, answer in said
+    ]
     with club.writing() as con:
-        for topic, subject, answer in said:
-            record_decision(
-                con, topic=topic, subject=f"{known.source_id}|{subject}", answer=answer,
-                decided_by=by, decided_at=now, decision_id=secrets.token_hex(6),
-            )  # fmt: skip
-            tell_contradiction(con, topic, f"{known.source_id}|{subject}")
+        record_decisions(con, decided, now)
+    for one in decided:
+        tell_contradiction(club, one.topic, one.subject)
     failed = read_again(club, host(), known)
     with club.reading() as con:
         unheeded = _unheeded(_layout(con, known_source(con, known.source_id)), said)

@@ -10,10 +10,8 @@ from partmuster.answers.proof import waiting_for_a_look
 from partmuster.forms.choices import choices_for
 from partmuster.forms.kinds import FormRow, Stamp, column_letter
 from partmuster.forms.mending import MENDING, MENDING_OF_PAGES, PUT
-from partmuster.model import PartmusterError
 from partmuster.output import show
 from partmuster.store.club import Club
-from partmuster.store.disk import swap_in
 from partmuster.store.frames import fetch
 from partmuster.store.mended import Fault, club_id, faults, give_club_id
 from partmuster.store.settings import read_settings
@@ -38,17 +36,10 @@ def write_workbook(folder: Path, file: Path, source: str | None) -> None:
     """Write a form with a row for each fault, to be filled in and imported.
 
     Raises:
-        UsageError: the file is not to be a workbook.
         PartmusterError: there is such a file already, or it cannot be written.
     """
-    from partmuster.forms.writing import write_form  # noqa: PLC0415 - one use
+    from partmuster.forms.writing import write_new_form  # noqa: PLC0415 - one use
 
-    if file.suffix.lower() != ".xlsx":
-        raise click.UsageError(f"a form is a workbook: name it {file.with_suffix('.xlsx').name}")
-    if file.exists():
-        raise PartmusterError(
-            f"there is already a file {file}: it may have been filled in. Name another"
-        )
     club = Club.open(folder, tell=say)
     with club.reading() as con:
         chosen = known_source(con, source).source_id if source else None
@@ -60,14 +51,7 @@ def write_workbook(folder: Path, file: Path, source: str | None) -> None:
     if known is None:
         with club.writing() as con:
             known = give_club_id(con)
-    made = file.with_name(f".{file.name}.making")
-    try:
-        write_form(made, _kind_for(rows), rows, Stamp(MENDING.name, MENDING.version, known, name))
-        swap_in(made, file)
-    except OSError as error:
-        raise PartmusterError(f"{file} cannot be written ({error.strerror})") from error
-    finally:
-        made.unlink(missing_ok=True)
+    write_new_form(file, _kind_for(rows), rows, Stamp(MENDING.name, MENDING.version, known, name))
     click.echo(
         f"{file}: {len(rows)} to fill in, as many as you can. Then: partmuster import {file}"
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from pathlib import Path
 from typing import Any
 
 import click
@@ -43,3 +44,17 @@ def as_of_options(command: Any) -> Any:
         "--as-of", type=Day(), default=None, metavar="DAY",
         help="the answer as it stood on a day",
     )(command)  # fmt: skip
+
+
+def workbook_option(command: Any) -> Any:
+    """Give a command the option to write its answer as a form to fill in."""
+    return click.option(
+        "--workbook", type=click.Path(path_type=Path), default=None, metavar="FILE.xlsx",
+        callback=_workbook, help="write a form to fill in and import",
+    )(command)  # fmt: skip
+
+
+def _workbook(_ctx: click.Context, _option: click.Parameter, file: Path | None) -> Path | None:
+    if file is not None and file.suffix.lower() != ".xlsx":
+        raise click.UsageError(f"a form is a workbook: name it {file.with_suffix('.xlsx').name}")
+    return file

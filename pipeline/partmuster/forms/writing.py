@@ -6,6 +6,9 @@ from copy import copy
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
+from partmuster.model import PartmusterError
+from partmuster.store.disk import swap_in
+
 from .kinds import ID_HEADING, MARKER, NAME_LABEL, column_letter
 
 if TYPE_CHECKING:
@@ -53,6 +56,26 @@ def write_form(path: Path, kind: FormKind, rows: Sequence[FormRow], stamp: Stamp
         _put(hidden, row, 2, value)
     _write_choices(sheet, hidden, kind, rows)
     book.save(path)
+
+
+def write_new_form(file: Path, kind: FormKind, rows: Sequence[FormRow], stamp: Stamp) -> None:
+    """Write a form into a new file, whole or not at all.
+
+    Raises:
+        PartmusterError: there is such a file already, or it cannot be written.
+    """
+    if file.exists():
+        raise PartmusterError(
+            f"there is already a file {file}: it may have been filled in. Name another"
+        )
+    made = file.with_name(f".{file.name}.making")
+    try:
+        write_form(made, kind, rows, stamp)
+        swap_in(made, file)
+    except OSError as error:
+        raise PartmusterError(f"{file} cannot be written ({error.strerror})") from error
+    finally:
+        made.unlink(missing_ok=True)
 
 
 def _write_table(sheet: Worksheet, kind: FormKind, rows: Sequence[FormRow]) -> None:

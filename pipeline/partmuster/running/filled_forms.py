@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from partmuster.forms.known import KNOWN_FORMS
 from partmuster.forms.mending import MendingAnswer, answers_in_words, understand
 from partmuster.forms.reading import read_form
-from partmuster.model import PartmusterError, Problem
-from partmuster.store.decisions import Standing, standing_decisions
+from partmuster.forms.review import REVIEW
+from partmuster.model import PartmusterError
+from partmuster.store.decisions import Said, Standing, record_decisions, standing_decisions
 from partmuster.store.mended import (
     LEAVE_OUT,
     NOTHING,
@@ -18,11 +19,13 @@ from partmuster.store.mended import (
     club_id,
     faults,
     mending_subject,
-    record_mendings,
 )
 
+from .filled_review import count_review, take_review
 from .mended import TAKE_BACK, named_answers
 from .report import FormReport
+from .settling import Settling
+from .taken_forms import TakenForm, check_club, no_name
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -31,6 +34,7 @@ if TYPE_CHECKING:
 
     from partmuster.forms.kinds import FilledForm
     from partmuster.store.club import Club
+    from partmuster_trade import Vocabulary
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,49 +48,65 @@ class _Said:
 
 
 @dataclass(slots=True)
-class TakenForm:
-    """A form under way: what it says, and the report of it."""
-
-    report: FormReport
-    sheet: str = ""
-    said: list[_Said] = field(default_factory=list)
-
-
-@dataclass(slots=True)
 class TakenForms:
-    """All forms of an import, and the sources that must be read again for what they say."""
+    """All forms of an import, the sources that must be read again for what they say.
+
+    ``decided``: topic, subject and source of what was answered; ``settling`` has the words then.
+    """
 
     forms: list[TakenForm]
+    settling: Settling
     sources: set[str] = field(default_factory=set)
+    decided: list[tuple[str, str, str | None]] = field(default_factory=list)
 
 
 def take_forms(
-    club: Club, files: Sequence[tuple[Path, str]], by: str | None, now: dt.datetime
-) -> TakenForms:
-    """Read filled forms and record what they say, all at once; a bad row stops no other.
+    club: Club, vocabulary: Vocabulary, files: Sequence[tuple[Path, str]], by: str | None,
+    now: dt.datetime,
+) -> TakenForms:  # fmt: skip
+    """Read filled forms and record what they say; a bad row stops no other.
 
     ``by`` is who decides where a form carries no name.
     """
-    taken = TakenForms([])
+    taken = TakenForms([], Settling(club, vocabulary))
+    mendings: list[tuple[TakenForm, FilledForm]] = []
     with club.reading() as con:
         own = club_id(con)
-        known = {fault.subject: fault for fault in faults(con)}
-        standing = standing_decisions(con, TOPIC)
-    answers = {subject: set(one.answers) for subject, one in standing.items()}
-    decisions: list[tuple[str, str, str, str]] = []
     for path, name in files:
-        report = FormReport(name)
-        form = TakenForm(report)
+        form = TakenForm(FormReport(name))
         taken.forms.append(form)
         try:
             filled = read_form(path, name, KNOWN_FORMS)
-            who = _who(name, filled, own, by)
+            check_club(name, filled, own)
+            form.report.kind, form.sheet = filled.stamp.form, filled.sheet
+            if filled.stamp.form == REVIEW.name:
+                new = take_review(form, filled, taken.settling, by, now)
+                taken.decided += [(one.topic, one.subject, one.source_id) for one in new]
+            else:
+                _who(name, filled, by)
+                mendings.append((form, filled))
         except PartmusterError as error:
-            report.message = str(error).removeprefix(f"{name}: ")
-            report.refused = True
-            continue
-        report.kind, form.sheet = filled.stamp.form, filled.sheet
-        given, report.problems = understand(name, filled)
+            form.report.message = str(error).removeprefix(f"{name}: ")
+            form.report.refused = True
+    if mendings:
+        _take_mendings(club, taken, mendings, by, now)
+    return taken
+
+
+def _take_mendings(
+    club: Club, taken: TakenForms, forms: Sequence[tuple[TakenForm, FilledForm]], by: str | None,
+    now: dt.datetime,
+) -> None:  # fmt: skip
+    """Record what forms put in place of what cannot be read, all at once."""
+    with club.reading() as con:
+        known = {fault.subject: fault for fault in faults(con)}
+        standing = standing_decisions(con, TOPIC)
+    answers = {subject: set(one.answers) for subject, one in standing.items()}
+    decisions: list[Said] = []
+    for form, filled in forms:
+        name = form.report.name
+        who = _who(name, filled, by)
+        given, form.report.problems = understand(name, filled)
         for answer in given:
             said = _weighed(form, answer, known, answers)
             if said is None:
@@ -94,32 +114,25 @@ def take_forms(
             form.said.append(said)
             if said.is_new:
                 answers.setdefault(answer.subject, set()).add(said.text)
-                decisions.append((answer.subject, said.text, who, name))
+                decisions.append(Said(TOPIC, answer.subject, said.text, who, name))
             if said.is_new or (said.fault and said.fault.problem):
                 taken.sources.add(answer.subject.split("|", 1)[0])
     if decisions:
         with club.writing() as con:
-            record_mendings(con, decisions, now)
-    return taken
+            record_decisions(con, decisions, now)
 
 
-def _who(name: str, form: FilledForm, own: str | None, by: str | None) -> str:
+def _who(name: str, form: FilledForm, by: str | None) -> str:
     """Return who filled a form in.
 
     Raises:
-        PartmusterError: it is another club's, or nobody says who.
+        PartmusterError: nobody says who.
     """
-    if form.stamp.club != own:
-        named = f" ({form.stamp.club_name})" if form.stamp.club_name else ""
-        raise PartmusterError(
-            f"{name}: this form was made for another club{named}. Nothing of it was taken: make "
-            "one here with partmuster mending --workbook FILE.xlsx"
-        )
     who = form.filled_by or by
     if who is None and form.rows:
         raise PartmusterError(
-            f"{name}: nobody's name stands in {form.name_cell} of the sheet '{form.sheet}'. Write "
-            "it there, or say who decides: partmuster import FILE --by NAME"
+            f"{name}: {no_name(form)}. Write it there, or say who decides: "
+            "partmuster import FILE --by NAME"
         )
     return who or ""
 
@@ -137,12 +150,12 @@ def _weighed(
         text = text.casefold()
     before = answers.get(answer.subject, set())
     if fault is None and not before:
-        _add(form, answer, "not-there",
+        form.tell(answer, "not-there",
              "this line no longer stands in the club's sheets as it did when the form was made",
              "look at a new form: partmuster mending --workbook FILE.xlsx")  # fmt: skip
         return None
     if fault is not None and answer.put is not None and answer.put == fault.stood:
-        _add(form, answer, "same", "this is what stands there already", fault.what_to_do or "")
+        form.tell(answer, "same", "this is what stands there already", fault.what_to_do or "")
         return None
     return _Said(answer, fault, text, text not in before)
 
@@ -155,8 +168,13 @@ def count_forms(club: Club, taken: TakenForms) -> list[FormReport]:
     with club.reading() as con:
         wrong = {fault.subject: fault for fault in faults(con) if fault.problem}
         standing = standing_decisions(con, TOPIC)
+        for form in taken.forms:
+            if form.report.kind == REVIEW.name and not form.report.refused:
+                count_review(form, con)
     for form in taken.forms:
         report = form.report
+        if report.kind == REVIEW.name:
+            continue
         for said in form.said:
             _count(form, said, wrong, standing.get(said.answer.subject))
         report.not_understood = len(report.problems) - report.contradicted
@@ -175,7 +193,7 @@ def _count(
     report, answer, fault = form.report, said.answer, said.fault
     if standing is not None and standing.answer is None:
         report.contradicted += 1
-        _add(form, answer, "contradicts",
+        form.tell(answer, "contradicts",
              f"different things were put in, and none counts: {named_answers(standing)}",
              TAKE_BACK)  # fmt: skip
         return
@@ -183,7 +201,7 @@ def _count(
     if fault is not None and said.text != LEAVE_OUT:
         left = wrong.get(mending_subject(fault.source_id, fault.field, fault.words, put))
         if left is not None and left.problem:
-            _add(form, answer, "not-read", left.problem, left.what_to_do or "")
+            form.tell(answer, "not-read", left.problem, left.what_to_do or "")
             return
     if not said.is_new:
         report.as_before += 1
@@ -191,10 +209,3 @@ def _count(
         report.left_out += 1
     else:
         report.mended += 1
-
-
-def _add(form: TakenForm, answer: MendingAnswer, code: str, problem: str, what_to_do: str) -> None:
-    form.report.problems.append(
-        Problem(code, problem, what_to_do, form.report.name, form.sheet, answer.row, answer.cell,
-                answer.put)
-    )  # fmt: skip

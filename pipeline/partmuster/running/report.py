@@ -38,6 +38,8 @@ class FormReport:
     kind: str = ""
     mended: int = 0
     left_out: int = 0
+    settled: int = 0
+    not_known: int = 0
     as_before: int = 0
     contradicted: int = 0
     not_understood: int = 0

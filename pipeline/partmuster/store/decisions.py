@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import secrets
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import polars as pl
+
+from .frames import stage
+
 if TYPE_CHECKING:
     import datetime as dt
+    from collections.abc import Sequence
 
     from duckdb import DuckDBPyConnection
 
@@ -63,6 +69,36 @@ def all_standing(con: DuckDBPyConnection) -> dict[str, dict[str, Standing]]:
         }
         for topic, subjects in found.items()
     }
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What somebody decides of a subject; ``undoes`` takes an earlier decision back."""
+
+    topic: str
+    subject: str
+    answer: str | None
+    decided_by: str
+    note: str | None = None
+    undoes: str | None = None
+
+
+def record_decisions(
+    con: DuckDBPyConnection, said: Sequence[Said], decided_at: dt.datetime
+) -> list[str]:
+    """Append decisions, all at once; return their ids. Decisions are never changed."""
+    rows = [
+        (secrets.token_hex(6), one.topic, one.subject, one.answer, one.decided_by, one.undoes,
+         one.note)
+        for one in said
+    ]  # fmt: skip
+    names = ("decision_id", "topic", "subject", "answer", "decided_by", "undoes", "note")
+    stage(con, "said", pl.DataFrame(rows, schema=dict.fromkeys(names, pl.String), orient="row"))
+    con.execute(
+        "INSERT INTO decision BY NAME SELECT *, CAST(? AS TIMESTAMP) AS decided_at FROM said",
+        [decided_at],
+    )
+    return [row[0] for row in rows]
 
 
 def record_decision(

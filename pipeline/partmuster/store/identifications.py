@@ -15,6 +15,7 @@ from partmuster_schemas.records import Identification
 
 from .decisions import NONE, standing_decisions
 from .frames import first_row, shaped, stage
+from .narrowed import is_narrowed, spread_over_lines
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -27,6 +28,8 @@ CONCLUSION_SCHEMA = {
     for name, dtype in polars_schema(Identification).items()
     if name not in ("recorded_from", "recorded_to")
 }
+
+CONTRADICTORY = "two decisions contradict each other"
 
 _DIGEST = (
     "md5(string_agg(concat_ws('|', rank, coalesce(target, ''), probability, method, "
@@ -41,8 +44,8 @@ def load_identifications(
 
     ``identifications``: columns of ``Identification`` without the recorded ones, all rows of each
     key. Standing decisions on parts rule over them: a decision on an item key replaces its rows,
-    one on ``line:<line id>`` is recorded under that key, and where two contradict nothing is
-    accepted.
+    one on some lines only (``narrowed``) is recorded under the key of each, and where two
+    contradict nothing is accepted.
     """
     stage(con, "concluded", shaped(identifications, CONCLUSION_SCHEMA))
     _apply_decisions(con, now)
@@ -89,7 +92,7 @@ def _apply_decisions(con: DuckDBPyConnection, now: dt.datetime) -> None:
     """Let people's decisions rule over the staged conclusions."""
     if not first_row(con, "SELECT 1 FROM decision LIMIT 1"):
         return
-    standing = standing_decisions(con, "part")
+    standing = spread_over_lines(con, standing_decisions(con, "part"))
     decided = [
         {
             "role": "part",
@@ -104,6 +107,17 @@ def _apply_decisions(con: DuckDBPyConnection, now: dt.datetime) -> None:
         for subject, said in standing.items()
         if said.answer is not None
     ]
+    decided += [
+        {
+            "role": "part", "key": subject, "rank": rank,
+            "target": None if answer == NONE else answer,
+            "probability": round(1 / len(said.answers), 4), "method": "fuzzy",
+            "reasons": CONTRADICTORY, "accepted": False,
+        }
+        for subject, said in standing.items()
+        if said.answer is None and is_narrowed(subject)
+        for rank, answer in enumerate(said.answers, 1)
+    ]  # fmt: skip
     stage(con, "decided", pl.DataFrame(decided, schema=CONCLUSION_SCHEMA))
     con.execute(
         "DELETE FROM decided WHERE key NOT IN (SELECT item_key FROM item_key) "
@@ -111,7 +125,11 @@ def _apply_decisions(con: DuckDBPyConnection, now: dt.datetime) -> None:
     )
     con.execute("DELETE FROM concluded WHERE role = 'part' AND key IN (SELECT key FROM decided)")
     con.execute("INSERT INTO concluded SELECT * FROM decided")
-    disputed = [subject for subject, said in standing.items() if said.answer is None]
+    disputed = [
+        subject
+        for subject, said in standing.items()
+        if said.answer is None and not is_narrowed(subject)
+    ]
     stage(con, "disputed", pl.DataFrame({"key": disputed}, schema={"key": pl.String}))
     con.execute(
         f"""
@@ -122,12 +140,12 @@ def _apply_decisions(con: DuckDBPyConnection, now: dt.datetime) -> None:
         """  # noqa: S608  (no outside text)
     )
     con.execute(
-        "UPDATE concluded SET accepted = false, "
+        "UPDATE concluded SET accepted = false, "  # noqa: S608 - own words
         "method = CASE method WHEN 'decision' THEN 'fuzzy' ELSE method END, "
-        "reasons = 'two decisions contradict each other' "
+        f"reasons = '{CONTRADICTORY}' "
         "WHERE role = 'part' AND key IN (SELECT key FROM disputed)"
     )
-    # A decision on one line that was taken back leaves the line to its item key again.
+    # A decision on some lines that was taken back leaves the line to its item key again.
     con.execute(
         "UPDATE identification SET recorded_to = ? WHERE recorded_to IS NULL AND role = 'part' "
         "AND starts_with(key, 'line:') AND key NOT IN (SELECT key FROM decided)",

@@ -12,18 +12,13 @@ from dataclasses import dataclass
 from hashlib import blake2b
 from typing import TYPE_CHECKING
 
-import polars as pl
-
 from partmuster_schemas.text_lines import FIELDS
 
 from .decisions import Standing, standing_decisions
-from .frames import fetch, stage
+from .frames import fetch
 from .settings import put_setting, read_settings
 
 if TYPE_CHECKING:
-    import datetime as dt
-    from collections.abc import Sequence
-
     from duckdb import DuckDBPyConnection
 
 TOPIC = "mending"
@@ -163,20 +158,6 @@ def mendings_of(con: DuckDBPyConnection, source_id: str) -> dict[str, Standing]:
         for subject, standing in standing_decisions(con, TOPIC).items()
         if subject.startswith(opening)
     }
-
-
-def record_mendings(
-    con: DuckDBPyConnection, said: Sequence[tuple[str, str, str, str]], decided_at: dt.datetime
-) -> None:
-    """Append a decision for each (subject, answer, who decided, note), all at once."""
-    rows = [(secrets.token_hex(6), *one) for one in said]
-    names = ("decision_id", "subject", "answer", "decided_by", "note")
-    stage(con, "said", pl.DataFrame(rows, schema=dict.fromkeys(names, pl.String), orient="row"))
-    con.execute(
-        "INSERT INTO decision BY NAME SELECT *, ? AS topic, CAST(? AS TIMESTAMP) AS decided_at "
-        "FROM said",
-        [TOPIC, decided_at],
-    )
 
 
 def club_id(con: DuckDBPyConnection) -> str | None:

@@ -24,21 +24,38 @@ _OPEN = """
     WITH settled AS MATERIALIZED (FROM settled_name),
     parts AS (SELECT DISTINCT key FROM settled WHERE role IN ('part', 'to-part')),
     vehicles AS (SELECT key FROM settled WHERE role = 'vehicle'),
+    -- lines about which alone people contradict each other
+    disputed AS MATERIALIZED (
+        SELECT DISTINCT substr(key, 6) AS line_id FROM identification ANTI JOIN parts USING (key)
+        WHERE recorded_to IS NULL AND role = 'part' AND starts_with(key, 'line:')
+    ),
+    of_sources AS (
+        SELECT DISTINCT subject FROM decision
+        WHERE topic = 'part' AND starts_with(subject, 'source:')
+    ),
     subjects AS (
-        SELECT line_id, CAST(item_key AS VARCHAR) AS item_key,
+        SELECT line_id, source_id, CAST(item_key AS VARCHAR) AS item_key,
             CAST(to_item_key AS VARCHAR) AS to_item_key,
             CAST(vehicle_key AS VARCHAR) AS vehicle_key
         FROM ({subjects})
     )
-    SELECT 'part' AS topic, item_key AS subject, line_id
+    SELECT 'part' AS topic, item_key AS subject, line_id, item_key AS words
     FROM subjects ANTI JOIN parts ON item_key = parts.key
     WHERE item_key IS NOT NULL AND 'line:' || line_id NOT IN (FROM parts)
+        AND line_id NOT IN (FROM disputed)
     UNION ALL
-    SELECT 'part', to_item_key, line_id
+    SELECT 'part',
+        CASE WHEN EXISTS (FROM decision WHERE topic = 'part' AND subject = 'line:' || line_id)
+            THEN 'line:' || line_id ELSE coalesce(o.subject, 'line:' || line_id) END,
+        line_id, item_key
+    FROM subjects SEMI JOIN disputed USING (line_id)
+    LEFT JOIN of_sources o ON o.subject = 'source:' || source_id || '|' || item_key
+    UNION ALL
+    SELECT 'part', to_item_key, line_id, to_item_key
     FROM subjects ANTI JOIN parts ON to_item_key = parts.key
     WHERE to_item_key IS NOT NULL
     UNION ALL
-    SELECT 'vehicle', vehicle_key, line_id
+    SELECT 'vehicle', vehicle_key, line_id, NULL
     FROM subjects ANTI JOIN vehicles ON vehicle_key = vehicles.key
     WHERE vehicle_key IS NOT NULL
 """
@@ -117,19 +134,23 @@ def _refresh_questions(con: DuckDBPyConnection, said: str, now: dt.datetime) -> 
             WHERE role IN ('vehicle', 'holder', 'place')
             EXCEPT SELECT role, key FROM settled_name
         ), open AS (
-            SELECT topic, subject, count(DISTINCT line_id) AS lines FROM (
+            SELECT topic, subject, count(DISTINCT line_id) AS lines, any_value(words) AS words,
+                CASE WHEN starts_with(subject, 'source:') THEN 'line:' || min(line_id)
+                    ELSE subject END AS meant
+            FROM (
                 FROM open_subject WHERE topic = 'part'
                 UNION ALL
-                SELECT role, key, line_id FROM ({said}) SEMI JOIN unsettled USING (role, key)
+                SELECT role, key, line_id, NULL FROM ({said}) SEMI JOIN unsettled USING (role, key)
             )
             WHERE subject <> ''
-            GROUP BY ALL
+            GROUP BY topic, subject
         ), choice AS (
-            SELECT CASE role WHEN 'to-part' THEN 'part' ELSE role END AS topic, key AS subject,
+            SELECT CASE role WHEN 'to-part' THEN 'part' ELSE role END AS topic, key AS meant,
                 string_agg(DISTINCT target, ';' ORDER BY target) AS choices
             FROM identification_now WHERE target IS NOT NULL GROUP BY ALL
         )
-        SELECT substr(md5(o.topic || chr(31) || o.subject), 1, 10) AS question_id, o.*, c.choices,
+        SELECT substr(md5(o.topic || chr(31) || o.subject), 1, 10) AS question_id,
+            o.topic, o.subject, o.lines, c.choices,
             CASE o.topic
                 WHEN 'part' THEN 'Which part is "'
                     || coalesce(k.description, k.part_number_normal, o.subject) || '"?'
@@ -137,8 +158,8 @@ def _refresh_questions(con: DuckDBPyConnection, said: str, now: dt.datetime) -> 
                 WHEN 'holder' THEN 'Who is "' || o.subject || '"?'
                 ELSE 'Which place is "' || o.subject || '"?'
             END AS question
-        FROM open o LEFT JOIN choice c USING (topic, subject)
-        LEFT JOIN item_key k ON o.topic = 'part' AND k.item_key = o.subject
+        FROM open o LEFT JOIN choice c USING (topic, meant)
+        LEFT JOIN item_key k ON o.topic = 'part' AND k.item_key = o.words
         """  # noqa: S608  (the views' own text)
     )
     con.execute(

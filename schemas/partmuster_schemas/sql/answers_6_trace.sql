@@ -94,14 +94,16 @@ CREATE OR REPLACE MACRO trace_of(line_ids) AS TABLE
         GROUP BY line_id, source_version
     ),
     names AS (
-        SELECT DISTINCT line_id, revision, unnest([
+        SELECT DISTINCT line_id, revision, 'source:' || source_id || '|' || item_key AS of_source,
+            unnest([
             {'role': 'part', 'key': item_key}, {'role': 'part', 'key': 'line:' || line_id},
-            {'role': 'vehicle', 'key': vehicle_key}, {'role': 'holder', 'key': holder_key}
+            {'role': 'vehicle', 'key': vehicle_key}, {'role': 'holder', 'key': holder_key},
+            {'role': 'item', 'key': line_id}
         ]) AS name
         FROM wanted
     ),
     meant AS (
-        SELECT n.line_id, n.revision, i.role, i.key, i.target, i.probability, i.method,
+        SELECT n.line_id, n.revision, n.of_source, i.role, i.key, i.target, i.probability, i.method,
                i.reasons, i.accepted, i.recorded_from AS concluded,
                i.recorded_to AS concluded_until
         FROM names n
@@ -116,6 +118,17 @@ CREATE OR REPLACE MACRO trace_of(line_ids) AS TABLE
         WHERE d.undoes IS NULL
           AND d.decision_id NOT IN (SELECT undoes FROM decision WHERE undoes IS NOT NULL)
         GROUP BY ALL
+        UNION ALL  -- that lines are one item: said of pairs
+        SELECT 'item', subject, NULL,
+               string_agg(DISTINCT decided_by || ' (' || CAST(decided_at AS DATE)::VARCHAR || ')',
+                          ', ')
+        FROM (
+            SELECT unnest(string_split(subject, '|')) AS subject, decided_by, decided_at
+            FROM decision
+            WHERE topic = 'same-item' AND answer = 'same' AND undoes IS NULL
+              AND decision_id NOT IN (SELECT undoes FROM decision WHERE undoes IS NOT NULL)
+        )
+        GROUP BY subject
     ),
     put_in AS (
         SELECT DISTINCT o.line_id, o.source_version, m.field, m.put, m.stood, m.subject
@@ -141,8 +154,8 @@ CREATE OR REPLACE MACRO trace_of(line_ids) AS TABLE
                m.probability, m.method, m.reasons, m.concluded, m.concluded_until, d.decided_by
         FROM meant m
         LEFT JOIN decided d
-               ON d.topic = m.role AND d.subject IN (m.key, 'line:' || m.line_id)
-              AND coalesce(d.answer, 'none') = coalesce(m.target, 'none')
+               ON d.topic = m.role AND d.subject IN (m.key, 'line:' || m.line_id, m.of_source)
+              AND (m.role = 'item' OR coalesce(d.answer, 'none') = coalesce(m.target, 'none'))
         UNION ALL
         SELECT w.line_id, w.revision, v.field, v.put, true, NULL, 'decision', v.reasons,
                v.decided_at, NULL, v.decided_by
