@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from partmuster.reading.text import fold
 
+from .decided_pairs import SAME_VEHICLE
 from .decisions import NONE, all_standing
 from .registered import people, people_rows, plain, vehicle_rows, vehicles
 from .short_names import NOBODY, shortened
@@ -46,13 +47,15 @@ class KnownNames:
     """The names of vehicles and people in registers, and what was decided of names.
 
     The rows are those of ``registered``. ``decisions``: what stands on names, by role; ``sorts``:
-    what stands on whether a name is a vehicle's or a person's.
+    what stands on whether a name is a vehicle's or a person's; ``same_vehicles``: on whether two
+    vehicles are one.
     """
 
     vehicles: Iterable[dict[str, Any]]
     people: Iterable[dict[str, Any]]
     decisions: Mapping[str, Mapping[str, Standing]] = field(default_factory=dict)
     sorts: Mapping[str, Standing] = field(default_factory=dict)
+    same_vehicles: Mapping[str, Standing] = field(default_factory=dict)
     _registers: dict[str, Any] = field(init=False)
     _short: dict[str, Any] = field(init=False)
     _told: dict[tuple[str, str], Known] = field(init=False, default_factory=dict)
@@ -60,7 +63,10 @@ class KnownNames:
 
     def __post_init__(self) -> None:
         """Put the registers in order once."""
-        self._registers = {"vehicle": vehicles(self.vehicles), "holder": people(self.people)}
+        self._registers = {
+            "vehicle": vehicles(self.vehicles, self.same_vehicles),
+            "holder": people(self.people),
+        }
         self._short = dict(shortened(self._registers))
         self._families = frozenset(
             family for one in self._registers["vehicle"].ids.values() for family in one.families
@@ -149,4 +155,5 @@ def known_names(
         [*people_rows(con), *new_people],
         {role: decisions.get(role, {}) for role in SORTS},
         decisions.get(NAME_TOPIC, {}),
+        decisions.get(SAME_VEHICLE, {}),
     )

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
+from .decided_pairs import SAME_VEHICLE
 from .decisions import NONE, all_standing
 from .frames import stage
 from .identifications import CONCLUSION_SCHEMA, record_concluded
@@ -50,8 +51,9 @@ def identify_names(con: DuckDBPyConnection, now: dt.datetime) -> int:
     Runs over all names ever said and all registers that count now, so that the order of imports
     does not matter. Decisions on topics vehicle, holder and place rule over it.
     """
+    decisions = all_standing(con)
     registers = {
-        "vehicle": vehicles(vehicle_rows(con)),
+        "vehicle": vehicles(vehicle_rows(con), decisions.get(SAME_VEHICLE)),
         "holder": people(people_rows(con)),
         "place": places(place_rows(con)),
     }
@@ -61,7 +63,6 @@ def identify_names(con: DuckDBPyConnection, now: dt.datetime) -> int:
     ever = united("ever_said_name", kinds_said(con))
     for role, key in con.execute(f"FROM ({ever}) ORDER BY ALL").fetchall():
         said[role].append(key)
-    decisions = all_standing(con)
     for role, registered in registers.items():
         rows += _conclude(
             role,

@@ -10,10 +10,14 @@ from typing import TYPE_CHECKING, Any
 
 from partmuster.reading.text import fold
 
+from .decided_pairs import one_by_decision
+
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping, Sequence
 
     from duckdb import DuckDBPyConnection
+
+    from .decisions import Standing
 
 #: Words that stand before a number and tell nothing (common practice, no source).
 _IDLE = frozenset({"no", "number", "nr"})
@@ -38,11 +42,34 @@ class Entry:
     owners: set[str] = field(default_factory=set)
     places: set[str] = field(default_factory=set)  # where it is kept, plain
     identities: dict[str, str] = field(default_factory=dict)  # plain form: what sort it is
+    typed: set[tuple[str, str]] = field(default_factory=set)  # numbers as said, with their sort
+
+    @property
+    def key(self) -> str:
+        """Its name as names are compared."""
+        return plain(self.name)
 
     def add(self, text: str | None, sort: str) -> None:
         """Note one thing it goes by."""
         if text is not None and plain(text):
             self.identities.setdefault(plain(text), sort)
+
+    def add_number(self, text: str | None, sort: str) -> None:
+        """Note one of its typed numbers."""
+        self.add(text, sort)
+        if text:
+            self.typed.add((text, sort))
+
+    def take(self, other: Entry) -> None:
+        """Take over all that another entry goes by, which is only another way to call it."""
+        self.number = self.number or other.number
+        for identity, sort in other.identities.items():
+            self.identities.setdefault(identity, sort)
+        self.builds |= other.builds
+        self.whose |= other.whose
+        self.owners |= other.owners
+        self.places |= other.places
+        self.typed |= other.typed
 
 
 @lru_cache(maxsize=65536)
@@ -88,8 +115,10 @@ def _rows(con: DuckDBPyConnection, sql: str) -> list[dict[str, Any]]:
     return [dict(zip(names, row, strict=True)) for row in found.fetchall()]
 
 
-def vehicles(rows: Iterable[dict[str, Any]]) -> Registered:
-    """Return the registered vehicles.
+def vehicles(
+    rows: Iterable[dict[str, Any]], decided_same: Mapping[str, Standing] | None = None
+) -> Registered:
+    """Return the registered vehicles; as one those that people decided are (``decided_same``).
 
     A line about one assembly registers a vehicle only where no register line knows the name; such
     lines come last.
@@ -108,7 +137,7 @@ def vehicles(rows: Iterable[dict[str, Any]]) -> Registered:
         if number:
             entry.number = entry.number or number
         for column in ("club_number", "works_number", "service_number", "civil_number"):
-            entry.add(row[column], column.replace("_", " "))
+            entry.add_number(row[column], column.replace("_", " "))
         if row["assembly"] is None:
             _add(entry.builds, row, "mark", "phase")
             _add(entry.whose, row, "owner_key", "keeper_key")
@@ -121,7 +150,7 @@ def vehicles(rows: Iterable[dict[str, Any]]) -> Registered:
         for family in entry.families:
             for number in numbers:
                 entry.add(f"{family} {number}", "family and club number")
-    return Registered(entries)
+    return Registered(entries, one_by_decision(decided_same or {}))
 
 
 def people(rows: Iterable[dict[str, Any]]) -> Registered:
@@ -151,8 +180,8 @@ class Registered:
     ``called``: for each plain form its owners, and what sort of identity it is to each.
     """
 
-    def __init__(self, entries: dict[str, Entry]) -> None:
-        self.ids = _ids(_merged(entries).values())
+    def __init__(self, entries: dict[str, Entry], same: Sequence[Sequence[str]] = ()) -> None:
+        self.ids = _ids(_joined(_merged(entries), same).values())
         self.called: dict[str, dict[str, str]] = defaultdict(dict)
         for entity, entry in sorted(self.ids.items()):
             for identity, sort in entry.identities.items():
@@ -180,15 +209,35 @@ def _merged(entries: dict[str, Entry]) -> dict[str, Entry]:
         if not families or not entry.families or families & entry.families:
             joined[name] = other
     for name, other in joined.items():
-        into = entries[other]
-        into.number = into.number or entries[name].number
-        for identity, sort in entries[name].identities.items():
-            into.identities.setdefault(identity, sort)
-        into.builds |= entries[name].builds
-        into.whose |= entries[name].whose
-        into.owners |= entries[name].owners
-        into.places |= entries[name].places
+        entries[other].take(entries[name])
     return {name: entry for name, entry in entries.items() if name not in joined}
+
+
+def _joined(entries: dict[str, Entry], same: Sequence[Sequence[str]]) -> dict[str, Entry]:
+    """Join entries that people decided to be one.
+
+    The one with a club number leads, else one named after its family, else the first. What was
+    called by an id that one of them had alone goes on to be.
+    """
+    if not same:
+        return entries
+    left = dict(entries)
+    ids = {id(entry): text for text, entry in _ids(entries.values()).items()}
+    for names in same:
+        ours = [left[name] for name in names if name in left]
+        ours.sort(key=_leads)
+        for other in ours[1:]:
+            ours[0].take(other)
+            ours[0].families |= other.families
+            del left[other.key]
+        for entry in ours if len(ours) > 1 else ():
+            ours[0].add(ids[id(entry)], "name")
+    return left
+
+
+def _leads(entry: Entry) -> tuple[bool, bool, str]:
+    of_family = any(entry.key.startswith(f"{family} ") for family in entry.families)
+    return entry.number is None, not of_family, entry.key
 
 
 def _ids(entries: Iterable[Entry]) -> dict[str, Entry]:
