@@ -59,6 +59,7 @@ TABLES: Final[Mapping[str, tuple[str, ...]]] = {
     "note_role": ("role",),
     "note_state": ("presence", "service", "making", "denied"),
     "note_told": ("told",),
+    "not_telling": (),
     "position": ("position",),
     "presence": ("presence", "service", "making", "accepted_stand_in"),
     "quantity": ("at_least", "at_most", "special", "problem"),

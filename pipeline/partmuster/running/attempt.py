@@ -17,11 +17,8 @@ from partmuster.store.forgetting import REMOVED, was_removed
 from partmuster.store.frames import first_row
 from partmuster.store.put_aside import scratch
 from partmuster.store.settings import generation, read_settings
-from partmuster.store.sources import (
-    current_version,
-    find_version_by_hash,
-    new_source_id,
-)
+from partmuster.store.sources import current_version, find_version_by_hash, new_source_id
+from partmuster.store.twice import keep_apart
 from partmuster.store.vocabulary_tables import store_vocabulary
 
 from .choices import choose_readings, has_choices, known_otherwise
@@ -393,6 +390,9 @@ class Attempt:
             versions = [file.version for file in ready if file.version is not None]
             store_vocabulary(con, self.vocabulary)
             loaded = load_versions(con, versions, concluded, keys, self.now)
+            if self.options.separate:
+                new = [version.source_id for version in versions if version.version == 1]
+                keep_apart(con, new, self.options.by, self.now)
             for file, report in zip(ready, loaded, strict=True):
                 copy_counts(report, file.report)
             self.otherwise = known_otherwise(con)
