@@ -75,6 +75,9 @@ def other_row(table: str, row: Row, person: Person, notice: str, *, own: bool) -
     elif table in ("question", "decision") and row["topic"] in _ROLES:
         new["subject"] = _subject(row["topic"], row["subject"], person)
         _answers(row, new, person)
+    elif table == "decision" and row["topic"] == "build":
+        vehicle_id, *rest = row["subject"].split("|")
+        new["subject"] = "|".join([str(_id("vehicle", vehicle_id, person)), *rest])
     elif table == "decision" and row["answer"] and _NAMES_SOMEBODY.search(row["subject"]):
         new["answer"] = person.name_without(row["answer"])
     if table == "decision" and new["decided_by"] != row["decided_by"]:
