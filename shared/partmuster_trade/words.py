@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 TABLES: Final[Mapping[str, tuple[str, ...]]] = {
     "assembly": ("assembly",),
     "availability": ("availability", "surplus"),
-    "beside": (),
+    "beside": ("beside",),
     "change_stays": ("change_stays",),
     "changeable": ("changeable",),
     "condition": ("service", "making", "grade", "presence", "availability"),

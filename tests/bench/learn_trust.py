@@ -20,19 +20,25 @@ import numpy as np
 
 from partmuster.stages.match import _region as region_named
 from partmuster.stages.matching import trust
-from partmuster.stages.matching.candidates import Item
+from partmuster.stages.matching.candidates import Item, Reading
 from partmuster.stages.matching.exact import ExactReader
 from partmuster.stages.matching.index import index_of
 from partmuster.stages.matching.near import MOST_NEAR, NearReader
 from partmuster.stages.matching.tokens import folded
-from partmuster.stages.matching.trust_model import SURE, TrustModel, about_leading, as_json
+from partmuster.stages.matching.trust_model import (
+    SURE,
+    TrustModel,
+    about_leading,
+    as_json,
+    log_odds,
+)
 from partmuster.stages.matching.trust_standard import LabelledLine
-from partmuster.stages.matching.weigh import near_readings
+from partmuster.stages.matching.weigh import Weighing, near_readings
 from partmuster_trade import load_vocabulary
 
 CASES = Path(__file__).parent / "cases"
 KEPT = Path(trust.__file__).parent
-FAMILIES = ("Otter", "Bramble")
+FAMILIES = ("Badger", "Bramble", "Heron", "Otter")
 FOLDS = 5
 RANK_STRENGTH, SURE_STRENGTH = 1.0, 3.0  # the C of scikit-learn, chosen by cross-validation
 HOME = "GB"
@@ -48,6 +54,7 @@ class Line:
     right: str
     vetoed: list[bool]
     whole: list[bool]
+    nearest: tuple[str, float, float] = ("", 0.0, 0.0)  # the part, how near, its margin
 
     @property
     def fold(self) -> int:
@@ -84,6 +91,22 @@ def as_item(row: dict[str, str]) -> Item:
     )  # fmt: skip
 
 
+def words_said(row: dict[str, str]) -> str:
+    return "|".join(row.get(n) or "" for n in ("description", "assembly", "family")).casefold()
+
+
+def accepted_by_name(row: dict[str, str]) -> str | None:
+    """Return the part that a line is accepted as without any likeness, or None."""
+    weighing = _weighing()
+    (readings,) = weighing.readings_of([as_item(row)])
+    return next((reading.part_id for reading in readings if reading.accepted), None)
+
+
+@lru_cache(maxsize=1)
+def _weighing():
+    return Weighing(index_of(load_vocabulary()), {}, region_named(HOME), FAMILIES)
+
+
 def as_line(row: dict[str, str]) -> Line | None:
     """Return a line with its candidates, or None where its words are a name."""
     item = as_item(row)
@@ -96,12 +119,19 @@ def as_line(row: dict[str, str]) -> Line | None:
         return None
     offered = near_readings(reader.index, described, near.near([described], MOST_NEAR)[0])
     candidates = trust.laid_out(reader, item, described, offered)
-    words = "|".join(row.get(name) or "" for name in ("description", "assembly", "family"))
     return Line(
-        words.casefold(), [one.laid.name.part_id for one in candidates],
+        words_said(row), [one.laid.name.part_id for one in candidates],
         [one.features for one in candidates], row["part_id"],
         [bool(one.vetoes) for one in candidates], [one.whole for one in candidates],
+        _nearest(offered),
     )  # fmt: skip
+
+
+def _nearest(offered: list[Reading]) -> tuple[str, float, float]:
+    if not offered:
+        return "", 0.0, 0.0
+    near = [one.probability for one in offered[:2]]
+    return offered[0].part_id or "", near[0], near[0] - (near[1] if len(near) > 1 else 0.0)
 
 
 def learn_rank(lines: list[Line]) -> tuple[float, ...]:
@@ -150,7 +180,29 @@ def learn(lines: list[Line]) -> tuple[TrustModel, list[LabelledLine]]:
         LabelledLine(line.words, tuple(round(v, 4) for v in about), bool(right), bool(vetoed))
         for line, about, right, vetoed in apart
     ]
-    return TrustModel(learn_rank(lines), sure), tested
+    return TrustModel(learn_rank(lines), sure, learn_quick(lines)), tested
+
+
+def learn_quick(lines: list[Line]) -> tuple[float, ...]:
+    """Return the weights by which nearness alone says how sure a part is."""
+    from sklearn.linear_model import LogisticRegression
+
+    near = [line for line in lines if line.nearest[0]]
+    x = np.array([[1.0, log_odds(line.nearest[1]), line.nearest[2]] for line in near])
+    y = np.array([line.nearest[0] == line.right for line in near])
+    fitted = LogisticRegression(C=SURE_STRENGTH, max_iter=5000, fit_intercept=False).fit(x, y)
+    return tuple(round(float(w), 4) for w in fitted.coef_[0])
+
+
+def by_name() -> list[LabelledLine]:
+    """Return the messy lines seen that are accepted by their names, and whether they are right."""
+    seen = CASES / "messy_lines_seen.csv"
+    found = []
+    for row in read_lines(seen) if seen.exists() else []:
+        target = accepted_by_name(row)
+        if target:
+            found.append(LabelledLine(words_said(row), (), target == row["part_id"]))
+    return sorted({line.words: line for line in found}.values(), key=lambda line: line.words)
 
 
 def write(model: TrustModel, tested: list[LabelledLine]) -> None:
@@ -161,13 +213,14 @@ def write(model: TrustModel, tested: list[LabelledLine]) -> None:
         writer.writerow(["words", *SURE, "right", "vetoed"])
         for line in tested:
             said = ["yes" if value else "no" for value in (line.right, line.vetoed)]
-            writer.writerow([line.words, *(f"{value:g}" for value in line.about), *said])
+            about = [f"{value:g}" for value in line.about] or [""] * len(SURE)
+            writer.writerow([line.words, *about, *said])
 
 
 def main() -> int:
     lines = [line for row in seen_lines() if (line := as_line(row)) is not None]
     model, tested = learn(lines)
-    write(model, tested)
+    write(model, [*tested, *by_name()])
     right = sum(line.right for line in tested)
     sys.stdout.write(f"{len(lines)} lines that are no name, {right} of them led by their part\n")
     return 0

@@ -116,12 +116,12 @@ def test_a_plugin_however_sure_is_never_accepted_by_itself():
     assert (found["target"], found["accepted"]) == ("dynamo", False)
 
 
-def test_where_a_line_stands_settles_between_parts_that_are_equally_alike():
-    engine = made.one("drain plugg", assembly="fuel-system")
-    assert engine["probability"] <= 1
-    told = {made.one("cover gaskit", assembly=assembly)["target"]
-            for assembly in ("clutch", "gearbox", "engine")}  # fmt: skip
-    assert len(told) > 1
+def test_the_assembly_a_line_stands_under_counts():
+    under, elsewhere = (
+        made.one("slave cylindr", assembly=assembly) for assembly in ("clutch", "brakes")
+    )
+    assert under["target"] == elsewhere["target"] == "clutch-slave-cylinder"
+    assert under["probability"] > elsewhere["probability"] + 0.1
 
 
 # The standard

@@ -9,6 +9,7 @@ import click
 import polars as pl
 
 from partmuster.output import plain, say_wrapped, show
+from partmuster.running.standard import standard_in_force
 from partmuster.running.words import identifier_of
 from partmuster.store.club import Club
 from partmuster_schemas import words as w
@@ -193,7 +194,17 @@ def show_match(folder: Path, form: str, words: str) -> None:
     vocabulary = vocabulary_of(club)
     with club.reading() as con:
         found = identifier_of(con, vocabulary)(words)
+        standard = standard_in_force(con)
     show(found, form, nothing="this names nothing in the vocabulary")
+    if form == "table":
+        click.echo(standard.words()[:1].upper() + standard.words()[1:] + ".")
+        if found.height and not found.get_column("accepted").any():
+            click.echo(f"It waits for a person: {standard.why_waiting(*_leading(found))}.")
+
+
+def _leading(found: pl.DataFrame) -> tuple[float, str]:
+    """Return how likely the first candidate is, and the reasons given for it."""
+    return found.select("probability", "reasons").row(0)
 
 
 def _down(values: dict[str, Any], indent: str) -> None:

@@ -24,12 +24,7 @@ from partmuster.store.vocabulary_tables import store_vocabulary
 from .choices import choose_readings, has_choices, known_otherwise
 from .context import region_of
 from .doubted import settle_doubted
-from .judging import (
-    asked_of_lists,
-    explained,
-    with_faults,
-    with_source,
-)
+from .judging import asked_of_lists, explained, with_faults, with_source
 from .likeness import Likeness, said_words, surveyed_vehicles
 from .matching import HandedParts, identify
 from .mended import faults_in_words, mend_source
@@ -39,6 +34,7 @@ from .opening import OpenedFiles
 from .partial import WHAT_TO_DO, fields_gone, looks_partial
 from .report import ImportReport, copy_counts
 from .shared_matching import SharedMatching
+from .standard import keep_standard, standard_anew
 from .taken import Taken, failing_alone
 from .told import told_for
 from .typing_lines import TypingLines
@@ -52,6 +48,7 @@ if TYPE_CHECKING:
 
     from partmuster.host import Host
     from partmuster.reading_apart.worker import ReadingApart
+    from partmuster.stages.matching.trust_standard import Tested
     from partmuster.store.club import Club
     from partmuster.store.put_aside import LinesOfKind
     from partmuster.store.sources import KnownVersion
@@ -82,6 +79,7 @@ class Attempt:
         self.ids: set[str] = set()
         self.to_choose: list[Taken] = []  # files with statements that can be read in several ways
         self.matching: SharedMatching
+        self.tested: Tested
         self.typing: TypingLines
         self.otherwise: list[KnownVersion] = []  # what the club knows otherwise now, to be chosen
 
@@ -120,10 +118,12 @@ class Attempt:
             keys = [file.typed.item_keys for file in ready if file.typed is not None]
             all_keys = pl.concat(keys) if keys else pl.DataFrame(schema=item_keys_schema())
             failures: list[str] = []
+            self.tested, otherwise = standard_anew(con, self.vocabulary)
             concluded = identify(
                 con, [file.version.lines for file in ready if file.version], all_keys,
                 self.vocabulary, self.host.matchers, region=region_of(self.country),
-                failures=failures, shared=self.matching,
+                failures=failures, shared=self.matching, standard=self.tested.standard,
+                judge_again=otherwise,
             )  # fmt: skip
             if not ready:
                 self.otherwise = known_otherwise(con)
@@ -389,6 +389,7 @@ class Attempt:
         with self.club.writing(expected=seen) as con:
             versions = [file.version for file in ready if file.version is not None]
             store_vocabulary(con, self.vocabulary)
+            keep_standard(con, self.tested)
             loaded = load_versions(con, versions, concluded, keys, self.now)
             if self.options.separate:
                 new = [version.source_id for version in versions if version.version == 1]

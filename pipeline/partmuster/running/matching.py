@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
     from partmuster.hooks import Matcher
+    from partmuster.stages.matching.trust import Standard
     from partmuster.store.put_aside import LinesOfKind
     from partmuster_trade import Vocabulary
 
@@ -107,14 +108,17 @@ def identify(
     everything: bool = False,
     failures: list[str] | None = None,
     shared: SharedMatching | None = None,
+    standard: Standard | None = None,
+    judge_again: bool = False,
 ) -> pl.DataFrame:
     """Return what the new keys mean, and old keys that new lines or new words tell otherwise.
 
     ``new_lines``: typed frames by kind, one mapping a version. Item keys in ``again`` are
     matched again, with ``everything`` all that the club has. A plugin's matcher that fails is
     left out and named in ``failures``. ``shared``: the processes among which much is shared.
-    Columns: those of ``Identification`` without the recorded
-    ones.
+    ``standard``: what likeness must reach; with ``judge_again`` it is another than before, and all
+    that was judged by likeness is judged again. Columns: those of ``Identification`` without the
+    recorded ones.
     """
     old_keys = fetch(con, f"SELECT {', '.join(KEY_SCHEMA)} FROM item_key").select(  # noqa: S608 - own names
         pl.col(name).cast(dtype) for name, dtype in KEY_SCHEMA.items()
@@ -129,6 +133,8 @@ def identify(
     )
     fresh = keys if everything else keys.join(old_keys, on="item_key", how="anti")
     once_more = {*(again or ()), *words_of_new_members(con, new_lines)}
+    if judge_again:
+        once_more |= _judged_by_likeness(con)
     if once_more:
         fresh = pl.concat([fresh, keys.filter(pl.col("item_key").is_in(list(once_more)))]).unique(
             "item_key", maintain_order=True
@@ -139,8 +145,9 @@ def identify(
     no_numbers = pl.DataFrame(schema=NO_NUMBERS)
     matched = shared.match if shared is not None else match
     by_name = matched(
-        fresh, vocabulary, no_numbers, undecided, matchers, region, families, failures
-    )
+        fresh, vocabulary, no_numbers, undecided, matchers, region, families, failures, None,
+        standard,
+    )  # fmt: skip
     lines = _numbered_lines(con, new_lines)
     numbers = learn_numbers(lines, _taught(con, by_name), vocabulary)
     # Only what the new lines say of a number can change what older lines with it mean; and a new
@@ -157,10 +164,20 @@ def identify(
     second = matched(
         told_again.with_columns(pl.col("family").fill_null(_ANY_FAMILY)),
         vocabulary, numbers, undecided, matchers, region, families, failures,
-        listed_parts(con, new_lines, by_name, _ANY_FAMILY),
+        listed_parts(con, new_lines, by_name, _ANY_FAMILY), standard,
     )  # fmt: skip
     rest = by_name.join(told_again, left_on="key", right_on="item_key", how="anti")
     return pl.concat([rest, second])
+
+
+def _judged_by_likeness(con: DuckDBPyConnection) -> set[str]:
+    """Return the item keys whose leading part is one that the words only come near to."""
+    found = fetch(
+        con,
+        "SELECT key FROM identification_now "
+        "WHERE role = 'part' AND rank = 1 AND method = 'fuzzy' AND NOT starts_with(key, 'line:')",
+    )
+    return set(found.get_column("key").to_list())
 
 
 def _namesakes(

@@ -6,6 +6,7 @@ processes are our own interpreter with our own code; they end when their input d
 
 from __future__ import annotations
 
+import gc
 import io
 import os
 import pickle
@@ -21,17 +22,19 @@ import polars as pl
 from partmuster.reading_apart.blocks import receive, send
 from partmuster.reading_apart.child import end_with
 from partmuster.stages.match import match
+from partmuster.stages.matching.index import index_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from typing import Self
 
     from partmuster.hooks import Matcher
+    from partmuster.stages.matching.trust import Standard
     from partmuster_trade import Vocabulary
 
 #: Keys from which a second process pays: it takes a second to start (measured, two processors).
 WORTH_SHARING = 8_000
-_KEYS_AT_ONCE = 2_000
+_KEYS_AT_ONCE = 5_000
 _MOST_PROCESSES = 4
 _SERVE = (
     "import sys\n"
@@ -103,6 +106,7 @@ class SharedMatching:
         families: Sequence[str] = (),
         failures: list[str] | None = None,
         family_parts: pl.DataFrame | None = None,
+        standard: Standard | None = None,
     ) -> pl.DataFrame:
         """Return what :func:`partmuster.stages.match.match` does.
 
@@ -111,10 +115,10 @@ class SharedMatching:
         """
         if keys.height < WORTH_SHARING or other_matchers or vocabulary is not self._vocabulary:
             return match(keys, vocabulary, known_numbers, decisions, other_matchers, region,
-                         families, failures, family_parts)  # fmt: skip
+                         families, failures, family_parts, standard)  # fmt: skip
         self.start()
         waiting = _Waiting(keys.unique("item_key"), len(self._started) + 1)
-        rest = (known_numbers, decisions, (), region, families, None, family_parts)
+        rest = (known_numbers, decisions, (), region, families, None, family_parts, standard)
         done: list[pl.DataFrame] = []
         threads = [
             threading.Thread(target=_feed, args=(*one, waiting, number, rest, done), daemon=True)
@@ -172,6 +176,9 @@ def serve(parent: int) -> None:
     os.dup2(2, 1)
     try:
         vocabulary = pickle.loads(receive(requests))  # noqa: S301 - by the process that began this
+        index_of(vocabulary)
+        gc.freeze()  # it stays; what is remembered of descriptions makes no circles
+        gc.set_threshold(200_000)
         while True:
             keys, rest = pickle.loads(receive(requests))  # noqa: S301 - as above
             found = io.BytesIO()

@@ -108,7 +108,7 @@ def _as_text(tested: Tested) -> dict[str, Any]:
     return {
         "model": as_json(tested.standard.model), "threshold": tested.standard.threshold,
         "error": tested.error, "confirmed": tested.confirmed, "tested": tested.tested,
-        "wrong": tested.wrong, "waits": tested.waits,
+        "wrong": tested.wrong, "likened": tested.likened, "waits": tested.waits,
     }  # fmt: skip
 
 
@@ -117,5 +117,5 @@ def _of_text(kept: dict[str, Any]) -> Tested:
     return Tested(
         Standard(of_json(kept["model"]), None if threshold is None else float(threshold)),
         float(kept["error"]), int(kept["confirmed"]), int(kept["tested"]), int(kept["wrong"]),
-        str(kept["waits"]),
+        int(kept["likened"]), str(kept["waits"]),
     )  # fmt: skip

@@ -15,6 +15,7 @@ from partmuster.store.settings import read_settings
 
 from .context import region_of
 from .matching import KEY_SCHEMA, NO_DECISIONS, NO_NUMBERS
+from .standard import standard_in_force
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -50,7 +51,7 @@ def identifier_of(con: DuckDBPyConnection, vocabulary: Vocabulary) -> Callable[[
         ).select(list(KEY_SCHEMA))
         found = match(
             key, vocabulary, pl.DataFrame(schema=NO_NUMBERS), pl.DataFrame(schema=NO_DECISIONS),
-            region=region_of(country),
+            region=region_of(country), standard=standard_in_force(con).standard,
         )  # fmt: skip
         return _meant(found, vocabulary, side, position)
 

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
+
+from partmuster_trade.words import load_words
 
 #: Words that add nothing to a name (common practice, no source). "set" and "kit" are not here:
 #: a gasket set is no gasket.
@@ -41,13 +44,16 @@ _ROMAN: Final = {"i": "1", "ii": "2", "iii": "3", "iv": "4", "v": "5", "vi": "6"
                  "viii": "8", "ix": "9", "x": "10", "xi": "11", "xii": "12"}  # fmt: skip
 _PHASES = re.compile(r"\b(?:early|late|mid|later|earlier)(?:[ -](?:type|pattern|only))?\b")
 _COUNTS = re.compile(
-    r"(?:\bx\s*\d+\b|\b\d+\s*(?:off|no\.?|nos|pcs|pieces|ea|x)(?!\w)"
+    r"(?:\bx\s*\d+\b|\b\d+ ?(?:off|no\.?|nos|pcs|pieces|ea|x)(?!\w)"
     r"|\b(?:a\s+)?(?:pair|set|box|bag|lot)s?\s+of\s+(?:\d+\s+)?|^\s*\d+\s+(?=[a-z]{3})|\(\s*\d+\s*\))"
 )
 _WITH = re.compile(
-    r"(?<![\w/-])(?:c/w|complete with|with|w/|w/o|without|less|inc\.?|incl\.?|including|from|ex|"
-    r"off|to suit|fits|minus)(?=\W|$)"
+    r"(?<![\w/-])(?:c/w|complete with|with|w/|w/o|w\.?(?= +[a-z]{3})|without|less|inc\.?|incl\.?"
+    r"|including|from|ex|off|to suit|fits|minus|no(?= +[a-z]{3}))(?=\W|$)"
 )
+_REMARK = re.compile(r",| [-–—] ")
+#: What words beside a name say of the thing without changing what it is.
+_OF_STATE: Final = frozenset({"state", "work", "colour"})
 _ORIGINS = frozenset({"from", "ex", "off", "to suit", "fits"})
 _BRACKETS = re.compile(r"\(([^()]*)\)|\[([^\[\]]*)\]")
 
@@ -78,6 +84,14 @@ class Asides:
     sizes: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
     cuts: tuple[Cut, ...]
+
+
+@lru_cache(maxsize=1)
+def state_words() -> frozenset[str]:
+    """Return words that say only what state a thing is in, what was done to it, or its colour."""
+    said = {row.words for row in load_words("beside") if row.meanings["beside"] in _OF_STATE}
+    said |= {row.words for row in load_words("condition") if row.words.isalpha()}
+    return frozenset(said)
 
 
 def sizes_in(text: str) -> tuple[str, tuple[tuple[str, str], ...]]:
@@ -116,9 +130,25 @@ def set_apart(text: str) -> Asides:
     text = _MARKS.sub(" ", text)
     text = _PHASES.sub(" ", text)
     text = _COUNTS.sub(" ", text)
-    cuts = tuple(
+    cuts = [
         Cut(head, found.group(), text[found.end() :])
         for found in reversed(list(_WITH.finditer(text)))
         if (head := text[: found.start()].strip(" ,"))
-    )
-    return Asides(text.strip(), sizes, notes, cuts)
+    ]
+    if (remark := _remark(text)) is not None:
+        cuts.append(remark)
+    return Asides(text.strip(), sizes, notes, tuple(sorted(cuts, key=lambda cut: -len(cut.head))))
+
+
+def _remark(text: str) -> Cut | None:
+    """Return a text cut before the first piece that tells a state: "bin, stowage, lid gone".
+
+    One word before it may be the end of a name turned round ("bolt, track guard rusty").
+    """
+    for found in _REMARK.finditer(text):
+        head, rest = text[: found.start()].strip(" ,"), text[found.end() :]
+        piece = _REMARK.split(rest, maxsplit=1)[0].split()
+        if any(word.strip(".;:") in state_words() for word in piece):
+            several = len(head.split()) > 1 or all(w.strip(".;:") in state_words() for w in piece)
+            return Cut(head, found.group().strip(), rest) if head and several else None
+    return None

@@ -59,7 +59,7 @@ def confirmed_lines(
             continue
         bare = replace(item, number=None, casting=None, family_parts=frozenset())
         offered = near_readings(index, described, near.near([described], MOST_NEAR)[0])
-        readings, about = judged(reader, bare, described, offered)
+        readings, about = judged(reader, bare, described, offered, whole=True)
         if not readings:
             continue
         leading = readings[0]

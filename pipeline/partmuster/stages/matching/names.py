@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from dataclasses import replace
 from functools import lru_cache
@@ -12,7 +13,7 @@ from partmuster_trade import false_friend_readings
 from .asides import marks_in
 from .candidates import Item, Reading
 from .exact import position_objection
-from .tokens import POSITIONS
+from .tokens import POSITIONS, plain_words, split_tokens
 
 if TYPE_CHECKING:
     from .exact import Description, Hit
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 _OTHER_REGION: Final = 0.05  # taken off for a word of another region
 _OTHER_ASSEMBLY: Final = 0.05  # taken off where the line stands under another assembly
+_JOINED: Final = re.compile(r"\s(?:&|\+|and|und|plus)\s")
 _SETTLED: Final = 0.93  # a part chosen among namesakes by region or assembly
 
 
@@ -193,6 +195,7 @@ def _checked(
         position_objection(index, name, described.stated) if described.stated else "",
         size_objection(index, name.part_id, described),
         mark_objection(index, name.part_id, described),
+        _joined_objection(name, described.text),
     )
 
 
@@ -217,6 +220,21 @@ def size_objection(index: VocabularyIndex, part_id: str, described: Description)
         if sized and all(size != stated for size, _ in sized):
             return f"'{stated}' ({kind}) speaks against '{sized[0][1].text}'"
     return ""
+
+
+def _joined_objection(name: Name, text: str) -> str:
+    """Return why words on both sides of an "and" make no name that has none: "rockers + shaft"."""
+    found = _JOINED.search(text)
+    if found is None or _JOINED.search(name.text):
+        return ""
+    own = set(name.words)
+    before, behind = (
+        set(plain_words(split_tokens(piece)))
+        for piece in (text[: found.start()], text[found.end() :])
+    )
+    if own <= before or own <= behind or not own & before or not own & behind:
+        return ""
+    return f"'{found.group().strip()}' may join two things"
 
 
 @lru_cache(maxsize=8)

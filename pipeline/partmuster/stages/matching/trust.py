@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
+from .near import UNKNOWN_BELOW
 from .trust_features import best_aligned, features
 from .trust_model import TrustModel, about_leading, shipped_model
 from .trust_veto import vetoes
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from .trust_words import Aligned
 
 _STEP: Final = 0.001  # so that the order is kept where probabilities are rounded
+_TWO: Final = 2
+_CLEAR: Final = 0.2  # a margin from which nothing else is weighed
 _MOST: Final = 0.995  # likeness is never surer than name and number together
 
 
@@ -75,13 +78,19 @@ def judged(
     described: Description,
     near: Sequence[Reading],
     standard: Standard | None = None,
+    *,
+    whole: bool = False,
 ) -> tuple[list[Reading], tuple[float, ...]]:
     """Return near readings in order with calibrated probabilities, and what the model saw.
 
     Only the leading one may be accepted, where the standard has a threshold and nothing speaks
-    against it.
+    against it. What nothing is accepted of, and clear, is weighed by its nearness alone, unless
+    the ``whole`` is asked for.
     """
     model = standard.model if standard else shipped_model()
+    unset = standard is None or standard.threshold is None
+    if unset and not whole and _is_clear(item, near):
+        return _quick(model, near), ()
     laid = [(round(model.weighed(one.features), 9), one)
             for one in laid_out(reader, item, described, near)]  # fmt: skip
     if not laid:
@@ -105,3 +114,29 @@ def judged(
             replace(one.reading, probability=probability, acceptable=enough, objections=against)
         )
     return found, tuple(about)
+
+
+def _is_clear(item: Item, near: Sequence[Reading]) -> bool:
+    """Whether one part comes nearest by far, and the line has nothing else to tell."""
+    if item.assembly or item.supply_class or item.family_parts:
+        return False
+    return len(near) < _TWO or near[0].probability - near[1].probability >= _CLEAR
+
+
+def _quick(model: TrustModel, near: Sequence[Reading]) -> list[Reading]:
+    """Return readings with the probability that their nearness alone gives: nothing is accepted.
+
+    Most lines of a large list are such, and laying each beside its names takes far longer.
+    """
+    first = near[0]
+    margin = first.probability - (near[1].probability if len(near) > 1 else 0.0)
+    sure = model.quick_probability(first.probability, margin)
+    if first.probability < UNKNOWN_BELOW:
+        sure = min(sure, first.probability)  # what names nothing goes on to
+    return [
+        replace(first, probability=sure),
+        *(
+            replace(one, probability=max(0.0, min(one.probability, 1 - sure, sure - _STEP * place)))
+            for place, one in enumerate(near[1:], 1)
+        ),
+    ]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from rapidfuzz import fuzz
 
 from .exact import position_objection
-from .trust_words import Aligned, Said, aligned
+from .trust_words import Aligned, Said, aligned, head_of, lead_words, words_beside
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,7 +22,7 @@ FEATURES: Final = (
     "one", "of_text", "of_name", "whole", "text_all_said", "name_all_said", "other_thing",
     "known_over", "unknown_over", "head", "slip", "weakest", "short", "letters", "assembly",
     "other_assembly", "supply_class", "other_supply_class", "listed", "objected", "abroad",
-    "words",
+    "words", "lead", "begins", "other_head",
 )  # fmt: skip
 _ALL: Final = 0.999
 _MOST_NAMES: Final = 40  # of one part; a club's own vocabulary may have any number
@@ -76,6 +76,9 @@ def features(
     ways = [how for *_, how in laid.pairs]
     said_text = " ".join(sorted(word for word, *_ in laid.pairs))
     name_text = " ".join(sorted((*matched, *laid.lacking)))
+    lead = lead_words(described.text)
+    said_in = {word for word, *_ in laid.pairs}
+    over_in = any(one.word in lead for one in over)
     assembly, supply_class = item.assembly, item.supply_class
     return [
         1.0,
@@ -100,4 +103,7 @@ def features(
         float(bool(described.stated and position_objection(index, name, described.stated))),
         float(name.region not in {"any", region} and region is not None),
         min(len(name.words), _MANY_WORDS) / _MANY_WORDS,
+        float(bool(lead) and not laid.lacking and said_in <= set(lead) and not over_in),
+        float(next((word in said_in for word in lead if word not in words_beside()), False)),
+        float(head_of(lead) in {one.word for one in over}),
     ]

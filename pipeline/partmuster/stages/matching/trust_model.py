@@ -25,8 +25,11 @@ if TYPE_CHECKING:
 
 #: What the second step weighs.
 SURE: Final = ("one", "rank", "margin", "whole")
+#: What is weighed where nothing can be accepted and only one part comes near.
+QUICK: Final = ("one", "nearness", "margin")
 _WIDEST: Final = 6.0  # a margin counts no further
 _FARTHEST: Final = 30.0
+_LEAST: Final = 0.001
 _PRIOR: Final = 4.0  # how strongly the shipped weights hold against a club's own lines
 _ROUNDS: Final = 25
 _SMALL_STEP: Final = 1e-8
@@ -35,10 +38,11 @@ _PLACES: Final = 6  # decimals kept, so that all machines keep the same
 
 @dataclass(frozen=True, slots=True)
 class TrustModel:
-    """The weights of both steps, in the order of ``FEATURES`` and ``SURE``."""
+    """The weights of the steps, in the order of ``FEATURES``, ``SURE`` and ``QUICK``."""
 
     rank: tuple[float, ...]
     sure: tuple[float, ...]
+    quick: tuple[float, ...] = (0.0, 1.0, 0.0)
 
     def weighed(self, features: Sequence[float]) -> float:
         """Return how much speaks for one candidate (log odds)."""
@@ -47,6 +51,11 @@ class TrustModel:
     def probability(self, about: Sequence[float]) -> float:
         """Return how sure the leading candidate is; ``about``: see :func:`about_leading`."""
         return logistic(sum(a * b for a, b in zip(self.sure, about, strict=True)))
+
+    def quick_probability(self, nearness: float, margin: float) -> float:
+        """Return how sure a part is by how near it comes alone, 0 to 1, and its margin."""
+        about = (1.0, log_odds(nearness), margin)
+        return logistic(sum(a * b for a, b in zip(self.quick, about, strict=True)))
 
     def learned(self, about: Sequence[Sequence[float]], right: Sequence[bool]) -> TrustModel:
         """Return the model with its second step learned again from confirmed lines.
@@ -84,11 +93,18 @@ def logistic(score: float) -> float:
     return 1 / (1 + math.exp(-max(-_FARTHEST, min(_FARTHEST, score))))
 
 
+def log_odds(probability: float) -> float:
+    """Return the log odds of a probability, within bounds."""
+    kept = min(max(probability, _LEAST), 1 - _LEAST)
+    return math.log(kept / (1 - kept))
+
+
 def as_json(model: TrustModel) -> dict[str, dict[str, float]]:
     """Return a model as it is kept."""
     return {
         "rank": dict(zip(FEATURES, model.rank, strict=True)),
         "sure": dict(zip(SURE, model.sure, strict=True)),
+        "quick": dict(zip(QUICK, model.quick, strict=True)),
     }
 
 
@@ -97,6 +113,7 @@ def of_json(kept: dict[str, dict[str, float]]) -> TrustModel:
     return TrustModel(
         tuple(float(kept["rank"][name]) for name in FEATURES),
         tuple(float(kept["sure"][name]) for name in SURE),
+        tuple(float(kept["quick"][name]) for name in QUICK),
     )
 
 

@@ -2,9 +2,9 @@
 
 The lines are those that ship with the package (``trust_lines.csv``, each with what a model that had
 not learned from it saw) and the club's own confirmations, likewise. The threshold is the lowest at
-which the share of wrong lines among those accepted by likeness is at most the error, and the exact
-95 % bound of that share (Clopper and Pearson, one-sided) at most three times the error. Until a
-club has confirmed enough, none is in force.
+which the share of wrong lines among those accepted, by name or by likeness, is at most the error,
+and the exact 95 % bound of that share (Clopper and Pearson, one-sided) at most three times it.
+Until a club has confirmed enough, none is in force.
 """
 
 from __future__ import annotations
@@ -37,10 +37,10 @@ _HALVINGS: Final = 60
 
 @dataclass(frozen=True, slots=True)
 class LabelledLine:
-    """A labelled line that names nothing exactly: what the model saw, and whether it was right.
+    """A labelled line: what the model saw of it, and whether that was right.
 
-    ``words``: by which lines are told apart; ``about``: see ``trust_model.about_leading``;
-    ``vetoed``: never accepted, however likely.
+    ``words``: by which lines are told apart; ``about``: see ``trust_model.about_leading``, empty
+    for a line that was accepted by its name; ``vetoed``: never accepted, however likely.
     """
 
     words: str
@@ -53,8 +53,8 @@ class LabelledLine:
 class Tested:
     """A standard, and how it was come by.
 
-    ``tested`` lines were accepted by likeness, ``wrong`` of them wrongly; ``bound``: the exact
-    upper bound of that share; ``waits``: why no threshold is in force.
+    ``tested`` labelled lines were accepted at it, ``likened`` of them by likeness, ``wrong`` of all
+    wrongly; ``bound``: the exact upper bound of that share; ``waits``: why none is in force.
     """
 
     standard: Standard
@@ -62,11 +62,12 @@ class Tested:
     confirmed: int
     tested: int = 0
     wrong: int = 0
+    likened: int = 0
     waits: str = ""
 
     @property
     def estimate(self) -> float:
-        """The share of wrong lines among those accepted by likeness."""
+        """The share of wrong lines among those accepted."""
         return self.wrong / self.tested if self.tested else 0.0
 
     @property
@@ -80,7 +81,8 @@ class Tested:
             return f"likeness is not accepted yet: {self.waits}"
         return (
             f"likeness is accepted from a probability of {self.standard.threshold:.3f}: of "
-            f"{self.tested} labelled lines accepted so {self.wrong} were wrong "
+            f"{self.tested} labelled lines then accepted ({self.likened} by likeness) "
+            f"{self.wrong} were wrong "
             f"({self.estimate:.2%}, with 95 % confidence at most {self.bound:.2%}); "
             f"{self.confirmed} lines are the club's own"
         )
@@ -121,21 +123,26 @@ def set_standard(
     if len(own) < LEAST_CONFIRMED:
         waits = f"{len(own)} lines are confirmed, and it takes {LEAST_CONFIRMED}"
         return Tested(Standard(learned), error, len(own), waits=waits)
-    scored = [(learned.probability(line.about), line.right) for line in ours if not line.vetoed]
+    by_name = [line.right for line in ours if not line.about]
+    scored = [
+        (learned.probability(line.about), line.right)
+        for line in ours if line.about and not line.vetoed
+    ]  # fmt: skip
     for fold in range(_FOLDS):
         others = _learned(model, [line for line in own if _fold(line) != fold])
         scored += [
             (others.probability(line.about), line.right)
             for line in own if _fold(line) == fold and not line.vetoed
         ]  # fmt: skip
-    found = lowest(scored, error)
+    found = lowest(scored, error, by_name)
     if found is None:
         waits = (
             f"of {len(scored)} labelled lines too few are surely right for an error of {error:.2%}"
         )
         return Tested(Standard(learned), error, len(own), waits=waits)
     threshold, tested, wrong = found
-    return Tested(Standard(learned, threshold), error, len(own), tested, wrong)
+    likened = tested - len(by_name)
+    return Tested(Standard(learned, threshold), error, len(own), tested, wrong, likened)
 
 
 def _learned(model: TrustModel, lines: Sequence[LabelledLine]) -> TrustModel:
@@ -146,10 +153,15 @@ def _fold(line: LabelledLine) -> int:
     return int(hashlib.md5(line.words.encode(), usedforsecurity=False).hexdigest(), 16) % _FOLDS
 
 
-def lowest(scored: list[tuple[float, bool]], error: float) -> tuple[float, int, int] | None:
-    """Return the lowest threshold that keeps to the error, and its accepted and wrong lines."""
+def lowest(
+    scored: list[tuple[float, bool]], error: float, by_name: Sequence[bool] = ()
+) -> tuple[float, int, int] | None:
+    """Return the lowest threshold that keeps to the error, and its accepted and wrong lines.
+
+    ``by_name``: whether the lines were right that are accepted by their names anyway.
+    """
     best = None
-    accepted = wrong = 0
+    accepted, wrong = len(by_name), sum(not right for right in by_name)
     in_order = sorted(scored, key=lambda one: -one[0])
     for place, (probability, right) in enumerate(in_order, 1):
         accepted, wrong = accepted + 1, wrong + (not right)
@@ -197,7 +209,7 @@ def shipped_lines() -> tuple[LabelledLine, ...]:
     rows = csv.DictReader(io.StringIO(text.read_text(encoding="utf-8")))
     return tuple(
         LabelledLine(
-            row["words"], tuple(float(row[name]) for name in SURE),
+            row["words"], tuple(float(row[name]) for name in SURE if row[name]),
             row["right"] == "yes", row["vetoed"] == "yes",
         )
         for row in rows

@@ -6,6 +6,7 @@ is not said where other parts are told from this one by it.
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
@@ -14,7 +15,7 @@ from rapidfuzz.distance import OSA
 from .exact import position_objection
 from .names import mark_objection, size_objection
 from .tokens import POSITIONS, plain_words, split_tokens
-from .trust_words import words_beside
+from .trust_words import head_of, lead_words, words_beside
 
 if TYPE_CHECKING:
     from .exact import Description
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 #: Words of sides and positions: an unknown word like one of them may be it.
 _HANDS: Final = ("left", "right", "near", "nearside", "offside", "lefthand", "righthand")
 _PLACES: Final = (*_HANDS, *sorted(POSITIONS))
+_HYPHENED: Final = re.compile(r"\w+(?:-\w+)+")
 _LEAST: Final = 4  # letters of a word that may be a side misspelt
 _TELLING: Final = frozenset(POSITIONS) | frozenset(
     {"left", "right", "inlet", "exhaust", "male", "female", "short", "long", "large", "small",
@@ -42,6 +44,8 @@ def vetoes(index: VocabularyIndex, described: Description, laid: Aligned) -> tup
         _not_said(index, described, laid),
         _figures(described, laid),
         _bracketed(index, described),
+        _unknown_thing(described, laid),
+        _parted(described, laid),
     ]
     return tuple(dict.fromkeys(text for text in found if text))
 
@@ -112,6 +116,25 @@ def _figures(described: Description, laid: Aligned) -> str:
         if _has_digit(one.word) and one.known and one.word not in own:
             return f"'{one.word}' is not in '{laid.name.text}'"
     del described
+    return ""
+
+
+def _unknown_thing(described: Description, laid: Aligned) -> str:
+    """Return the word that says what the thing is, where nobody knows it: "battery hydrometer"."""
+    head = head_of(lead_words(described.text))
+    if any(one.word == head and not one.options for one in laid.over):
+        return f"what '{head}' is, is not known"
+    return ""
+
+
+def _parted(described: Description, laid: Aligned) -> str:
+    """Return a word with a hyphen of which only one half is in the name: "x-shaft"."""
+    over = {one.word for one in laid.over}
+    met = {word for word, *_ in laid.pairs}
+    for found in _HYPHENED.findall(described.rest):
+        halves = set(plain_words(split_tokens(found)))
+        if halves & over and halves & met:
+            return f"'{found}' is not read whole"
     return ""
 
 

@@ -6,6 +6,7 @@ that the vocabulary knows stands for itself and is never taken for a slip of the
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
 #: Tables whose words say nothing of what a thing is.
 _BESIDE: Final = ("beside", "condition", "availability", "presence", "hedge", "quantity", "unit")
+_LEAD: Final = re.compile(r"[,;(\[]| [-–—] ")
 _SHORT: Final = 0.97  # what a word counts that a known short form stands for
 _CUT: Final = 0.85  # the beginning of a word
 _BONES: Final = 0.8  # a word without its vowels
@@ -87,22 +89,25 @@ def words_beside() -> frozenset[str]:
 
 def said_words(reader: ExactReader, described: Description) -> tuple[Said, ...]:
     """Return the words of a description that is no name, with what each may stand for."""
-    cuts = described.asides.cuts
-    behind = set(plain_words(split_tokens(cuts[-1].tail))) if cuts else set()
+    aside, lacking = _behind(described)
     words = described.words
     index = reader.index
     found = []
     for word in words:
+        if word in lacking:
+            found.append(Said(word, 0.0, beside=True, known=True, options={}))
+            continue
         known = word in index.idf
-        beside = word in reader.fillers or (not known and word in words_beside()) or (
-            word in behind or (word.isdigit() and not known)
+        short = [] if known else reader.readings(word, words)
+        says_little = word in words_beside() and len(word) > 1 and not short
+        beside = word in reader.fillers or word in aside or (
+            not known and (says_little or word.isdigit())
         )  # fmt: skip
         options: dict[str, tuple[float, str]] = {word: (1.0, "same")} if known else {}
-        if not beside or known:
-            for read, _ in reader.readings(word, words):
-                for one in read:
-                    if one in index.idf:
-                        options.setdefault(one, (_SHORT, "short"))
+        for read, _ in short or (reader.readings(word, words) if known else ()):
+            for one in read:
+                if one in index.idf:
+                    options.setdefault(one, (_SHORT, "short"))
         if not known and not beside:
             for near, likeness in index.repairs(word):
                 for one in (near,) if near in index.idf else index.glued.get(near, ()):
@@ -112,6 +117,32 @@ def said_words(reader: ExactReader, described: Description) -> tuple[Said, ...]:
             weight *= 0.5
         found.append(Said(word, weight, beside, known, options))
     return tuple(found)
+
+
+def _behind(described: Description) -> tuple[set[str], set[str]]:
+    """Return words that say where a thing is from, and words of what it lacks or comes with."""
+    aside: set[str] = set()
+    lacking: set[str] = set()
+    for cut in described.asides.cuts:
+        own = set(plain_words(split_tokens(cut.head)))
+        words = set(plain_words(split_tokens(cut.tail))) - own
+        (aside if cut.origin else lacking).update(words)
+        lacking.update(set(plain_words(split_tokens(cut.joined_by))) - own)
+    return aside, lacking
+
+
+@lru_cache(maxsize=200_000)
+def lead_words(text: str) -> tuple[str, ...]:
+    """Return the words of a text up to its first comma, bracket or dash."""
+    return tuple(plain_words(split_tokens(_LEAD.split(text, maxsplit=1)[0])))
+
+
+def head_of(lead: tuple[str, ...]) -> str:
+    """Return the last word of a text's beginning that may say what the thing is."""
+    return next(
+        (word for word in reversed(lead) if word not in words_beside() and word not in POSITIONS),
+        "",
+    )
 
 
 def aligned(index: VocabularyIndex, said: Sequence[Said], name: Name) -> Aligned:
@@ -169,6 +200,8 @@ def _joined(
 ) -> list[Said]:
     """Lay two words that a slip of the pen parted beside one word of the name."""
     for first, second in pairwise(rest):
+        if first.beside or second.beside or (first.known and second.known):
+            continue
         for word in left:
             strength, how = likened(first.word + second.word, word)
             if strength:
