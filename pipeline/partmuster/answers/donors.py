@@ -24,12 +24,14 @@ from .vehicles import find_vehicle
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     import polars as pl
     from duckdb import DuckDBPyConnection
 
     from partmuster_trade.vocabulary import Vocabulary
+
+    from .sql import Question
 
 
 def donors(
@@ -58,8 +60,12 @@ def donors(
         else:
             ids = [find_vehicle(con, vehicle, as_of, known_now)]
         vehicles, parts = list_literal(ids), list_literal(wanted.part_ids if wanted else None)
-        keep_lack_items(asked, vehicles, parts)
-        lacking = list_literal(_lacking_parts(con))
+        if wanted is None:
+            keep_lack_items(asked, vehicles, parts)
+        else:
+            # with what it may have gone with
+            keep_lack_items(asked, vehicles, list_literal(_with_wholes(asked, wanted.part_ids)))
+        lacking = list_literal(_lacking_parts(asked, parts))
         keep_fits(asked)
         hardware = lacking_hardware(asked, vocabulary)
         candidates = list_literal([*candidate_parts(asked, lacking), *hardware.kin])
@@ -93,9 +99,27 @@ def _donor_vehicles(con: DuckDBPyConnection, include_all: bool) -> list[str]:
     return [vehicle_id for (vehicle_id,) in found]
 
 
-def _lacking_parts(con: DuckDBPyConnection) -> list[str]:
-    found = con.execute(
-        "SELECT DISTINCT part_id FROM kept_lack_items "
-        "WHERE state IN ('missing', 'unserviceable', 'stand-in') AND quantity > 0 ORDER BY 1"
+def _lacking_parts(asked: Question, parts: str) -> list[str]:
+    """Return what is looked for of some parts (a list literal)."""
+    found = asked.con.execute(
+        f"SELECT DISTINCT part_id FROM looked_for(NULL, {parts}, {asked.moment}) ORDER BY 1"  # noqa: S608  (literals)
     ).fetchall()
     return [part_id for (part_id,) in found]
+
+
+def _with_wholes(asked: Question, parts: Sequence[str]) -> list[str]:
+    """Return some parts, and all wholes that they may have gone with."""
+    con = asked.con
+    found = con.execute("SELECT whole_part FROM assembly WHERE whole_part IS NOT NULL").fetchall()
+    wanted = {*parts, *(part_id for (part_id,) in found)}
+    if con.execute(
+        "SELECT 1 FROM said_requirement WHERE parent_words IS NOT NULL LIMIT 1"
+    ).fetchall():
+        under = con.execute(
+            f"SELECT DISTINCT part_id, under_part FROM listed_parents({asked.moment})"  # noqa: S608  (literals)
+        ).fetchall()
+        before = 0
+        while len(wanted) > before:
+            before = len(wanted)
+            wanted |= {parent for part_id, parent in under if part_id in wanted}
+    return sorted(wanted)

@@ -1,9 +1,15 @@
 -- donors: where could each lacking item come from, and does it fit?
 
--- The items that parts are looked for: what is missing, does not work, or has a stand-in.
+-- The items that parts are looked for: what is missing, does not work, or has a stand-in; and what went
+-- with a whole, where it is asked for by itself.
 CREATE OR REPLACE MACRO looked_for(vehicle_ids, part_ids, day, known_now) AS TABLE
-    SELECT * FROM lack_items(vehicle_ids, part_ids, day, known_now)
-    WHERE state IN ('missing', 'unserviceable', 'stand-in') AND quantity > 0;
+    SELECT * REPLACE (CASE state WHEN 'gone-with-it' THEN 'missing' ELSE state END AS state),
+           CASE WHEN state = 'gone-with-it' THEN root END AS went_with
+    FROM lack_items(vehicle_ids, part_ids, day, known_now)
+    WHERE quantity > 0
+      AND CASE WHEN part_ids IS NULL THEN state IN ('missing', 'unserviceable', 'stand-in')
+               ELSE list_contains(part_ids, part_id)
+                    AND state IN ('missing', 'unserviceable', 'stand-in', 'gone-with-it') END;
 
 -- All offers for what parts are looked for on some vehicles (NULL = all). candidates is the list
 -- that candidate_parts gives for part_ids, or NULL. show_all adds vehicles that nothing may be
@@ -456,9 +462,13 @@ AS TABLE
                 WHEN 4 THEN 'incomplete hulk, if its owner agrees'
                 WHEN 5 THEN 'loose, not known to be offered' END AS "from",
            r.fit, r.correctness,
-           coalesce(r.reason, 'nobody in the club is known to have one'
-               || CASE WHEN w.identity_bearing
-                       THEN ' to give: it carries the identity of its vehicle' ELSE '' END)
+           concat_ws('; ',
+               CASE w.went_with.seen WHEN 'missing' THEN 'part of the missing ' || g.name
+                                     WHEN 'stand-in' THEN concat('part of the ', g.name,
+                                                                 ' that has a stand-in') END,
+               coalesce(r.reason, 'nobody in the club is known to have one'
+                   || CASE WHEN w.identity_bearing
+                           THEN ' to give: it carries the identity of its vehicle' ELSE '' END))
                AS reason,
            r.work,
            CASE WHEN r.rank IS NOT NULL
@@ -469,7 +479,9 @@ AS TABLE
                 THEN concat_ws('; ', w.caution, 'old stock is not thereby serviceable')
                 ELSE w.caution END AS caution,
            concat_ws(';', w.trace, r.trace) AS trace, r.chain, w.build, w.lack
-    FROM wanted w LEFT JOIN ranked r USING (lack);
+    FROM wanted w
+    LEFT JOIN ranked r USING (lack)
+    LEFT JOIN part g ON g.part_id = w.went_with.part_id;
 
 -- Where each lacking item of some vehicles (NULL = all) could come from, best first.
 CREATE OR REPLACE MACRO donors_of(vehicle_ids, part_ids, candidates, day, known_now, show_all)

@@ -73,7 +73,8 @@ CREATE OR REPLACE MACRO fits_of(part_ids, day, known_now) AS TABLE
 
 -- The items of some vehicles and parts whatever their state, for `explain`: one row an item.
 CREATE OR REPLACE MACRO items_asked_about(vehicle_ids, part_ids, day, known_now) AS TABLE
-    SELECT * FROM lack_items(vehicle_ids, part_ids, day, known_now)
+    SELECT *, CASE WHEN state = 'gone-with-it' THEN root END AS went_with
+    FROM lack_items(vehicle_ids, part_ids, day, known_now)
     QUALIFY row_number() OVER (PARTITION BY vehicle_id, assembly, part_id, hand, position
                                ORDER BY NOT lacking, state) = 1;
 

@@ -23,7 +23,7 @@ def test_a_part_of_a_missing_whole_is_found_when_it_is_asked_for(without_engine,
         "Otter 1", "magneto", "missing", 1,
     )  # fmt: skip
     assert (row["source"], row["fit"], row["standing"]) == ("Ann", "as-is", "offered")
-    assert row["reason"] == "part of the missing engine; same build"
+    assert row["reason"] == "part of the missing engine; one parts-list line covers both"
 
 
 def test_nobody_is_told_of_as_ever(without_engine):
@@ -45,7 +45,9 @@ def test_of_a_whole_that_another_stands_in_for_it_is_said_so(club):
     club.survey("Otter 1", "engine", "stand-in")
     club.holding("Ann", "magneto", family="Otter", mark="Mk 1")
     (row,) = club.donors("Otter 1", "magneto")
-    assert row["reason"] == "part of the engine that has a stand-in; same build"
+    assert (
+        row["reason"] == "part of the engine that has a stand-in; one parts-list line covers both"
+    )
 
 
 def test_a_part_that_was_kept_of_it_is_not_looked_for(without_engine):
@@ -59,4 +61,4 @@ def test_a_part_under_a_part_of_the_list_is_found_too(club):
     club.survey("Otter 1", "dynamo", "missing")
     club.holding("Ann", "bracket", family="Otter", mark="Mk 1")
     (row,) = club.donors("Otter 1", "bracket")
-    assert row["reason"] == "part of the missing dynamo; same build"
+    assert row["reason"] == "part of the missing dynamo; one parts-list line covers both"
