@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 TERMS, SMALL_TERMS = 50_000, 2_000
 _SEED = 20260704
+_AGAIN = 0.75
 #: What is said beside the name in one line of six.
 _BESIDE = (
     "rusty", "decent", "shed wall", "bench", "dad's", "unknown maker", "see photo", "painted",
@@ -71,12 +72,20 @@ def vocabulary_of(names: list[str]) -> Vocabulary:
 def lines(names: list[str], count: int) -> Iterator[Line]:
     """Yield that many lines; some terms are written far more often than others.
 
-    Of ten lines some three say the name as it is, in any case; the others change the order, slip,
-    are read from print, shorten words or are cut at a column's width; some do two of these.
+    Three lines of four are written as one of the same term was before: so a million lines have
+    some 240,000 distinct ones (of the 10,629 rows of the real lists of the practice data 21 % are
+    distinct, counted with polars). Of ten lines written anew some three say the name as it is, in
+    any case; the others change the order, slip, are read from print, shorten words or are cut at
+    a column's width; some do two of these.
     """
     rng = random.Random(_SEED + 1)
+    written: dict[int, list[Line]] = {}
     for _ in range(count):
         term = min(int(len(names) * rng.random() ** 1.6), len(names) - 1)
+        before = written.setdefault(term, [])
+        if before and rng.random() < _AGAIN:
+            yield rng.choice(before)
+            continue
         words = names[term].split()
         done: list[str] = []
         for _ in range(1 + (rng.random() < 0.2)):
@@ -89,10 +98,9 @@ def lines(names: list[str], count: int) -> Iterator[Line]:
             text += f" {rng.choice(_BESIDE)}"
             done.append("beside")
         style = rng.random()
-        yield Line(
-            text.upper() if style < 0.3 else text.capitalize() if style < 0.6 else text,
-            term, tuple(done),
-        )  # fmt: skip
+        cased = text.upper() if style < 0.3 else text.capitalize() if style < 0.6 else text
+        before.append(Line(cased, term, tuple(done)))
+        yield before[-1]
 
 
 def _as_it_is(words: list[str], _: random.Random) -> list[str]:

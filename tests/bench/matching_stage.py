@@ -7,6 +7,7 @@ Prints the seconds it took, with the making of the index.
 
 from __future__ import annotations
 
+import gc
 import json
 import sys
 import time
@@ -38,6 +39,8 @@ def main(lines: str, terms: str, out: str) -> None:
     texts = pl.read_parquet(lines, columns=["text"]).get_column("text")
     vocabulary = vocabulary_of(pl.read_parquet(terms).get_column("term").to_list())
     nothing = no_numbers(), pl.DataFrame(schema=polars_schema(Decision))
+    gc.freeze()  # as the command that imports does
+    gc.set_threshold(200_000)
     started = time.perf_counter()
     texts = texts.str.to_lowercase()
     distinct = texts.unique()

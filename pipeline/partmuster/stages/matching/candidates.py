@@ -52,7 +52,9 @@ class Reading:
 
     def text(self) -> str:
         """Return the reasons in words, what speaks against it last."""
-        return "; ".join([*self.reasons, *(f"{NOT_ACCEPTED}{text}" for text in self.objections)])
+        # The reasons of a likeness are put into words only where somebody is told.
+        reasons = self.near.reasons if self.near is not None and not self.reasons else self.reasons
+        return "; ".join([*reasons, *(f"{NOT_ACCEPTED}{text}" for text in self.objections)])
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from partmuster_trade.hardware import hardware_names
 from partmuster_trade.words import load_words
 
 from .asides import FILLERS, Asides, Cut, set_apart, state_words
-from .plainly import Glance
+from .plainly import Glance, Seen
 from .tokens import POSITIONS, orders, plain, plain_words, segments, split_tokens, word_form
 
 if TYPE_CHECKING:
@@ -104,7 +104,8 @@ class ExactReader:
             found.hits = [hit]
             found.stated = positions
             return found
-        if not positions and self._glance.says_no_name(text, whole):
+        seen = Seen.UNSURE if positions else self._glance.says_no_name(text, whole)
+        if seen is Seen.NO_NAME:
             found.rest, found.asides = text, Asides(text, (), (), ())
             found.words = self.index.join_compounds(plain_words(whole[0]))
             return found
@@ -120,7 +121,8 @@ class ExactReader:
                 doubt = f"the words in brackets ('{note}') may change what is meant"
         found.stated = tuple(dict.fromkeys([*said, *positions]))
         sized = self._without_sizes(text, found.stated)
-        for level in chain(self._levels(found, whole, positions), sized):
+        levels = chain(self._levels(found, whole, positions), sized)
+        for level in () if seen is Seen.SIDED else levels:
             hits = self._look_up(level)
             if hits:
                 found.hits = [_doubted(hit, doubt) for hit in hits] if doubt else hits

@@ -26,6 +26,8 @@ _REMEMBERED: Final = 300_000
 _MISREAD: Final = (("0", "o"), ("1", "i"), ("1", "l"), ("5", "s"), ("8", "b"), ("6", "b"),
                    ("rn", "m"), ("vv", "w"), ("cl", "d"), ("q", "g"), ("ii", "u"))  # fmt: skip
 
+_VOWELS: Final = str.maketrans("", "", "aeiou")
+
 Read = tuple[tuple[str, float], ...]
 
 
@@ -133,7 +135,7 @@ class Lexicon:
 
 def bones(word: str) -> str:
     """Return a word without the vowels behind its first letter, as it is shortened by hand."""
-    return word[:1] + "".join(letter for letter in word[1:] if letter not in "aeiou")
+    return word[:1] + word[1:].translate(_VOWELS)
 
 
 def as_letters(word: str) -> list[str]:

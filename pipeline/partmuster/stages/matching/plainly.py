@@ -7,6 +7,7 @@ asks for it, and where a word stands that no name has and that none of this woul
 from __future__ import annotations
 
 import re
+from enum import Enum
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
@@ -14,6 +15,7 @@ from partmuster.reading.sides import telling_words
 from partmuster_trade.hardware_phrases import names_a_kind
 from partmuster_trade.words import load_words
 
+from .asides import state_words
 from .tokens import plain, plain_words, split_tokens, word_form
 
 if TYPE_CHECKING:
@@ -28,11 +30,20 @@ _LEAST: Final = 3  # letters of a word that says something for certain
 #: Words at which a description is cut, counted or set apart (see ``asides``).
 _SETTING_APART: Final = frozenset(
     {
-        "with", "without", "less", "inc", "incl", "including", "from", "ex", "off", "suit", "fits",
-        "minus", "mk", "mks", "mark", "marks", "early", "late", "mid", "later", "earlier", "of",
+        "w", "with", "without", "less", "inc", "incl", "including", "from", "ex", "off", "suit",
+        "fits", "minus", "no", "mk", "mks", "mark", "marks", "early", "late", "mid", "later",
+        "earlier", "of",
     }
 )  # fmt: skip
-_ASKS, _MAY_GO, _STAYS, _NEAR_FIGURES, _PIECE = 1, 2, 4, 8, 16
+_ASKS, _MAY_GO, _STAYS, _NEAR_FIGURES, _PIECE, _SIDED = 1, 2, 4, 8, 16, 32
+
+
+class Seen(Enum):
+    """What a glance tells of a description."""
+
+    UNSURE = 0
+    NO_NAME = 1
+    SIDED = 2
 
 
 class Glance:
@@ -46,30 +57,30 @@ class Glance:
         self._is_short = is_short
         self._seen: dict[str, int] = {}
 
-    def says_no_name(self, text: str, orders: Sequence[list[str]]) -> bool:
-        """Whether folded text that is no name as it stands is none in any other reading.
+    def says_no_name(self, text: str, orders: Sequence[list[str]]) -> Seen:
+        """Return whether folded text that is no name as it stands is none in any other reading.
 
-        ``orders``: its words in each order it may be meant in. False where that is not plain at
-        a glance.
+        ``orders``: its words in each order it may be meant in. ``UNSURE`` where that is not plain
+        at a glance, ``SIDED`` where no name is said, but perhaps a side or a position.
         """
-        if _ODD.search(text):
-            return False
-        seen = self._seen
+        remark = "," in text and not state_words().isdisjoint(orders[0])  # a piece behind a comma
+        if remark or _ODD.search(text):
+            return Seen.UNSURE
         signs = 0
         for token in orders[0]:
-            sign = seen.get(token)
-            if sign is None:
-                sign = self._sign(token)
-            signs |= sign
-        if signs & _ASKS:
-            return False
-        if any(sign.isdigit() for sign in text) and (
-            signs & _NEAR_FIGURES or names_a_kind(orders[0])
+            sign = self._seen.get(token)
+            signs |= self._sign(token) if sign is None else sign
+        if signs & _ASKS or (
+            any(map(str.isdigit, text))
+            and (signs & (_NEAR_FIGURES | _SIDED) or names_a_kind(orders[0]))
         ):
-            return False
-        if signs & _STAYS or not signs & (_MAY_GO | _PIECE):
-            return True
-        return not signs & _MAY_GO and not any(self._all_known(order) for order in orders)
+            return Seen.UNSURE
+        if signs & _STAYS:
+            return Seen.SIDED if signs & _SIDED else Seen.NO_NAME
+        if signs & (_SIDED | _MAY_GO):
+            return Seen.UNSURE
+        joined = signs & _PIECE and any(self._all_known(order) for order in orders)
+        return Seen.UNSURE if joined else Seen.NO_NAME
 
     def _all_known(self, tokens: list[str]) -> bool:
         words = self._index.join_compounds(plain_words(tokens))
@@ -84,12 +95,10 @@ class Glance:
     def _sign_of(self, token: str) -> int:
         forms = {token, word_form(token), *plain(token)}
         digits = not token.isalpha()
-        if (
-            (digits and not _MISREAD.fullmatch(token))
-            or not forms.isdisjoint(_SETTING_APART)
-            or not forms.isdisjoint(telling_words())
-        ):
+        if (digits and not _MISREAD.fullmatch(token)) or not forms.isdisjoint(_SETTING_APART):
             return _ASKS
+        if not forms.isdisjoint(telling_words()):
+            return _SIDED
         beside = 0 if len(token) > 1 and forms.isdisjoint(_side_words()) else _NEAR_FIGURES
         return beside | self._weight_of(token, forms)
 
@@ -103,6 +112,7 @@ class Glance:
             len(word) >= _LEAST
             and word not in self._index.idf
             and word not in self._index.pairs
+            and word not in _side_words()
             and not self._index.lexicon.is_piece(word)
             for word in words
         )

@@ -252,8 +252,9 @@ def _number_against_near(by_number: list[Reading], near: list[Reading]) -> list[
             merged[reading.part_id] = reading
         else:
             probability = max(reading.probability, known.probability)
+            told = known.reasons or (known.near.reasons if known.near else ())
             merged[reading.part_id] = Reading(
-                reading.part_id, probability, "number", (*reading.reasons, *known.reasons),
+                reading.part_id, probability, "number", (*reading.reasons, *told),
                 reading.acceptable, (*reading.objections, *known.objections), reading.contradicts,
             )  # fmt: skip
     return list(merged.values())
@@ -265,7 +266,7 @@ def near_readings(
     """Return the near names of a description as readings that wait for a person."""
     found = []
     for one in near:
-        reading = Reading(one.part_id, one.probability, "fuzzy", one.reasons, near=one)
+        reading = Reading(one.part_id, one.probability, "fuzzy", (), near=one)
         found.append(
             reading.objected(one.objection, size_objection(index, one.part_id, described))
         )
