@@ -41,6 +41,7 @@ _DISPLACED = re.compile(
     r"|\bhad been\b))",
     re.IGNORECASE,
 )
+_DENYING = frozenset({("not",), ("no",), ("never",), ("isn't",), ("wasn't",), ("hardly",)})
 _CLAUSES = re.compile(r"\s*[,;:.()]\s*|\s+[-–—]+\s+|\s+(?:and|but)\s+")
 _FILLER = frozenset({"it", "is", "be", "to", "will", "now", "the", "a", "as", "has", "been", "was",
                      "this", "we", "i", "are", "so", "for"})  # fmt: skip
@@ -79,7 +80,10 @@ def read_later_change(text: str, *, column: bool = False) -> ChangeReading:
     tokens = phrase_tokens(text)
     found = find_phrases(tokens, "later_change")
     said = {one.meanings["later_change"] for one in found if not one.negated}
-    denied = any(one.negated for one in found) or (column and tokens[:1] == ("no",))
+    denied = (
+        any(one.negated or _is_denied(tokens[: one.start]) for one in found)
+        or (column and tokens[:1] == ("no",))
+    )  # fmt: skip
     if says_nothing(folded) or is_hedged(tokens) or (denied and "yes" in said):
         return ChangeReading()
     if "no" in said or denied:
@@ -97,6 +101,11 @@ def read_later_change(text: str, *, column: bool = False) -> ChangeReading:
         later=True, by=who, when=when["when"].strip() if when else None,
         displaced=displaced["what"].strip() if displaced else None, stays=_stays_in(words),
     )  # fmt: skip
+
+
+def _is_denied(before: tuple[str, ...]) -> bool:
+    """Tell whether words that end so deny what follows: "not a", "never any"."""
+    return before[-1:] in {("a",), ("an",), ("any",)} and before[-2:-1] in _DENYING
 
 
 def _stays_in(words: str) -> str | None:
