@@ -98,7 +98,7 @@ def test_a_feature_that_is_told_not_to_be_there(words, feature):
 @pytest.mark.parametrize(
     "words",
     ["oil filler on the left", "no. 4 casting on nose", "No 4 plate", "non-slip plate", "nose plate",
-     "lifting eyes", "note plate", "nothing painted", "door that has no. 12 stamped",
+     "lifting eyes", "note plate", "door that has no. 12 stamped",
      "plate with no paint"],
 )  # fmt: skip
 def test_a_feature_that_is_told_of_without_denying_it(words):

@@ -11,6 +11,7 @@ from partmuster_trade.headings import fold_heading
 from .asking import as_told_elsewhere, field_told
 from .groups import headings_below_groups
 from .headings import HEAD_ROWS, header_row, joined_headings, meanings_of
+from .hybrids_told import is_title_of_hybrids
 from .likelihoods import phases_under_marks
 from .matrix import Matrix, find_matrix
 from .merged import spread_across
@@ -75,7 +76,8 @@ def read_head(
         several = (table["n"] > 1).arg_true()
         body = int(several[0]) if several.len() and len(columns) > 1 and not told else 0
         if len(columns) == 1 and not told and table.height > 1:
-            body = int(wanted_for(str(table["first"][0])) is not None)  # "Otter 2 - still wanted"
+            body = int(wanted_for(str(table["first"][0])) is not None  # "Otter 2 - still wanted"
+                       or is_title_of_hybrids(table["first"]))  # fmt: skip
         return Head(None, body, tuple(table.head(body)["first"].to_list())), None
     if matrix is not None:
         at = matrix.at if at is None or not _in_groups(top, columns, table, at, around) else at

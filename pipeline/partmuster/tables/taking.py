@@ -17,6 +17,7 @@ from .builds_across import build_columns, build_columns_of_words
 from .changes import when_changed
 from .content import fields_by_content, suits
 from .headings import Heading, Taken
+from .hybrids_told import told_in_sentences
 from .kinds import KIND_FIELDS, KindTaken, kinds_in_titles, take_kind
 from .likelihoods import Likelihoods, find_fits_across, find_likelihoods, read_key
 from .matrix import first_field, heads_features
@@ -85,7 +86,9 @@ def take_table(
                     for h in headings]  # fmt: skip
         around = replace(around, kind=likelihoods.kind)
     builds, counted = build_columns(headings, body) if matrix is None else ({}, False)
-    kind = _kind(headings, head, around, stated, matrix, builds, apart.tells)
+    kind = told_in_sentences(headings, body, around.kind_told) or _kind(
+        headings, head, around, stated, matrix, builds, apart.tells
+    )
     if kind.kind != "requirement":
         builds = {}
     elif not builds and matrix is None and not column_of(kind.fields, ["effectivity"]):

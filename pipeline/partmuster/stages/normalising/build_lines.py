@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
+from partmuster.reading.absent import read_absence
 from partmuster.reading.builds import read_build, read_effectivity
 from partmuster.reading.features import (
     evidence_in,
@@ -17,8 +18,9 @@ from partmuster.reading.features import (
     read_likelihood,
     read_seen,
 )
-from partmuster.reading.hybrids import AssemblyBuild, read_assembly_build, read_hybrid
+from partmuster.reading.hybrids import AssemblyBuild, read_assembly_build
 from partmuster.reading.text import fold
+from partmuster.reading.works_hybrids import read_works_hybrid, says_works
 from partmuster_trade import assemblies
 
 from .columns import Findings, read_column
@@ -52,7 +54,7 @@ _READ = ["plate", "casting", "date code", "part number"]
 
 def read_build_lines(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     """Return lines of builds, typed; several runs of serials make several lines."""
-    frame = _hybrids(_sentences(frame), findings)
+    frame = _hybrids(_sentences(frame, findings), findings)
     frame = _serials(frame, findings)
     frame = read_column(frame, "likelihood", _likelihood, {
         "_likely": pl.String, "_unlike": pl.String, "_more": pl.String,
@@ -97,19 +99,39 @@ def read_features(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     )  # fmt: skip
     unseen = pl.col("_answer").is_not_null() & pl.col("_seen").is_null() & ~pl.col("_unread")
     findings.doubt(frame.filter(unseen), pl.format("'{}': was it there?", "_answer"))
+    frame = _denied(frame, findings)
     frame = read_column(frame, "location", lambda t: (_place(t),), {"_where": pl.String})
     numbered = pl.when(pl.col("evidence").is_in(_READ)).then("feature")
     frame = read_column(frame.with_columns(numbered.alias("_numbered")), "_numbered",
                         lambda t: (_value_in(t),), {"_reads": pl.String})  # fmt: skip
     return frame.with_columns(
         pl.coalesce("assembly", "_where").alias("assembly"),
-        pl.when(pl.col("_answer").is_null()).then(pl.lit(value=True))
+        pl.when(pl.col("_answer").is_null()).then("_there")
         .otherwise(pl.col("_seen") | reads).alias("seen"),
         pl.coalesce("feature_value", "_value", "_reads").alias("feature_value"),
         (pl.col("sure") & ~pl.col("_hedged").fill_null(value=False)).alias("sure"),
         _joined([pl.col("remark"), pl.col("_rest"),
                  pl.when(pl.col("_where").is_null()).then("location")]).alias("remark"),
     )  # fmt: skip
+
+
+def _denied(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
+    """Return lines with ``_there``: False where a feature without an answer is told as lacking.
+
+    "No oil filler on the left" is an oil filler on the left that is not there.
+    """
+    silent = pl.col("_answer").is_null() & pl.col("feature_value").is_null()
+    frame = frame.with_columns(pl.when(silent).then("feature").alias("_bare"))
+    frame = read_column(frame, "_bare", _absence, {"_there": pl.Boolean, "_denied": pl.String})
+    findings.doubt(
+        frame.filter(pl.col("_there").is_null()),
+        pl.format("'{}': is it there, or not?", "feature"),
+    )
+    return frame.with_columns(pl.coalesce("_denied", "feature").alias("feature"))
+
+
+def _absence(text: str) -> tuple[bool | None, str | None]:
+    return read_absence(text) if text else (True, None)
 
 
 def _place(text: str) -> str | None:
@@ -190,25 +212,42 @@ def _build(text: str) -> tuple[str | None, str | None, bool]:
     return reading.mark, reading.phase, bool(text) and reading.problem is not None
 
 
-def _sentences(frame: pl.DataFrame) -> pl.DataFrame:
+def _sentences(frame: pl.DataFrame, findings: Findings) -> pl.DataFrame:
     """Return lines, those of which a feature tells of a hybrid in a sentence with what it says."""
-    told = {text: found for text in frame["feature"].drop_nulls().unique().to_list()
-            if (found := read_hybrid(text)) is not None}  # fmt: skip
+    texts = [text for text in frame["feature"].drop_nulls().unique().to_list() if says_works(text)]
+    told = {text: found for text in texts if (found := read_works_hybrid(text)) is not None}
+    bare = pl.all_horizontal(pl.col("mark", "phase", "effectivity", "with_build").is_null())
+    findings.fault(
+        frame.filter(bare & pl.col("feature").is_in(texts) & ~pl.col("feature").is_in(list(told))),
+        "feature", "hybrid-not-read", "this does not plainly name two assemblies and their builds",
+        "write them as 'Mk 2 superstructure left the works on Mk 1 hulls 1201 to 1260'",
+    )  # fmt: skip
     if not told:
         return frame
-    ones = {text: one for text, (one, _) in told.items()}
-    others = {text: _words(other) for text, (_, other) in told.items()}
     is_told = pl.col("feature").is_in(list(told))
 
-    def of(name: str) -> pl.Expr:
-        values = {text: getattr(one, name) for text, one in ones.items()}
+    def of(values: dict[str, str | None]) -> pl.Expr:
         return pl.col("feature").replace_strict(values, default=None, return_dtype=pl.String)
 
+    def one(name: str) -> pl.Expr:
+        return of({text: getattr(found.one, name) for text, found in told.items()})
+
+    def serial(at: int) -> pl.Expr:
+        ends = {text: found.serials and found.serials[at] for text, found in told.items()}
+        return of({text: None if end is None else str(end) for text, end in ends.items()})
+
+    family = of({text: found.family for text, found in told.items()})
+    same = family.str.to_lowercase().str.starts_with(pl.col("family").str.to_lowercase())
     return frame.with_columns(
-        *(pl.when(is_told).then(of(name)).otherwise(name).alias(name)
+        *(pl.when(is_told).then(one(name)).otherwise(name).alias(name)
           for name in ("assembly", "mark", "phase")),
-        pl.coalesce("with_build", pl.col("feature").replace_strict(
-            others, default=None, return_dtype=pl.String)).alias("with_build"),
+        pl.coalesce("with_build", of({text: _words(found.other) for text, found in told.items()}))
+        .alias("with_build"),
+        pl.when(same).then("family").otherwise(pl.coalesce(family, "family")).alias("family"),
+        pl.coalesce("series", of({text: found.series for text, found in told.items()}))
+        .alias("series"),
+        pl.coalesce("first_serial", serial(0)).alias("first_serial"),
+        pl.coalesce("last_serial", serial(1)).alias("last_serial"),
         pl.when(~is_told).then("feature").alias("feature"),
     )  # fmt: skip
 
