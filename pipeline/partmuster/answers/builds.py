@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from partmuster.model import PartmusterError
 from partmuster.reading.text import fold
 
-from .sql import keep_build_evidence, keep_vehicles, list_literal, question, text_literal
+from .sql import keep_build_evidence, keep_names, keep_vehicles, list_literal, question, text_literal
 from .vehicles import find_vehicle
 
 if TYPE_CHECKING:
@@ -55,9 +55,10 @@ def builds(
     """
     wanted = None if assembly is None else [find_assembly(vocabulary, assembly)]
     with question(con, vocabulary, as_of, known_now) as asked:
-        keep_vehicles(asked)
-        keep_build_evidence(asked)
+        keep_names(asked)
         vehicle_id = find_vehicle(con, vehicle, as_of, known_now)
+        keep_vehicles(asked, vehicle_id)
+        keep_build_evidence(asked)
         of_these = f"{list_literal([vehicle_id])}, {list_literal(wanted)}, {asked.moment}"
         rows = asked.rows(f"SELECT * FROM builds_of({of_these})")  # noqa: S608  (literals)
         evidence = asked.rows(f"SELECT * FROM build_evidence_of({of_these})")  # noqa: S608  (literals)

@@ -16,6 +16,7 @@ from .sql import (
     FOLDED,
     keep_items,
     keep_lack_items,
+    keep_names,
     keep_unseen,
     keep_vehicles,
     list_literal,
@@ -60,8 +61,10 @@ def lacks(
     """
     within = None if opened is None else _opened(opened, vocabulary)
     with question(con, vocabulary, as_of, known_now) as asked:
-        keep_vehicles(asked)
-        ids = None if vehicle is None else [find_vehicle(con, vehicle, as_of, known_now)]
+        keep_names(asked)
+        vehicle_id = None if vehicle is None else find_vehicle(con, vehicle, as_of, known_now)
+        keep_vehicles(asked, vehicle_id)
+        ids = None if vehicle_id is None else [vehicle_id]
         vehicles = list_literal(ids)
         if ids is None and within is None:
             vehicles = FOLDED

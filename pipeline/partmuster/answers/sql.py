@@ -134,6 +134,12 @@ class Question:
             self._in_use = [macro for macro in self._in_use if macro not in dropped]
             self.con.execute("; ".join(f"DROP MACRO TABLE temp.{macro}" for macro in dropped))
 
+    def forget(self, *macros: str) -> None:
+        """Work these macros out again where they are kept next."""
+        self.drop(*macros)
+        for macro in macros:
+            self._kept.pop(macro, None)
+
     def drop_all(self) -> None:
         """Let every macro mean what it says again."""
         self.drop(*self._in_use)
@@ -180,19 +186,35 @@ def _forget(con: DuckDBPyConnection, kept: _Kept | None) -> None:
 _READINGS = "part_ids, probability_from"
 
 
-def keep_vehicles(asked: Question) -> None:
-    """Keep what all answers use: names, the vehicles and their builds and serials."""
+#: What is worked out of the evidence about some vehicles.
+_OF_EVIDENCE = (
+    "build_pieces_as_of", "build_probabilities_as_of", "builds_told_as_of",
+    "assembly_builds_as_of", "stated_builds_as_of",
+)  # fmt: skip
+
+
+def keep_names(asked: Question) -> None:
+    """Keep what names mean, and what the club knows of each vehicle."""
     for macro in ("name_meanings", "lines_decided", "vehicles_as_of", "serials_as_of"):
         asked.keep(macro, "", "")
-    builds = "assembly_builds_as_of"
-    if asked.has(builds, ""):
-        pass
-    elif builds_can_be_told(asked.con):
-        keep_build_evidence(asked)
-    asked.keep(
-        builds, "", "",
-        rows_of=None if builds_can_be_told(asked.con) else "builds_settled_as_of",
-    )  # fmt: skip
+
+
+def keep_vehicles(asked: Question, vehicle_id: str | None = None) -> None:
+    """Keep what all answers use: names, the vehicles and their builds and serials.
+
+    With ``vehicle_id`` evidence is weighed of this vehicle alone: the others have no builds then.
+    """
+    keep_names(asked)
+    told = builds_can_be_told(asked.con)
+    if told:
+        only = list_literal(None if vehicle_id is None else [vehicle_id])
+        if not asked.has("vehicles_to_tell", only):
+            asked.forget(*_OF_EVIDENCE)
+        asked.keep("vehicles_to_tell", "", only, rows_of="vehicles_among")
+        if not asked.has("assembly_builds_as_of", ""):
+            keep_build_evidence(asked)
+    asked.keep("assembly_builds_as_of", "", "",
+               rows_of=None if told else "builds_settled_as_of")  # fmt: skip
     asked.keep("stated_builds_as_of", "", "")
 
 

@@ -161,6 +161,13 @@ CREATE OR REPLACE MACRO build_features_as_of(day, known_now) AS TABLE
      AND s.feature = f.feature AND s.mark IS NOT DISTINCT FROM c.mark
      AND s.phase IS NOT DISTINCT FROM c.phase;
 
+-- The vehicles of which evidence is weighed: every one, but where an answer asks for some.
+CREATE OR REPLACE MACRO vehicles_among(vehicle_ids, day, known_now) AS TABLE
+    SELECT * FROM vehicles_as_of(day, known_now)
+    WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, vehicle_id);
+CREATE OR REPLACE MACRO vehicles_to_tell(day, known_now) AS TABLE
+    SELECT * FROM vehicles_as_of(day, known_now);
+
 -- Every piece of evidence about an assembly of which something of its own is known (`of_assembly`
 -- numbers these), and why it does not count. `share`: pieces of one group count as one observation,
 -- the mean of their logarithms; `own`: it is of the assembly itself, and not of the whole vehicle.
@@ -184,7 +191,7 @@ CREATE OR REPLACE MACRO build_pieces_as_of(day, known_now) AS TABLE
     vehicles AS MATERIALIZED (  -- once for each of its names
         SELECT n.key AS vehicle_key, v.vehicle_id, lower(v.family) AS family, v.mark AS own_mark,
                nullif(v.mark_phase, '') AS own_phase
-        FROM vehicles_as_of(day, known_now) v
+        FROM vehicles_to_tell(day, known_now) v
         JOIN accepted_names('vehicle', day, known_now) n ON n.target = v.vehicle_id
         WHERE lower(v.family) IN (SELECT family FROM families)
     ),

@@ -71,7 +71,8 @@ CREATE OR REPLACE MACRO build_probabilities_as_of(day, known_now) AS TABLE
     SELECT vehicle_id, assembly, mark, phase, number, family, own_likelihood,
            own_mark IS NOT NULL AND number > 0 AND build_covers(own_mark, own_phase, mark, phase)
                AS by_mark,
-           odds / sum(odds) OVER (PARTITION BY of_assembly) AS probability
+           -- equal candidates stay equal, whatever the order in which they were summed
+           round(odds / sum(odds) OVER (PARTITION BY of_assembly), 12) AS probability
     FROM (SELECT *, exp(weight - max(weight) OVER (PARTITION BY of_assembly)) AS odds
           FROM weighed);
 

@@ -14,7 +14,7 @@ from partmuster.answers.donors import donors
 from partmuster.answers.holders import holders
 from partmuster.answers.lacks import lacks
 from partmuster.store.frames import shaped, stage
-from partmuster.store.migrations import refresh_views
+from partmuster.store.migrations import CONFIG, refresh_views
 from partmuster.store.vocabulary_tables import store_vocabulary
 from partmuster_schemas.columns import described, polars_schema
 from partmuster_schemas.ddl import create_table_sql, table_models
@@ -98,7 +98,7 @@ _STAND_IN_VALUES = {"VARCHAR": "unknown", "BOOLEAN": False, "INTEGER": 1, "BIGIN
 @functools.cache
 def empty_club():
     """Return the one database of these tests; making its views takes longer than any test."""
-    con = duckdb.connect()
+    con = duckdb.connect(config=CONFIG)
     for table, model in table_models().items():
         con.execute(create_table_sql(table, model))
     refresh_views(con)
