@@ -171,6 +171,10 @@ def _accepted(when: str, found: Outcome, *, judged: bool) -> list[Figure]:
                0.80 if judged else None, "higher"),
         Figure(f"c: wrong among accepted, {when}", 100 * share, "%", 0.5, judged=judged),
         Figure(f"c: and its exact 95 % bound, {when}", 100 * bound, "%", 1.5, judged=judged),
+        Figure(f"c: accepted though nothing is named, {when}",
+               int((found.accepted & ~found.named).sum()), "lines"),
+        Figure(f"c: accepted of lines that name a part, {when}",
+               float(found.accepted[found.named].mean()), "share"),
         Figure(f"c: wrong sides among accepted, {when}", sides, "lines", 0, "equal"),
     ]  # fmt: skip
 
