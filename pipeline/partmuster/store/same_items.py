@@ -40,7 +40,7 @@ _SERIAL = (
     r"([a-z]{0,4}[ /-]?\d[\w/-]*)"
 )
 
-#: Holdings that count now and may have a twin in another sheet, with what is compared.
+#: Holdings that count now and have the like in another sheet, with what is compared.
 _SIGHTINGS = f"""
     CREATE OR REPLACE TEMP TABLE sighting AS
     WITH parts AS (
@@ -51,7 +51,7 @@ _SIGHTINGS = f"""
         SELECT role, key, target FROM identification
         WHERE role IN ('holder', 'place') AND accepted AND target IS NOT NULL
           AND recorded_to IS NULL
-    ), said AS (
+    ), said AS MATERIALIZED (
         SELECT h.line_id, h.source_id, p.part_id, p.handed, p.positions,
             h.side, h.position, h.part_number_normal AS number, h.casting_number AS casting,
             h.description, h.words, h.quantity_text, h.at_least, h.at_most, h.family, h.mark,
@@ -63,9 +63,9 @@ _SIGHTINGS = f"""
             concat_ws(' ', h.remark, h.condition_text, h.from_vehicle,
                 array_to_string(regexp_extract_all(h.description, '\\(([^)]*)\\)', 1), ' '))
                 AS told,
-            CASE WHEN p.part_id IS NOT NULL THEN 'part ' || p.part_id
-                 ELSE 'number ' || coalesce(h.part_number_normal, h.stock_number, h.casting_number)
-            END AS thing
+            coalesce('part ' || p.part_id, 'number ' || h.part_number_normal,
+                'number ' || h.stock_number, 'number ' || h.casting_number,
+                'words ' || h.item_key) AS thing
         FROM said_holding h
         LEFT JOIN parts k ON k.key = h.item_key
         LEFT JOIN parts d ON d.key = 'line:' || h.line_id
@@ -74,6 +74,9 @@ _SIGHTINGS = f"""
         LEFT JOIN names w ON w.role = 'holder' AND w.key = h.owner_key
         LEFT JOIN names l ON l.role = 'place' AND l.key = h.place_key
         WHERE h.recorded_to IS NULL AND NOT h.gone AND h.at_most IS DISTINCT FROM 0
+    ), shared AS (
+        SELECT thing FROM said WHERE thing IS NOT NULL
+        GROUP BY thing HAVING min(source_id) <> max(source_id)
     )
     SELECT s.* EXCLUDE (handed, positions, told),
         item_hand(side, handed) AS hand, item_position(position, positions) AS stands,
@@ -82,35 +85,31 @@ _SIGHTINGS = f"""
             'g')), '') AS serial,
         CASE WHEN told <> '' THEN list_distinct(words_of(told)) ELSE [] END AS told,
         CASE WHEN sized THEN list_sort(regexp_extract_all(description, '\\d[\\d/.]*')) END AS sizes
-    FROM said s
-    WHERE thing IS NOT NULL
+    FROM said s SEMI JOIN shared USING (thing)
 """  # noqa: S608  (no outside text)
 
 #: Pairs of lines that share more than the part, each once, the earlier id first.
 _PAIRS = f"""
     CREATE OR REPLACE TEMP TABLE twin AS
-    WITH shared AS (
-        SELECT thing FROM sighting GROUP BY thing HAVING count(DISTINCT source_id) > 1
-    ), alike AS (SELECT * FROM sighting SEMI JOIN shared USING (thing)
-    ), names AS (
+    WITH names AS (
         SELECT DISTINCT w.word FROM (SELECT unnest(words_of(name)) AS word FROM part) w
     ), word AS (
-        SELECT line_id, source_id, thing, unnest(told) AS word FROM alike WHERE len(told) > 0
+        SELECT line_id, source_id, thing, unnest(told) AS word FROM sighting WHERE len(told) > 0
     ), rare AS (
         SELECT line_id, source_id, thing, word FROM word
         WHERE len(word) >= 4 AND NOT list_contains($1, word) AND word NOT IN (FROM names)
         QUALIFY count(*) OVER (PARTITION BY word) <= 4 + (SELECT count(*) FROM sighting) / 5000
     ), keys AS (
         SELECT 'who ' || person AS key, * FROM (
-            SELECT line_id, source_id, thing, unnest(people) AS person FROM alike)
+            SELECT line_id, source_id, thing, unnest(people) AS person FROM sighting)
         WHERE person IS NOT NULL
         UNION ALL BY NAME
-        SELECT 'where ' || place_id AS key, line_id, source_id, thing FROM alike
+        SELECT 'where ' || place_id AS key, line_id, source_id, thing FROM sighting
         WHERE place_id IS NOT NULL
         UNION ALL BY NAME
         SELECT 'word ' || word AS key, line_id, source_id, thing FROM rare
         UNION ALL BY NAME
-        SELECT 'serial ' || serial AS key, line_id, source_id, thing FROM alike
+        SELECT 'serial ' || serial AS key, line_id, source_id, thing FROM sighting
         WHERE serial IS NOT NULL
     ), few AS (
         SELECT key, line_id, source_id, thing FROM keys

@@ -20,11 +20,12 @@ _MOSTLY: Final = 0.8
 #: How much two sources have in common: rows of the same words, or items that may be one.
 _ALIKE = f"""
     CREATE OR REPLACE TEMP TABLE sheets_alike AS
-    WITH size AS (
-        SELECT source_id, count(*) AS lines FROM sighting GROUP BY source_id
-        HAVING lines >= {_LINES}
+    WITH held AS (
+        SELECT source_id, words FROM said_holding WHERE recorded_to IS NULL AND NOT gone
+    ), size AS (
+        SELECT source_id, count(*) AS lines FROM held GROUP BY source_id HAVING lines >= {_LINES}
     ), rows AS (
-        SELECT source_id, words, count(*) AS lines FROM sighting SEMI JOIN size USING (source_id)
+        SELECT source_id, words, count(*) AS lines FROM held SEMI JOIN size USING (source_id)
         GROUP BY ALL
     ), common AS (
         SELECT a.source_id AS one, b.source_id AS other, sum(least(a.lines, b.lines)) AS equal

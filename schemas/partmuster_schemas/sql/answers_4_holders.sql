@@ -93,7 +93,7 @@ CREATE OR REPLACE MACRO loose_parts(part_ids, day, known_now) AS TABLE
            coalesce(list(DISTINCT holder_key) FILTER (holder_key IS NOT NULL), [NULL])
                AS holder_keys,
            'one item, also in ' || string_agg(
-               file || ' (' || concat_ws(', ', said_on::VARCHAR, holder, place,
+               coalesce(file, 'another list') || ' (' || concat_ws(', ', said_on::VARCHAR, holder, place,
                    quantity_text || ' off', nullif(condition, 'unknown')) || ')', '; '
                ORDER BY weight DESC) FILTER (NOT best) AS also,
            arg_max(file, weight) AS file
