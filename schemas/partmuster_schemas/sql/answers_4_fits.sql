@@ -22,34 +22,7 @@ CREATE OR REPLACE MACRO node_words(of_family, of_mark, of_phase, of_number) AS
 CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
     WITH RECURSIVE
     wanted AS MATERIALIZED (SELECT t.* FROM (SELECT unnest(targets) AS t)),
-    one_family AS (
-        SELECT a.family AS on_one, b.family AS for_one
-        FROM (SELECT family FROM family_names(day, known_now) UNION SELECT '') a
-        JOIN (SELECT family FROM family_names(day, known_now) UNION SELECT '') b
-          ON a.family = b.family OR '' IN (a.family, b.family)
-    ),
-    all_said AS MATERIALIZED (
-        SELECT *, concat_ws('|', on_part, coalesce(on_family, '*'), coalesce(on_mark, ''),
-                            coalesce(on_phase, ''), coalesce(on_number, '')) AS on_side,
-               concat_ws('|', for_part, coalesce(for_family, '*'), coalesce(for_mark, ''),
-                         coalesce(for_phase, ''), coalesce(for_number, '')) AS for_side,
-               -- which of several statements counts: a sure never, then a hedged one, then what is
-               -- sure before what is hedged, what was said of this direction, the better statement
-               row_number() OVER (ORDER BY
-                   CASE WHEN grade = 'never' AND NOT backwards AND certain THEN 0
-                        WHEN grade = 'never' AND NOT backwards THEN 1 ELSE 2 END,
-                   NOT sure, by_list, backwards, weight DESC, on_side, for_side) AS choice
-        FROM (
-            -- marks on both sides and no family are of one family, or of one not stated ('')
-            SELECT s.* REPLACE (coalesce(c.on_one, s.on_family) AS on_family,
-                                coalesce(c.for_one, s.for_family) AS for_family)
-            FROM fit_statements(NULL, day, known_now) s
-            LEFT JOIN one_family c
-              ON coalesce(s.on_family, s.for_family, s.on_number, s.for_number) IS NULL
-             AND coalesce(s.on_mark, s.on_phase) IS NOT NULL
-             AND coalesce(s.for_mark, s.for_phase) IS NOT NULL
-        )
-    ),
+    all_said AS MATERIALIZED (SELECT * FROM statements_by_side(day, known_now)),
     reached(part_id) AS (
         SELECT DISTINCT part_id FROM wanted
         UNION

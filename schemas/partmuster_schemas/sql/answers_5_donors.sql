@@ -1,16 +1,5 @@
 -- donors: where could each lacking item come from, and does it fit?
 
--- The items that parts are looked for: what is missing, does not work, or has a stand-in; and what went
--- with a whole, where it is asked for by itself.
-CREATE OR REPLACE MACRO looked_for(vehicle_ids, part_ids, day, known_now) AS TABLE
-    SELECT * REPLACE (CASE state WHEN 'gone-with-it' THEN 'missing' ELSE state END AS state),
-           CASE WHEN state = 'gone-with-it' THEN root END AS went_with
-    FROM lack_items(vehicle_ids, part_ids, day, known_now)
-    WHERE quantity > 0
-      AND CASE WHEN part_ids IS NULL THEN state IN ('missing', 'unserviceable', 'stand-in')
-               ELSE list_contains(part_ids, part_id)
-                    AND state IN ('missing', 'unserviceable', 'stand-in', 'gone-with-it') END;
-
 -- All offers for what parts are looked for on some vehicles (NULL = all). candidates is the list
 -- that candidate_parts gives for part_ids, or NULL. show_all adds vehicles that nothing may be
 -- taken from. The columns of `donors`, and the chain and build.
@@ -47,68 +36,9 @@ AS TABLE
         SELECT part_id FROM swaps UNION SELECT mate FROM mates
         UNION SELECT companion FROM companions
     ),
-    promised AS (
-        SELECT line_id, list({'vehicle_id': vehicle_id, 'quantity': quantity,
-                              'vehicle': coalesce(vehicle, 'somebody')} ORDER BY vehicle) AS to_whom
-        FROM promised_parts(candidates, day, known_now) GROUP BY line_id
-    ),
     stock AS MATERIALIZED (
-        SELECT NULL AS vehicle_id, coalesce(n.person_id, l.holder_key) AS who, l.part_id, l.hand, l.position, l.family, l.for_all_builds,
-               l.mark, l.phase,
-               CASE WHEN l.mark IS NULL AND l.phase IS NULL THEN e.builds END AS builds,
-               l.part_number_normal AS number, l.maker, NULL AS numbers, NULL AS lines,
-               coalesce(n.name, l.holder) AS source, l.condition, l.at_least,
-               l.quantity_text AS quantity, l.place, l.place_key,
-               CASE WHEN l.surplus THEN 2 WHEN l.availability IN ('offered', 'swap') THEN 1
-                    ELSE 5 END AS source_order,
-               CASE WHEN l.availability IN ('kept', 'promised') THEN 'not offered'
-                    WHEN l.availability = 'unknown' OR coalesce(l.at_least, 0) = 0
-                         OR l.doubt IS NOT NULL THEN 'ask first'
-                    ELSE 'offered' END AS standing,
-               concat_ws('; ',
-                   CASE WHEN l.availability IN ('kept', 'promised') THEN l.availability
-                        WHEN coalesce(l.at_least, 0) = 0 THEN 'quantity not known' END,
-                   l.doubt, l.also) AS notes,
-               b.to_whom, l.lines AS trace
-        FROM loose_parts(candidates, day, known_now) l
-        LEFT JOIN people_as_of(day, known_now) n ON n.key = l.holder_key
-        LEFT JOIN promised b ON b.line_id = l.line_id
-        LEFT JOIN (
-            SELECT line_id, revision, list({'mark': mark, 'phase': phase}) AS builds
-            FROM effectivity WHERE NOT is_interval AND mark IS NOT NULL AND reach IS NULL
-            GROUP BY ALL
-        ) e ON e.line_id = l.line_id AND e.revision = l.revision
-        WHERE l.accepted AND l.part_id IN (SELECT part_id FROM looked_at)
-        UNION ALL BY NAME
-        SELECT o.vehicle_id, 'vehicle ' || o.vehicle_id AS who, o.part_id, o.hand, o.position, lower(o.family) AS family,
-               false AS for_all_builds, o.mark, o.phase,
-               o.numbers_seen AS numbers, o.lines, o.vehicle AS source,
-               condition_word(o.seen, 'unknown') AS condition, o.quantity AS at_least,
-               printf('%g', o.quantity) AS quantity, o.place, o.place_key,
-               CASE WHEN o.role = 'breaking' THEN 3
-                    WHEN o.role = 'hulk' OR o.owner_agrees THEN 4 ELSE 6 END AS source_order,
-               CASE WHEN o.owner_agrees = false THEN 'not offered'
-                    WHEN o.role = 'breaking'
-                         AND o.seen_on >= coalesce(CAST(day AS DATE), current_date)
-                                          - INTERVAL 1 YEAR THEN 'offered'
-                    WHEN o.role IN ('breaking', 'hulk') OR o.owner_agrees THEN 'ask first'
-                    ELSE 'not offered' END AS standing,
-               concat_ws('; ',
-                   CASE WHEN o.role IN ('kept-whole', 'under-restoration', 'on-loan')
-                        THEN replace(o.role, '-', ' ')
-                        WHEN o.role IS NULL THEN 'role of the vehicle not known' END,
-                   CASE WHEN o.owner_agrees = false THEN 'owner does not agree'
-                        WHEN o.role = 'hulk' AND o.owner_agrees IS NULL
-                        THEN 'owner not asked' END,
-                   CASE WHEN o.seen_on < coalesce(CAST(day AS DATE), current_date)
-                                         - INTERVAL 1 YEAR
-                        THEN 'sight before travelling' END) AS notes,
-               array_to_string(o.survey_lines, ';') AS trace
-        FROM parts_on_vehicles(
-            (SELECT coalesce(list(vehicle_id), []) FROM vehicles_as_of(day, known_now)
-             WHERE show_all OR role IN ('hulk', 'breaking') OR owner_agrees),
-            candidates, day, known_now) o
-        WHERE o.part_id IN (SELECT part_id FROM looked_at)
+        SELECT * FROM donor_stock(candidates, day, known_now, show_all)
+        WHERE part_id IN (SELECT part_id FROM looked_at)
     ),
     -- Whether a candidate fits depends on its kind alone, and many are of one kind.
     supply AS MATERIALIZED (
@@ -399,12 +329,7 @@ AS TABLE
         WHERE j.fit <> 'never'
         GROUP BY j.lack, j.kind, s.who
     ),
-    away AS (
-        SELECT f.key AS from_place, t.key AS to_place,
-               great_circle_km(t.latitude, t.longitude, f.latitude, f.longitude) AS km
-        FROM places_as_of(day, known_now) t, places_as_of(day, known_now) f
-        WHERE t.key IN (SELECT place_key FROM wanted)
-    ),
+    away AS (FROM distances(day, known_now) WHERE to_place IN (SELECT place_key FROM wanted)),
     offers AS (
         SELECT j.lack, c.source, c.source_order, c.condition, c.quantity, c.place,
                a.km AS distance_km,
@@ -455,12 +380,7 @@ AS TABLE
     )
     SELECT w.vehicle, w.part_id AS part, w.hand, w.position, w.state, w.quantity AS lacking,
            r.rank, r.standing, r.source,
-           CASE r.source_order
-                WHEN 1 THEN 'loose spare offered'
-                WHEN 2 THEN 'surplus left over by a restoration'
-                WHEN 3 THEN 'hulk being broken'
-                WHEN 4 THEN 'incomplete hulk, if its owner agrees'
-                WHEN 5 THEN 'loose, not known to be offered' END AS "from",
+           where_from(r.source_order) AS "from",
            r.fit, r.correctness,
            concat_ws('; ',
                CASE w.went_with.seen WHEN 'missing' THEN 'part of the missing ' || g.name
@@ -482,17 +402,3 @@ AS TABLE
     FROM wanted w
     LEFT JOIN ranked r USING (lack)
     LEFT JOIN part g ON g.part_id = w.went_with.part_id;
-
--- Where each lacking item of some vehicles (NULL = all) could come from, best first.
-CREATE OR REPLACE MACRO donors_of(vehicle_ids, part_ids, candidates, day, known_now, show_all)
-AS TABLE
-    SELECT * EXCLUDE (chain, build, lack)
-    FROM offers_for(vehicle_ids, part_ids, candidates, day, known_now, show_all)
-    ORDER BY lack, rank;
-
--- Donors for some vehicles and parts (lists of ids; NULL = all) on a day.
-CREATE OR REPLACE MACRO donors_as_of(vehicle_ids, part_ids, day, known_now) AS TABLE
-    SELECT * FROM donors_of(vehicle_ids, part_ids, NULL, day, known_now, false);
-
--- Donors for everything that every vehicle lacks now.
-CREATE OR REPLACE VIEW donors AS SELECT * FROM donors_of(NULL, NULL, NULL, NULL, false, false);
