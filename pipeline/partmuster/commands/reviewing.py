@@ -14,6 +14,7 @@ from partmuster.forms.review import ANSWER, REVIEW, row_id
 from partmuster.forms.writing import write_new_form
 from partmuster.model import PartmusterError
 from partmuster.output import say_wrapped, show
+from partmuster.running.disagreements import TOPIC, Disagreement, disagreements
 from partmuster.running.new_parts import HOW
 from partmuster.running.review import UNKNOWN, Doubt, check_topic, doubts, places
 from partmuster.running.settling import (
@@ -61,17 +62,19 @@ def review(
     with club.reading() as con:
         check_topic(con, topic, topics)
         found = doubts(con, topic)
+        unlike = disagreements(con) if topic in (None, TOPIC) else []
     if workbook is not None:
         write_workbook(club, workbook, found[: limit or _IN_A_FORM])
         return 0
     if by is None and form == "table" and found and _at_a_terminal():
-        _list(club, form, found, limit or _LISTED)
+        _list(club, form, found, unlike, limit or _LISTED)
         by = click.prompt("Your name, to answer them one by one (Enter: not now)", default="",
                           show_default=False)  # fmt: skip
         if not by:
             return 0
     if by is None:
-        _list(club, form, found, limit or (_LISTED if form == "table" else len(found)))
+        everything = len(found) + len(unlike)
+        _list(club, form, found, unlike, limit or (_LISTED if form == "table" else everything))
         return 0
     return _ask(club, host, found[: limit or len(found)], by)
 
@@ -80,7 +83,10 @@ def _at_a_terminal() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty()
 
 
-def _list(club: Club, form: str, found: Sequence[Doubt], limit: int) -> None:
+def _list(
+    club: Club, form: str, found: Sequence[Doubt], unlike: Sequence[Disagreement], limit: int
+) -> None:
+    """Show what is open, and what sources say otherwise than others: as rows, or in a table."""
     names = _names(vocabulary_of(club)) if form == "table" else {}
     rows = [
         {
@@ -92,9 +98,28 @@ def _list(club: Club, form: str, found: Sequence[Doubt], limit: int) -> None:
         }
         for one in found[:limit]
     ]  # fmt: skip
+    between = ", " if form == "table" else ";"
+    apart: list[dict[str, int | str | None]] = [
+        {
+            "value": len(one.line_ids), "lines": len(one.line_ids), "wants": 0, "topic": TOPIC,
+            "words": one.words, "choices": between.join(one.said),
+            "question": f"Which is right of {one.words}?", "question_id": " ".join(one.line_ids),
+        }
+        for one in unlike[: limit if form == "table" else max(0, limit - len(rows))]
+    ]  # fmt: skip
+    if form != "table":
+        rows += apart
     show(pl.DataFrame(rows, schema=_COLUMNS), form, columns=_SHOWN, spare=("lines", "wants"),
          nothing="nothing is left to settle")  # fmt: skip
-    if form != "table" or not found:
+    if form != "table":
+        return
+    if apart:
+        frame = pl.DataFrame(apart, schema=_COLUMNS).rename(
+            {"choices": "said", "question_id": "trace"}
+        )
+        show(frame, form, title="Sources that disagree", columns=("words", "said", "trace"))
+        say_wrapped("Correct the sheet that is wrong and import it again.")
+    if not found:
         return
     if len(found) > limit:
         click.echo(f"and {len(found) - limit} more: partmuster review --limit {len(found)}")

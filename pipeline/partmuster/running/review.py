@@ -15,6 +15,7 @@ from partmuster.store.frames import fetch
 
 from .alike import Described, groups_of
 from .answering import Question
+from .disagreements import TOPIC as DISAGREEMENT
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -162,7 +163,7 @@ def check_topic(con: DuckDBPyConnection, topic: str | None, known: Sequence[str]
         PartmusterError: it names those that there are.
     """
     ever = {one for (one,) in con.execute("SELECT DISTINCT topic FROM question").fetchall()}
-    there = sorted({*known, *ever, UNKNOWN})
+    there = sorted({*known, *ever, UNKNOWN, DISAGREEMENT})
     if topic is not None and topic not in there:
         raise PartmusterError(f"there is no topic '{topic}': there are {', '.join(there)}")
 
