@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from .candidates import MIXED
 from .decided import NO_PART
 from .exact import ExactReader
 from .index import index_of
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from partmuster_trade import Vocabulary
-    from partmuster_trade.part import Region
 
     from .candidates import Item
 
@@ -32,7 +32,7 @@ def words_of(item: Item) -> str:
 def confirmed_lines(
     answers: Iterable[tuple[Item, str]],
     vocabulary: Vocabulary,
-    region: Region | None,
+    region: str | None,
     families: Sequence[str] = (),
 ) -> list[LabelledLine]:
     """Return the items that a person decided on whose words are no name, as the model sees them.
@@ -46,7 +46,7 @@ def confirmed_lines(
     for item, answer in answers:
         if answer != NO_PART and answer not in index.parts:
             continue
-        own = item.region or region
+        own = None if item.region == MIXED else item.region or region
         near = readers.get(own)
         if near is None:
             near = readers[own] = NearReader(ExactReader(index, own, tuple(families)))
