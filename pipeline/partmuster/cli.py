@@ -32,7 +32,7 @@ DONE, FAILED, WRONG_CALL = 0, 1, 2
 #: What questions can be about.
 TOPICS = (
     "part", "vehicle", "holder", "place", "feature", "name", "reading", "marks", "layout",
-    "version", "same-item", "same-sheet", "same-vehicle",
+    "version", "same-item", "same-sheet", "same-vehicle", "same-person",
 )  # fmt: skip
 
 BUILT_IN_PLUGINS = (

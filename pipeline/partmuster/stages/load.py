@@ -25,6 +25,7 @@ from partmuster.store.lines import (
 )
 from partmuster.store.names import identify_names
 from partmuster.store.outcomes import bring_up_to_date, set_source_questions
+from partmuster.store.same_people import ask_same_people
 from partmuster.store.twice import settle_twice
 from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.records import (
@@ -231,6 +232,7 @@ def settle(con: DuckDBPyConnection, now: dt.datetime) -> None:
     identify_names(con, now)
     identify_features(con, now)
     settle_twice(con, now)
+    ask_same_people(con, now)
     bring_up_to_date(con, now)
 
 

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 SAME_ITEM: Final = "same-item"
 SAME_SHEET: Final = "same-sheet"
 SAME_VEHICLE: Final = "same-vehicle"
+SAME_PERSON: Final = "same-person"
 SAME: Final = "same"
 DIFFERENT: Final = "different"
 #: Of two sheets: not one list, but each of their items may stand in both.

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from partmuster.reading.text import fold
 
-from .decided_pairs import SAME_VEHICLE
+from .decided_pairs import SAME_PERSON, SAME_VEHICLE
 from .decisions import NONE, all_standing
 from .registered import people, people_rows, plain, vehicle_rows, vehicles
 from .short_names import NOBODY, shortened
@@ -47,8 +47,8 @@ class KnownNames:
     """The names of vehicles and people in registers, and what was decided of names.
 
     The rows are those of ``registered``. ``decisions``: what stands on names, by role; ``sorts``:
-    what stands on whether a name is a vehicle's or a person's; ``same_vehicles``: on whether two
-    vehicles are one.
+    what stands on whether a name is a vehicle's or a person's; ``same_vehicles`` and
+    ``same_people``: on whether two are one.
     """
 
     vehicles: Iterable[dict[str, Any]]
@@ -56,6 +56,7 @@ class KnownNames:
     decisions: Mapping[str, Mapping[str, Standing]] = field(default_factory=dict)
     sorts: Mapping[str, Standing] = field(default_factory=dict)
     same_vehicles: Mapping[str, Standing] = field(default_factory=dict)
+    same_people: Mapping[str, Standing] = field(default_factory=dict)
     _registers: dict[str, Any] = field(init=False)
     _short: dict[str, Any] = field(init=False)
     _told: dict[tuple[str, str], Known] = field(init=False, default_factory=dict)
@@ -65,7 +66,7 @@ class KnownNames:
         """Put the registers in order once."""
         self._registers = {
             "vehicle": vehicles(self.vehicles, self.same_vehicles),
-            "holder": people(self.people),
+            "holder": people(self.people, self.same_people),
         }
         self._short = dict(shortened(self._registers))
         self._families = frozenset(
@@ -156,4 +157,5 @@ def known_names(
         {role: decisions.get(role, {}) for role in SORTS},
         decisions.get(NAME_TOPIC, {}),
         decisions.get(SAME_VEHICLE, {}),
+        decisions.get(SAME_PERSON, {}),
     )

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from .decided_pairs import SAME_VEHICLE
+from .decided_pairs import SAME_PERSON, SAME_VEHICLE
 from .decisions import NONE, all_standing
 from .frames import stage
 from .identifications import CONCLUSION_SCHEMA, record_concluded
@@ -54,7 +54,7 @@ def identify_names(con: DuckDBPyConnection, now: dt.datetime) -> int:
     decisions = all_standing(con)
     registers = {
         "vehicle": vehicles(vehicle_rows(con), decisions.get(SAME_VEHICLE)),
-        "holder": people(people_rows(con)),
+        "holder": people(people_rows(con), decisions.get(SAME_PERSON)),
         "place": places(place_rows(con)),
     }
     short = shortened(registers)

@@ -153,8 +153,13 @@ def vehicles(
     return Registered(entries, one_by_decision(decided_same or {}))
 
 
-def people(rows: Iterable[dict[str, Any]]) -> Registered:
-    """Return the people of the members' lists."""
+def people(
+    rows: Iterable[dict[str, Any]], decided_same: Mapping[str, Standing] | None = None
+) -> Registered:
+    """Return the people of the members' lists; as one those that people decided are.
+
+    A name outside the lists that was said to be a member's is another name of that member.
+    """
     entries: dict[str, Entry] = {}
     for row in rows:
         entry = entries.setdefault(plain(row["holder_key"]), Entry(row["holder_key"]))
@@ -162,7 +167,16 @@ def people(rows: Iterable[dict[str, Any]]) -> Registered:
         entry.add(row["code"], "code")
         for name in (row["known_as"] or "").split(";"):
             entry.add(name, "other name")
-    return Registered(entries)
+    same = one_by_decision(decided_same or {})
+    for names in same:
+        keys = [plain(name) for name in names]
+        known = [key for key in keys if key in entries] or [max(keys, key=len)]
+        entry = entries.setdefault(known[0], Entry(known[0]))
+        entry.add(known[0], "name")
+        for key in keys:
+            if key not in known:
+                entry.add(key, "other name")
+    return Registered(entries, [[plain(name) for name in names] for names in same])
 
 
 def places(rows: Iterable[dict[str, Any]]) -> Registered:
