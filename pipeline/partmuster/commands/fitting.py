@@ -15,6 +15,7 @@ from .club import say, vocabulary_of
 
 if TYPE_CHECKING:
     import datetime as dt
+    from collections.abc import Callable
     from pathlib import Path
 
     from partmuster_trade import Vocabulary
@@ -33,13 +34,7 @@ def show_fits(
     """Show what can serve for a part on a vehicle or at a build."""
     from partmuster.answers.fits import fits  # noqa: PLC0415 - each answer loads its own
 
-    club = Club.open(folder, tell=say)
-    vocabulary = vocabulary_of(club)
-    with club.reading() as con:
-        rows = fits(
-            con, vocabulary, part, on, identifier_of(con, vocabulary), as_of=as_of,
-            known_now=known_now,
-        )  # fmt: skip
+    rows, vocabulary = _asked(folder, fits, part, on, as_of, known_now)
     if form != "table":
         show(rows, form)
         return
@@ -78,13 +73,7 @@ def show_explanation(
     """Show why each part that may serve goes, or does not go, on a vehicle."""
     from partmuster.answers.explain import explain  # noqa: PLC0415 - as above
 
-    club = Club.open(folder, tell=say)
-    vocabulary = vocabulary_of(club)
-    with club.reading() as con:
-        rows = explain(
-            con, vocabulary, part, vehicle, identifier_of(con, vocabulary), as_of=as_of,
-            known_now=known_now,
-        )  # fmt: skip
+    rows, vocabulary = _asked(folder, explain, part, vehicle, as_of, known_now)
     if form != "table":
         show(rows, form)
         return
@@ -94,6 +83,23 @@ def show_explanation(
          nothing=f"nobody has said what can serve for {part} on {vehicle}")  # fmt: skip
     _cautions(rows)
     _where_said(rows)
+
+
+def _asked(
+    folder: Path,
+    answer: Callable[..., pl.DataFrame],
+    part: str,
+    on: str,
+    as_of: dt.date | None,
+    known_now: bool,
+) -> tuple[pl.DataFrame, Vocabulary]:
+    """Return what an answer says of a part on something, and the club's words."""
+    club = Club.open(folder, tell=say)
+    vocabulary = vocabulary_of(club)
+    with club.reading() as con:
+        identify = identifier_of(con, vocabulary)
+        rows = answer(con, vocabulary, part, on, identify, as_of=as_of, known_now=known_now)
+    return rows, vocabulary
 
 
 def _named(column: str, vocabulary: Vocabulary) -> pl.Expr:
