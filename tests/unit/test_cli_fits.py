@@ -65,6 +65,7 @@ def test_a_table_says_what_goes_and_what_never_does(folder, on):
     assert "Otter Mk 3 > Otter Mk 2 > Otter Mk 1" in table
     assert "ream the bush" in table
     assert "the drive turns the other way" in table
+    assert "fits.csv, row" in table
 
 
 @pytest.mark.parametrize("form", ["csv", "json"])
@@ -74,6 +75,7 @@ def test_csv_and_json_carry_the_same_with_its_chain(folder, form, on):
     along = rows["Otter Mk 3"]
     assert (along["fit"], along["work"]) == ("with-work", "ream the bush")
     assert along["chain"] == "Otter Mk 3 > Otter Mk 2 > Otter Mk 1"
+    assert along["sources"].count("fits.csv") == 2
     never = rows["Otter Mk 4"]
     assert (never["fit"], never["chain"] or None) == ("never", None)
     assert "the drive turns the other way" in never["reason"]

@@ -1,5 +1,11 @@
 -- fits and explain: what can serve for a part there, and why or why not?
 
+-- Where lines of any kind stand, with their words.
+CREATE OR REPLACE MACRO places_of_said(line_ids) AS TABLE
+    SELECT line_id, concat(concat_ws(', ', file, sheet, 'page ' || page, 'row ' || row,
+                                     'column ' || "column"), ': ', words) AS said_at
+    FROM line_address WHERE line_id IN (SELECT unnest(line_ids));
+
 -- What can serve for the targets of some parts (see fit_targets), best first: what the parts list has
 -- there, then what statements say or what follows from them, then what never goes.
 CREATE OR REPLACE MACRO fits_of(part_ids, day, known_now) AS TABLE
@@ -48,7 +54,7 @@ CREATE OR REPLACE MACRO fits_of(part_ids, day, known_now) AS TABLE
            OR NOT EXISTS (FROM families)
     ),
     places AS (
-        SELECT * FROM places_of_lines((SELECT list_distinct(flatten(list(lines))) FROM found))
+        SELECT * FROM places_of_said((SELECT list_distinct(flatten(list(lines))) FROM found))
     ),
     sources AS (
         SELECT lines, string_agg(p.said_at, '; ' ORDER BY list_position(lines, line_id)) AS said_at
@@ -115,7 +121,7 @@ CREATE OR REPLACE MACRO explain_of(vehicle_ids, part_ids, candidates, day, known
               AND list_has_all(o.lines, s.lines))
     ),
     places AS (
-        SELECT * FROM places_of_lines((SELECT list_distinct(flatten(list(lines))) FROM rows))
+        SELECT * FROM places_of_said((SELECT list_distinct(flatten(list(lines))) FROM rows))
     ),
     sources AS (
         SELECT lines, string_agg(p.said_at, '; ' ORDER BY list_position(lines, line_id)) AS said_at
