@@ -15,8 +15,8 @@ from partmuster.reading.fit_cells import read_fit_cell
 from partmuster.reading.fit_words import read_fit
 from partmuster.reading.fit_work import read_work
 from partmuster.reading.hybrids import read_assembly_build, read_hybrid
-from partmuster.reading.works_hybrids import read_works_hybrid
 from partmuster.reading.later_changes import read_later_change, read_stays
+from partmuster.reading.works_hybrids import read_works_hybrid
 from partmuster.tables.families import assembly_told, family_told
 
 
@@ -97,8 +97,8 @@ def test_a_feature_that_is_told_not_to_be_there(words, feature):
 
 @pytest.mark.parametrize(
     "words",
-    ["oil filler on the left", "no. 4 casting on nose", "No 4 plate", "non-slip plate", "nose plate",
-     "lifting eyes", "note plate", "door that has no. 12 stamped",
+    ["oil filler on the left", "no. 4 casting on nose", "No 4 plate", "non-slip plate",
+     "nose plate", "lifting eyes", "note plate", "door that has no. 12 stamped",
      "plate with no paint"],
 )  # fmt: skip
 def test_a_feature_that_is_told_of_without_denying_it(words):

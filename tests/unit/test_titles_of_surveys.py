@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import polars as pl
 import pytest
 
@@ -95,14 +97,20 @@ def test_what_came_in_and_went_out_without_a_balance_is_asked_about():
     assert read.questions["topic"].to_list() == ["layout"]
 
 
-def test_a_month_over_figures_is_a_heading_and_the_day_of_the_count():
-    read = laid("Ada's stock", ("Part", "Jan 25"), ("Dynamo", "4"), ("Horn", "1"), ("Lamp", "2"))
+@pytest.mark.parametrize(("head", "day"), [("Jan 2025", dt.date(2025, 1, 1)), ("Jan 25", None)])
+def test_a_month_over_figures_is_the_heading_of_a_count(head, day):
+    read = laid("Ada's stock", ("Part", head), ("Dynamo", "4"), ("Horn", "1"), ("Lamp", "2"))
     assert read.lines["description"].to_list() == ["Dynamo", "Horn", "Lamp"]
     assert read.lines["quantity"].to_list() == ["4", "1", "2"]
+    assert read.lines["sheet_date"].to_list() == [day] * 3  # "Jan 25" may be a day of any year
 
 
 def test_a_register_headed_what_lists_vehicles():
-    rows = (("Otter 3", "Otter", "Mk 2"), ("Otter 4", "Otter", "Mk 1"), ("Heron 2", "Heron", "Mk 1"))
+    rows = (
+        ("Otter 3", "Otter", "Mk 2"),
+        ("Otter 4", "Otter", "Mk 1"),
+        ("Heron 2", "Heron", "Mk 1"),
+    )
     read = laid("Vehicle register", ("What", "Family", "Mark"), *rows)
     assert read.lines["kind"].to_list() == ["vehicle"] * 3
     assert read.lines["vehicle"].to_list() == ["Otter 3", "Otter 4", "Heron 2"]

@@ -27,6 +27,7 @@ from .two_rows import (
     is_second_row,
     names_lines,
 )
+from .visits import visit_in
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -203,7 +204,7 @@ def _words_over_figures(
     at = next((at for at in range(len(top)) if table["n"][at] == full), 0)
     words = [text for text in top[at] if text] if top else []
     plain = len(words) > 1 and len({*words}) == len(words)
-    if not plain or not all(_WORDS.fullmatch(text) for text in words):
+    if not plain or not all(_WORDS.fullmatch(text) or visit_in(text) for text in words):
         return None
     if not any(meanings_of(text)[1] == 1 for text in words):
         return None
@@ -211,7 +212,11 @@ def _words_over_figures(
     figures = [body[name].str.contains(r"\d").sum() for name in columns]
     counted = [count > _MOSTLY * body[name].count() and count > 1
                for name, count in zip(columns, figures, strict=True)]  # fmt: skip
-    return at if any(counted) else None
+    over_counts = any(counted) or any(
+        named and visit_in(named) and body[name].str.contains(r"^\d{1,4}$").all()
+        for name, named in zip(columns, top[at], strict=True)
+    )
+    return at if over_counts else None
 
 
 def shape_of(headings: Sequence[str | None]) -> tuple[str, ...]:

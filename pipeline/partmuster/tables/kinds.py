@@ -10,6 +10,7 @@ from partmuster_trade.headings import fold_heading, title_kinds
 
 from .headings import Heading, Taken, take_fields
 from .kind_words import section_kind
+from .titles import surveys_one
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -120,6 +121,8 @@ def kinds_in_titles(titles: Sequence[tuple[str, float]]) -> dict[str, float]:
         found = {kind for words, kind in title_kinds().items() if f" {words} " in folded}
         if not found and (kind := section_kind(text)) is not None:
             found = {kind}  # a sheet called "Have"
+        if not found - {"holding"} and surveys_one(text):
+            found = {"survey"}  # "State of Otter 4"
         if len(found) > 1:
             found.discard("holding")
         for kind in found:
@@ -161,5 +164,53 @@ def take_kind(
     if best is None or best[0] < _MIN_SCORE:
         return KindTaken(None, {}, "headings fit no kind of line")
     _, kind, fields = best
+    if unclear := _unclear(kind, headings, fields, titles, vehicle_given="vehicle" in given):
+        return KindTaken(None, {}, unclear)
     told_by_title = "title and headings" if kind in titles else "headings"
     return KindTaken(kind, fields, told_by_title)
+
+
+def _unclear(
+    kind: str, headings: Sequence[Heading], fields: Mapping[str, Taken],
+    titles: Mapping[str, float], *, vehicle_given: bool,
+) -> str | None:  # fmt: skip
+    """Return why a person must say what a table lists, though its headings speak for a kind."""
+    if kind == "holding" and "survey" in titles and "holding" not in titles:
+        return "a survey, but no column says what was found"
+    if kind == "want" and vehicle_given and not titles and _found(headings, fields):
+        return "wants that are found, or what was found on the vehicle"
+    return _not_clearly_held(headings, fields, titles) if kind == "holding" else None
+
+
+def _found(headings: Sequence[Heading], fields: Mapping[str, Taken]) -> bool:
+    """Tell whether a table is of wants for a column alone that may say what was seen: "Found"."""
+    own = {taken.field for taken in fields.values()} & {"status", "since", "vehicle", "holder"}
+    meant = {heading.column: {m.field for m in heading.meanings} for heading in headings}
+    return own == {"status"} and any(
+        "presence" in meant[column] for column, taken in fields.items() if taken.field == "status"
+    )
+
+
+#: Of columns without a balance: what came, and what went (common practice, no source).
+_CAME = frozenset({"in", "came in", "qty in", "received", "bought", "came"})
+_WENT = frozenset({"out", "went out", "qty out", "issued", "went", "used"})
+_A_VEHICLE = re.compile(r"[A-Z][a-z]{2,} ?\d{1,3}[A-Za-z]?")
+
+
+def _not_clearly_held(
+    headings: Sequence[Heading], fields: Mapping[str, Taken], titles: Mapping[str, float]
+) -> str | None:
+    """Return why a table may not be of what is held as it stands, or None."""
+    named = {fold_heading(heading.text) for heading in headings if heading.text}
+    own = {taken.field for taken in fields.values()}
+    if named & _CAME and named & _WENT and "quantity" not in own:
+        return "what came in and what went out, and not what is left"
+    described = [h for h in headings if h.column in fields
+                 and fields[h.column].field == "description" and h.content]  # fmt: skip
+    vehicles = all(
+        _A_VEHICLE.fullmatch(text)
+        for h in described
+        for text in h.content.examples  # type: ignore[union-attr]
+    )
+    may = {"effectivity", "mark", "family", "build"} & own and "quantity" not in own
+    return "vehicles, or parts" if described and vehicles and may and not titles else None

@@ -79,6 +79,11 @@ def _with_description(headings: list[Heading]) -> list[Heading]:
     return headings
 
 
+def _asks_both(fields: set[str]) -> bool:
+    """Tell whether a heading asks of a want whether it is met, or what was seen: "Found"."""
+    return {"status"} <= fields <= {"status", "presence", "quantity"}
+
+
 def _with_presence(
     headings: list[Heading], body: pl.DataFrame, *, of_vehicle: bool
 ) -> list[Heading]:
@@ -86,14 +91,14 @@ def _with_presence(
 
     Only where the table names parts and a vehicle, and no heading says what was seen or held.
     """
-    means = {m.field for h in headings for m in h.meanings}
+    said = [{m.field for m in h.meanings} for h in headings]
+    means = {name for own in said for name in ({"status"} if _asks_both(own) else own)}
     named = means & _NAMES_PARTS and (of_vehicle or "vehicle" in means)
     if not named or means & _NOT_OF_SURVEYS:
         return headings
     for at, heading in enumerate(headings):
         # "Found" asks of a want whether it is met, and of a vehicle what was seen.
-        asks_both = {m.field for m in heading.meanings} == {"status"}
-        seen = asks_both and body[heading.column].str.to_lowercase().is_in(_SEEN).any()
+        seen = _asks_both(said[at]) and body[heading.column].str.to_lowercase().is_in(_SEEN).any()
         if not heading.text or (heading.similarity and not seen) or heading.content is None:
             continue
         cells = body[heading.column]
@@ -109,7 +114,8 @@ def _with_letters(
 
     Only where the table names parts and a vehicle, and no heading says what was seen or held.
     """
-    means = {m.field for h in headings for m in h.meanings}
+    said = [{m.field for m in h.meanings} for h in headings]
+    means = {name for own in said for name in ({"status"} if _asks_both(own) else own)}
     named = means & _NAMES_PARTS and (of_vehicle or "vehicle" in means)
     if not named or means & (_NOT_OF_SURVEYS | {"condition"}):
         return headings

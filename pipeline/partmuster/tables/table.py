@@ -22,6 +22,7 @@ from .assemblies import read_section
 from .builds_across import spread
 from .cell_lines import lines_of_cells, named_once, told_by_titles
 from .changes import with_change_answers
+from .dates_down import day_of_count, with_dates_down
 from .groups import Group, find_groups, read_as, shared_columns
 from .head import Head, read_head, shape_of
 from .indenture import GIVEN
@@ -218,7 +219,8 @@ def _read_part(
     taken, around = part.taken, part.around
     heads = [taken.headings[0].text] if len(taken.headings) == 1 else []
     family, assembly = told_by_titles(taken.kind, [*titles, *heads], around)
-    stated = replace(part.stated, family=part.stated.family or family)
+    date = part.stated.date or day_of_count(taken.headings, taken.fields, around.told.day_first)
+    stated = replace(part.stated, family=part.stated.family or family, date=date)
     if assembly and not column_of(taken.fields, ["assembly", "series"]):
         bare = pl.coalesce("section_assembly", pl.lit(assembly)).alias("section_assembly")
         rows = replace(rows, lines=rows.lines.with_columns(bare))
@@ -373,7 +375,7 @@ def _with_defaults(
     carried = [name for name in ("vehicle",) if name in lines.columns and kind in _CARRIED_VEHICLE]
     carried += [name for name in ("assembly",) if named_once(lines, name)]
     # A vehicle named once stands for the rows below it until the next (common practice).
-    lines = lines.with_columns(pl.col(carried).forward_fill())
+    lines = with_dates_down(lines.with_columns(pl.col(carried).forward_fill()), kind)
     filled = [
         (pl.coalesce(name, expr) if name in lines.columns else expr).alias(name)
         for name, expr in given.items()

@@ -26,7 +26,7 @@ from .serial_columns import Serials, serial_columns, with_runs_of_builds
 from .sides_across import side_columns
 from .titles import Stated, stated_in
 from .vehicle_rows import labelled_vehicle, lists_what_was_seen
-from .visits import newest_first
+from .visits import newest_first, no_more
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -86,9 +86,8 @@ def take_table(
                     for h in headings]  # fmt: skip
         around = replace(around, kind=likelihoods.kind)
     builds, counted = build_columns(headings, body) if matrix is None else ({}, False)
-    kind = told_in_sentences(headings, body, around.kind_told) or _kind(
-        headings, head, around, stated, matrix, builds, apart.tells
-    )
+    by_words = headings, head, around, stated, matrix, builds, apart.tells
+    kind = told_in_sentences(headings, body, around.kind_told) or _kind(*by_words)
     if kind.kind != "requirement":
         builds = {}
     elif not builds and matrix is None and not column_of(kind.fields, ["effectivity"]):
@@ -362,9 +361,10 @@ def _fill_gaps(
     if kind is None or kind not in ITEM_KINDS | {"fit"}:
         return
     have = {taken.field for taken in fields.values()}
-    bare = [(h.column, h.content) for h in headings if not h.text and h.column not in fields]
+    days = {h.column for h in headings if h.text}  # "Jan 25" over figures
+    bare = [(h.column, h.content) for h in headings if h.column not in fields and no_more(h.text)]
     for column, name in fields_by_content(bare).items():
-        wanted = headless or name == "description"
+        wanted = headless or name == ("quantity" if column in days else "description")
         if wanted and name in KIND_FIELDS[kind] and name not in have:
             fields[column] = Taken(name, "content")
 

@@ -89,16 +89,27 @@ _NO_FAMILY = frozenset(
         "draft",
     ]
 )
-_SURVEY_OF = re.compile(
-    r"\b(?:survey|inspection|condition report|walk ?round|check ?list|missing parts|history)\s*"
-    r"(?:\bof\b|\bon\b|\bfor\b|[:–-]|\s)\s*(?:the\s+)?(?P<vehicle>.+?)"
+#: Words of titles that say what was seen of one vehicle, before and after its name.
+_SURVEYS = r"survey|inspection|condition report|walk ?round|check ?list|missing parts|history"
+_NAMED = (
+    r"(?:the\s+)?(?P<vehicle>.+?)"
     r"(?=\s+(?:as at|on|by|in|at|dated|\d{1,2}(?:st|nd|rd|th)?\s+[A-Za-z]{3,9}\.?\s+\d{2,4}|"
-    r"\d{1,4}[./-]\d{1,2}[./-]\d{2,4})\b|\s*[,;:(]|\s+[-–]\s|$)",
+    r"\d{1,4}[./-]\d{1,2}[./-]\d{2,4})\b|\s*[,;:(]|\s+[-–]\s|$)"
+)
+_SURVEY_OF = re.compile(
+    rf"\b(?:{_SURVEYS})\s*(?:\bof\b|\bon\b|\bfor\b|[:–-]|\s)\s*{_NAMED}", re.IGNORECASE
+)
+_SEEN_OF = re.compile(
+    r"\b(?:condition|state|audit|inventory|assessment|examination|completeness|check|snag list|"
+    r"look(?:ed)?|visit|found|seen|noted|missing|"
+    r"what(?: is|'s| was|s)(?: still)?(?: there| left| missing| seen| found)?)\s+"
+    rf"(?:of|on|in|over|at|to|from)\s+{_NAMED}",
     re.IGNORECASE,
 )
 _ITS_SURVEY = re.compile(
     r"^(?P<vehicle>[A-Za-z][\w .'-]*?\d+[A-Za-z]?)\W+(?:survey|inspection|condition|walk ?round|"
-    r"(?:\w+ )?check ?list|missing|history)\b",
+    r"(?:\w+ )?check ?list|missing|history|as (?:found|seen)|inventory|audit|assessment|snag list|"
+    r"completeness|what (?:is|was) (?:there|missing|left|found|seen)|looked over)\b",
     re.IGNORECASE,
 )
 _NO_VEHICLE = re.compile(
@@ -142,7 +153,10 @@ _TITLE_WORDS = frozenset(
 )  # fmt: skip
 _NUMBERED = re.compile(r"^[A-Za-z][A-Za-z .'-]*\d+[A-Za-z]?$")
 #: "Wanted - Otter 3" is a list's title, and no vehicle's name.
-_LIST_WORDS = re.compile(r"(?i)\b(?:want(?:s|ed)?|needs?|needed|list|spares|parts|find|for)\b")
+_LIST_WORDS = re.compile(
+    r"(?i)\b(?:want(?:s|ed)?|needs?|needed|list|spares|parts|find|for|what|missing|found|seen|from|"
+    r"inventory|audit|state of|condition of|visit|survey|check|looked|stripped|taken|off)\b"
+)
 _STATES_DATE = re.compile(
     r"\b(as at|as of|dated?|surveyed|checked|updated|issued|counted|compiled|seen|on|taken|"
     r"inspected|correct (?:to|at))\b", re.IGNORECASE,
@@ -306,9 +320,15 @@ def _family(title: str) -> str | None:
 
 def _vehicle(title: str) -> str | None:
     """Return the one vehicle a survey's title names; several ("the Otters") are none."""
-    for pattern in (_SURVEY_OF, _ITS_SURVEY):
+    for pattern in (_SURVEY_OF, _ITS_SURVEY, _SEEN_OF):
         found = pattern.search(title)
         name = found["vehicle"].strip(" .") if found else ""
-        if _NUMBERED.match(name):
+        if _NUMBERED.match(name) and not _NO_VEHICLE.search(name):
             return name
     return None
+
+
+def surveys_one(title: str) -> bool:
+    """Tell whether a title is of what was seen of one vehicle: "State of Otter 4"."""
+    told = _WANTS.search(title) is not None or "history" in title.casefold()
+    return not told and _vehicle(title) is not None

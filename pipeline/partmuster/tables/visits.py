@@ -74,6 +74,11 @@ def visit_in(text: str) -> Visit | None:
     return Visit(text, day, rest) if vehicle_named(rest) else None
 
 
+def no_more(text: str | None) -> bool:
+    """Tell whether a heading is empty, or no more than a day: "Jan 25"."""
+    return not text or ((visit := visit_in(text)) is not None and visit.vehicle is None)
+
+
 def _month_of(match: re.Match[str]) -> str:
     return f"{_MONTHS[int(match['month']) - 1]} 20{match['year']}"
 
