@@ -242,11 +242,14 @@ def _endings(index: VocabularyIndex) -> dict[tuple[str, ...], frozenset[str]]:
 def _short_objection(index: VocabularyIndex, name: Name, assembly: str | None) -> str:
     """Return why a short name leaves open what is meant, where others are told by a word more.
 
-    "Hub" is a synonym of the wheel's, and clutch plates and pulleys have hubs, too. Part's own
-    names, words known to mean several things, and lines under the part's assembly are spared.
+    "Hub" is a synonym of the wheel's, and clutch plates and pulleys have hubs, too. A part's own
+    name, the word it is filed under ("damper"), words known to mean several things, and lines under
+    the part's assembly are spared.
     """
     part = index.parts[name.part_id]
-    if assembly == part.assembly or name.words == _own_words(index).get(name.part_id):
+    if assembly == part.assembly or name.words in (
+        _own_words(index).get(name.part_id), tuple(name.part_id.split("-")),
+    ):  # fmt: skip
         return ""
     others = _endings(index).get(name.words, frozenset()) - {name.part_id}
     if len(others) < _SEVERAL or false_friend_readings(name.text):
