@@ -373,7 +373,8 @@ Otter 2,Otter,Mk 2,Ivo Larch
 """
 #: Vehicle, assembly, why.
 SET = (("hester-crane-otter-9", "hull", "Hester Crane looked"),
-       ("hester-crane-otter-9", "engine", None), ("otter-2", "hull", "as the plate says"))  # fmt: skip
+       ("hester-crane-otter-9", "engine", None),
+       ("otter-2", "hull", "as the plate says"))  # fmt: skip
 
 
 def builds_set(small):

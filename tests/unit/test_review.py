@@ -117,7 +117,8 @@ def test_what_settles_most_lines_and_wants_is_asked_first(imported):
     assert rows[2]["choices"] == "road-wheel-tracked;road-wheel-wheeled"
 
 
-def test_a_table_names_the_candidates_and_what_to_do(imported):
+def test_a_table_names_the_candidates_and_what_to_do(imported, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "200")  # a narrow table breaks words
     output = imported.call("review", "--limit", "2")
     assert "Wobble iron" in output
     assert "Road wheel" not in output

@@ -2,7 +2,7 @@ import duckdb
 import pytest
 
 from partmuster.store.club import Club
-from partmuster.store.migrations import build_new, migrations, views_sql
+from partmuster.store.migrations import CONFIG, build_new, migrations, views_sql
 from partmuster_schemas import write_sql
 from partmuster_schemas.answers import ANSWERS
 from partmuster_schemas.columns import described
@@ -57,7 +57,7 @@ def test_an_answer_is_asked_by_the_columns_of_its_model(tmp_path):
     file = tmp_path / "club.duckdb"
     build_new(file)
     asked = [name for name in ANSWERS if name not in {"trace", "fits", "explain", "build_evidence"}]
-    with duckdb.connect(str(file), read_only=True) as con:
+    with duckdb.connect(str(file), read_only=True, config=CONFIG) as con:
         for name in asked:
             told = {name: spec["type"] for name, spec in described(ANSWERS[name]).items()}
             whom = "NULL, NULL, " if name == "donors" else ""

@@ -12,7 +12,14 @@ from typing import TYPE_CHECKING
 from partmuster.model import PartmusterError
 from partmuster.reading.text import fold
 
-from .sql import keep_build_evidence, keep_names, keep_vehicles, list_literal, question, text_literal
+from .sql import (
+    keep_build_evidence,
+    keep_names,
+    keep_vehicles,
+    list_literal,
+    question,
+    text_literal,
+)
 from .vehicles import find_vehicle
 
 if TYPE_CHECKING:

@@ -92,9 +92,7 @@ def match(
             parts = listed.get(item.family, frozenset())
             item = replace(item, region=_region_of_key(item.region), family_parts=parts)
         items.append(item)
-    found = dict(
-        zip((item.key for item in items), weighing.readings_of(items), strict=True)
-    )
+    found = dict(zip((item.key for item in items), weighing.readings_of(items), strict=True))
     if other_matchers:
         waiting = distinct.filter(
             pl.col("item_key").is_in(

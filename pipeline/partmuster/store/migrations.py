@@ -33,8 +33,8 @@ if TYPE_CHECKING:
 CONFIG: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": False,
     "autoload_known_extensions": False,
-    # of DuckDB's steps of planning this one grows with the square of a plan: of 12 seconds of processor
-    # time that the view `lacks` took on an empty club it was 8
+    # This step of planning grows with the square of a plan: of 12 seconds of processor time that
+    # the view `lacks` took on an empty club it was 8.
     "disabled_optimizers": "projection_pullup",
 }
 #: What asks the macro of an answer for all that it gives, and is no more than that.

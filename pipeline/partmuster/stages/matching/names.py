@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
 _OTHER_REGION: Final = 0.05  # taken off for a word of another region
 _OTHER_ASSEMBLY: Final = 0.05  # taken off where the line stands under another assembly
-_ENDING: Final = 2  # words of a short name
-_SEVERAL: Final = 3  # other parts from which a short name leaves open which is meant
 _JOINED: Final = re.compile(r"\s(?:&|\+|and|und|plus)\s")
 _SETTLED: Final = 0.93  # a part chosen among namesakes by region or assembly
 
@@ -46,11 +44,11 @@ def readings_by_name(
         one = _one_meant(index, item, hit, name, foreign=foreign)
         if abroad:
             one = _settled_by_region(index, item, one, name, abroad, region)
-        one = _checked(index, one, hit, name, described, region, item.assembly)
+        one = _checked(index, one, hit, name, described, region)
         # A region that the line itself states is not doubted; the club's own is only likely.
         if item.region:
             return [one]
-        return [one, *_abroad(index, item, said, abroad, described, region)]
+        return [one, *_abroad(index, said, abroad, described, region)]
     return _several(index, item, by_part, described, said, region)
 
 
@@ -102,7 +100,7 @@ def _settled_by_region(
 
 
 def _abroad(
-    index: VocabularyIndex, item: Item, said: list[tuple[Hit, Name]], abroad: dict[str, Name],
+    index: VocabularyIndex, said: list[tuple[Hit, Name]], abroad: dict[str, Name],
     described: Description, region: str | None,
 ) -> list[Reading]:  # fmt: skip
     """Return what the words mean in other regions: a known number may still speak for it."""
@@ -111,7 +109,7 @@ def _abroad(
     for part_id, name in sorted(abroad.items()):
         reading = Reading(part_id, 0.35, "exact", hits[part_id].reasons, acceptable=True)
         hit = hits[part_id]
-        reading = _checked(index, reading, hit, name, described, name.region, item.assembly)
+        reading = _checked(index, reading, hit, name, described, name.region)
         clear = not reading.objections
         reading = reading.objected(f"in {name.region} only, and the club's region is {region}")
         found.append(replace(reading, namesake=clear))
@@ -137,14 +135,14 @@ def _several(
             )
             for part_id in sorted(by_part) if part_id != fitting[0]
         ]  # fmt: skip
-        return [_checked(index, one, hit, name, described, region, item.assembly), *others]
+        return [_checked(index, one, hit, name, described, region), *others]
     meanings = _meanings(index, by_part, said)
     share = max(0.3, min(0.6, 0.95 / len(by_part)))
     found = []
     for part_id, (hit, name) in sorted(by_part.items()):
         likely = share + 0.02 * (support[part_id] == best)
         reading = Reading(part_id, likely, "exact", hit.reasons, acceptable=True)
-        reading = _checked(index, reading, hit, name, described, region, item.assembly)
+        reading = _checked(index, reading, hit, name, described, region)
         clear = not reading.objections
         found.append(replace(reading.objected(meanings), namesake=clear))
     return found
@@ -192,7 +190,6 @@ def _checked(
     name: Name,
     described: Description,
     region: str | None,
-    assembly: str | None,
 ) -> Reading:
     """Return a reading with what positions, sizes and doubtful forms have against it."""
     return one.objected(
@@ -202,7 +199,6 @@ def _checked(
         size_objection(index, name.part_id, described),
         mark_objection(index, name.part_id, described),
         _joined_objection(name, described.text),
-        _short_objection(index, name, assembly),
     )
 
 
@@ -227,44 +223,6 @@ def size_objection(index: VocabularyIndex, part_id: str, described: Description)
         if sized and all(size != stated for size, _ in sized):
             return f"'{stated}' ({kind}) speaks against '{sized[0][1].text}'"
     return ""
-
-
-@lru_cache(maxsize=8)
-def _endings(index: VocabularyIndex) -> dict[tuple[str, ...], frozenset[str]]:
-    """Return the parts that have a longer name with this ending, by ending of a word or two."""
-    found: dict[tuple[str, ...], set[str]] = defaultdict(set)
-    for name in index.names:
-        for length in range(1, min(len(name.words), _ENDING + 1)):
-            found[name.words[-length:]].add(name.part_id)
-    return {ending: frozenset(parts) for ending, parts in found.items()}
-
-
-def _short_objection(index: VocabularyIndex, name: Name, assembly: str | None) -> str:
-    """Return why a short name leaves open what is meant, where others are told by a word more.
-
-    "Hub" is a synonym of the wheel's, and clutch plates and pulleys have hubs, too. A part's own
-    name, the word it is filed under ("damper"), words known to mean several things, and lines under
-    the part's assembly are spared.
-    """
-    part = index.parts[name.part_id]
-    if assembly == part.assembly or name.words in (
-        _own_words(index).get(name.part_id), tuple(name.part_id.split("-")),
-    ):  # fmt: skip
-        return ""
-    others = _endings(index).get(name.words, frozenset()) - {name.part_id}
-    if len(others) < _SEVERAL or false_friend_readings(name.text):
-        return ""
-    other = index.parts[min(others)].name
-    return f"which '{name.text}' is not said: there is {other}, and {len(others) - 1} more"
-
-
-@lru_cache(maxsize=8)
-def _own_words(index: VocabularyIndex) -> dict[str, tuple[str, ...]]:
-    return {
-        name.part_id: name.words
-        for name in index.names
-        if name.text == index.plain.get(name.part_id)
-    }
 
 
 def _joined_objection(name: Name, text: str) -> str:

@@ -267,9 +267,7 @@ def near_readings(
     found = []
     for one in near:
         reading = Reading(one.part_id, one.probability, "fuzzy", (), near=one)
-        found.append(
-            reading.objected(one.objection, size_objection(index, one.part_id, described))
-        )
+        found.append(reading.objected(one.objection, size_objection(index, one.part_id, described)))
     return found
 
 
