@@ -2,7 +2,13 @@ import duckdb
 import pytest
 
 from partmuster.store.club import Club
-from partmuster.store.migrations import CONFIG, build_new, migrations, views_sql
+from partmuster.store.migrations import (
+    CONFIG,
+    build_new,
+    migrations,
+    refresh_views,
+    views_sql,
+)
 from partmuster_schemas import write_sql
 from partmuster_schemas.answers import ANSWERS
 from partmuster_schemas.columns import described
@@ -50,6 +56,26 @@ def test_a_table_has_the_models_columns(tables, table):
 def test_each_kind_has_a_view_for_now_and_a_macro_for_a_day(kind):
     assert f"CREATE VIEW {kind} AS" in views_sql()
     assert f"CREATE MACRO {kind}_as_of(day, known_now)" in views_sql()
+
+
+def test_views_and_macros_are_those_that_are_written_though_made_in_another_order():
+    found = []
+    for make in (refresh_views, lambda con: con.execute(views_sql())):
+        with duckdb.connect() as con:
+            for step in migrations():
+                con.execute(step.sql)
+            make(con)
+            found.append(views_and_macros(con))
+    assert found[0] == found[1]
+
+
+def views_and_macros(con):
+    """Return the text of each that is no part of the database program."""
+    return con.execute(
+        "SELECT function_name, macro_definition FROM duckdb_functions() "
+        "WHERE NOT internal AND macro_definition IS NOT NULL "
+        "UNION ALL SELECT view_name, sql FROM duckdb_views() WHERE NOT internal ORDER BY ALL"
+    ).fetchall()
 
 
 def test_an_answer_is_asked_by_the_columns_of_its_model(tmp_path):

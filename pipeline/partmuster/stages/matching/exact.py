@@ -11,10 +11,9 @@ from typing import TYPE_CHECKING, Final
 from partmuster.reading.sides import read_side
 from partmuster_trade import expand
 from partmuster_trade.hardware import hardware_names
-from partmuster_trade.words import load_words
 
 from .asides import FILLERS, Asides, Cut, set_apart, state_words
-from .plainly import Glance, Seen
+from .plainly import Glance, Seen, side_words
 from .tokens import POSITIONS, orders, plain, plain_words, segments, split_tokens, word_form
 
 if TYPE_CHECKING:
@@ -323,12 +322,7 @@ def sides_apart(text: str) -> tuple[str, tuple[str, ...]]:
 
 @lru_cache(maxsize=1)
 def _side_words() -> frozenset[str]:
-    return frozenset(
-        token
-        for table in ("side", "position")
-        for row in load_words(table)
-        for token in split_tokens(row.words)
-    ) | {"both", "each", "pair", "pr", "per", "handed"}
+    return side_words() | {"both", "each", "pair", "pr", "per", "handed"}
 
 
 def _without_side_words(text: str) -> str:

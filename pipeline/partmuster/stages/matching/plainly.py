@@ -99,7 +99,7 @@ class Glance:
             return _ASKS
         if not forms.isdisjoint(telling_words()):
             return _SIDED
-        beside = 0 if len(token) > 1 and forms.isdisjoint(_side_words()) else _NEAR_FIGURES
+        beside = 0 if len(token) > 1 and forms.isdisjoint(side_words()) else _NEAR_FIGURES
         return beside | self._weight_of(token, forms)
 
     def _weight_of(self, token: str, forms: set[str]) -> int:
@@ -112,7 +112,7 @@ class Glance:
             len(word) >= _LEAST
             and word not in self._index.idf
             and word not in self._index.pairs
-            and word not in _side_words()
+            and word not in side_words()
             and not self._index.lexicon.is_piece(word)
             for word in words
         )
@@ -120,7 +120,7 @@ class Glance:
 
 
 @lru_cache(maxsize=1)
-def _side_words() -> frozenset[str]:
+def side_words() -> frozenset[str]:
     """Return every word of a phrase for a side or a position."""
     return frozenset(
         token
