@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING, Protocol, runtime_checkable
 import pluggy
 
 if TYPE_CHECKING:
+    import datetime as dt
     from collections.abc import Iterator, Sequence
     from pathlib import Path
 
     import polars as pl
 
-    from .model import Batch, Claim, PageDrawing, SourceFile
+    from .model import Batch, Claim, PageDrawing, Section, SourceFile
 
 PROJECT = "partmuster"
 
@@ -74,24 +75,71 @@ class Matcher(Protocol):
 
 
 class ClubView(Protocol):
-    """What a publisher may ask: answers for one audience, as of one day; never a connection."""
+    """What a publisher may ask: one document for one audience, as of one day; no connection.
 
-    audience: str
+    What an audience may not see is not in it: neither sections, nor columns, nor rows.
+    """
 
-    def ask(self, question: str, *arguments: str) -> pl.DataFrame:
-        """Return the rows of a named answer, columns limited to the audience."""
+    @property
+    def club(self) -> str:
+        """The club's name."""
+        ...
+
+    @property
+    def title(self) -> str:
+        """What the document is, such as "Monthly report, October 2026"."""
+        ...
+
+    @property
+    def file_name(self) -> str:
+        """How files of this document are named, without a suffix."""
+        ...
+
+    @property
+    def audience(self) -> str:
+        """For whom it is: registrar, members or circulated. It stands in the document's head."""
+        ...
+
+    @property
+    def as_of(self) -> dt.date:
+        """The last day that it tells of. Nothing in a document tells when it was made."""
+        ...
+
+    @property
+    def head(self) -> Sequence[str]:
+        """Sentences that every copy carries above its sections."""
+        ...
+
+    def sections(self) -> Sequence[Section]:
+        """Return the sections of the document, in the order in which they are read."""
+        ...
+
+    def ask(self, section: str) -> pl.DataFrame:
+        """Return the rows of a section, with the columns that it names.
+
+        Raises:
+            PartmusterError: the document has no such section.
+        """
         ...
 
 
 @runtime_checkable
 class Publisher(Protocol):
-    """Writes something a club sends out."""
+    """Writes what a club sends out in one form; ``name`` is what people call the form.
+
+    Heavy libraries are imported inside ``publish``. The same view gives the same files, byte for
+    byte where the form allows it.
+    """
 
     name: str
     version: str
 
     def publish(self, club_view: ClubView, out_dir: Path) -> list[Path]:
-        """Write files into ``out_dir`` and return their paths."""
+        """Write files into ``out_dir``, which exists, and return their paths.
+
+        Raises:
+            PartmusterError: it cannot, as where a library that it needs is not installed.
+        """
         ...
 
 

@@ -160,6 +160,37 @@ class Problem:
         return f"{where}:{words} {self.problem} [{self.code}] {self.what_to_do}"
 
 
+@dataclass(frozen=True, slots=True)
+class SectionColumn:
+    """A column of a section. ``kind``: what its values are, for whoever sets them in type.
+
+    text: words; number: a count or quantity; share: 0 to 1, shown in percent; day: a date;
+    yes-no; ids: line ids or the id of a figure, for ``partmuster trace``.
+    """
+
+    name: str
+    heading: str
+    meaning: str
+    kind: Literal["text", "number", "share", "day", "yes-no", "ids"]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of what a club sends out: a table with its title and how it is counted.
+
+    ``if_empty`` says what it means that there is no row. ``chart`` names what may be drawn of it:
+    a column of words and one or more columns of numbers or shares, with the columns that it is
+    drawn from in this order; empty where there is nothing to draw.
+    """
+
+    name: str
+    title: str
+    lead: str
+    if_empty: str
+    columns: tuple[SectionColumn, ...]
+    chart: tuple[str, ...] = ()
+
+
 class PartmusterError(Exception):
     """Something a person can put right; its text says what happened and what to do."""
 

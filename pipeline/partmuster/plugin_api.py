@@ -13,6 +13,8 @@ from .model import (
     PageDrawing,
     PartmusterError,
     Problem,
+    Section,
+    SectionColumn,
     SourceFile,
     SourceUnreadableError,
 )
@@ -32,6 +34,8 @@ __all__ = [
     "PartmusterError",
     "Problem",
     "Publisher",
+    "Section",
+    "SectionColumn",
     "SourceFile",
     "SourceUnreadableError",
     "hookimpl",
