@@ -68,7 +68,7 @@ class SampleView:
 def _kind(column: str, database_type: str) -> Any:
     if column == "trace":
         return "ids"
-    if column.split("_")[0] in ("low", "high"):
+    if column.split("_", maxsplit=1)[0] in ("low", "high"):
         return "share"
     return {"BOOLEAN": "yes-no", "DATE": "day", "VARCHAR": "text"}.get(database_type, "number")
 
