@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
@@ -68,7 +66,7 @@ def test_what_is_near_depends_on_no_other_text(reader, texts):
 def near_as(found, said):
     """The same finding, its words made anew by another reader of the same text."""
     assert [meaning.word for meaning in found.said] == [meaning.word for meaning in said.said]
-    return replace(found, said=said.said)
+    return found._replace(said=said.said)
 
 
 @pytest.mark.parametrize(

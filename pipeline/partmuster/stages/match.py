@@ -7,7 +7,6 @@ person decided; likeness waits for a person, however near.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Final, Literal
 
 import polars as pl
@@ -90,7 +89,7 @@ def match(
         item = Item(*row)
         if item.region or item.family in listed:
             parts = listed.get(item.family, frozenset())
-            item = replace(item, region=_region_of_key(item.region), family_parts=parts)
+            item = item._replace(region=_region_of_key(item.region), family_parts=parts)
         items.append(item)
     found = dict(zip((item.key for item in items), weighing.readings_of(items), strict=True))
     if other_matchers:

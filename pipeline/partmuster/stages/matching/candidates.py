@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Final, Literal, NamedTuple
 
 if TYPE_CHECKING:
     from partmuster_trade.part import Region
@@ -16,8 +15,7 @@ MIXED: Final = "mixed"
 NOT_ACCEPTED: Final = "not accepted: "
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """A part an item key may mean; ``objections`` are reasons for which it is not accepted.
 
     ``part_id`` is None for "names nothing known". ``acceptable`` says whether the evidence is of
@@ -41,13 +39,13 @@ class Reading:
 
     def objected(self, *objections: str) -> Reading:
         """Return it with further reasons not to accept it, and no surer than 0.6."""
+        if not any(objections):
+            return self
         added = tuple(text for text in objections if text and text not in self.objections)
         if not added:
             return self
-        return replace(
-            self,
-            objections=self.objections + added,
-            probability=min(self.probability, 0.6),
+        return self._replace(
+            objections=self.objections + added, probability=min(self.probability, 0.6)
         )
 
     def text(self) -> str:
@@ -57,8 +55,7 @@ class Reading:
         return "; ".join([*reasons, *(f"{NOT_ACCEPTED}{text}" for text in self.objections)])
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(NamedTuple):
     """The columns of an item key that weigh in, empty text as None.
 
     ``family_parts``: parts that the parts lists of its family name; empty where none is known.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .candidates import MIXED
@@ -57,7 +56,7 @@ def confirmed_lines(
         )  # fmt: skip
         if described.hits or not described.words:
             continue
-        bare = replace(item, number=None, casting=None, family_parts=frozenset())
+        bare = item._replace(number=None, casting=None, family_parts=frozenset())
         offered = near_readings(index, described, near.near([described], MOST_NEAR)[0])
         readings, about = judged(reader, bare, described, offered, whole=True)
         if not readings:

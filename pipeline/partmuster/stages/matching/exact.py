@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import chain, islice, product
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from partmuster.reading.sides import read_side
 from partmuster_trade import expand
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from .index import Name, VocabularyIndex
+    from .trust_words import Said
 
 _MOST_FORMS: Final = 32  # expanded forms tried for one description
 _HAND_SIGNS: Final = frozenset({"lh", "rh", "l/h", "r/h", "left", "right", "n/s", "o/s"})
@@ -28,8 +29,7 @@ _STATION: Final = re.compile(r"\b(?:no\b\.?|nos\b\.?|stations?\b|stn\b\.?|sta\b\
 _NEVER_SAID_ALONE: Final = 2  # words from which an open short form is helped by its neighbours
 
 
-@dataclass(frozen=True, slots=True)
-class Hit:
+class Hit(NamedTuple):
     """Names that a description says, and how they were come by.
 
     ``probability`` is for the names alone; ``doubt`` is a reason not to accept, ``left_over``
@@ -55,8 +55,7 @@ class Description:
     words: list[str] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(NamedTuple):
     """One way of reading: orders of raw tokens, positions put back, what that is worth."""
 
     tokens: list[list[str]]
@@ -75,6 +74,7 @@ class ExactReader:
     ) -> None:
         self.index = index
         self.region = region
+        self.remembered: dict[tuple[str, bool], Said] = {}  # of ``trust_words``
         self.fillers: frozenset[str] = (
             FILLERS
             | {word for name in families for word in plain_words(split_tokens(name.casefold()))}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
@@ -112,7 +111,7 @@ def _abroad(
         reading = _checked(index, reading, hit, name, described, name.region)
         clear = not reading.objections
         reading = reading.objected(f"in {name.region} only, and the club's region is {region}")
-        found.append(replace(reading, namesake=clear))
+        found.append(reading._replace(namesake=clear))
     return found
 
 
@@ -144,7 +143,7 @@ def _several(
         reading = Reading(part_id, likely, "exact", hit.reasons, acceptable=True)
         reading = _checked(index, reading, hit, name, described, region)
         clear = not reading.objections
-        found.append(replace(reading.objected(meanings), namesake=clear))
+        found.append(reading.objected(meanings)._replace(namesake=clear))
     return found
 
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 import numpy as np
 
@@ -39,8 +38,7 @@ _RUNS: Final = 0.7  # what likeness by runs of letters counts beside words that 
 _AT_ONCE: Final = 4_000
 
 
-@dataclass(frozen=True, slots=True)
-class NearName:
+class NearName(NamedTuple):
     """A part the words come near to: how sure, and what speaks for and against it.
 
     The figures are those of :class:`partmuster.stages.matching.nearness.Pairs`; ``repaired``:
@@ -342,5 +340,5 @@ def _ranked(near: list[NearName], most: int) -> list[NearName]:
     gap = first.probability - second.probability
     lowered = max(second.probability, first.probability * (1 - 0.25 * max(0.0, 1 - gap / 0.2)))
     if lowered != first.probability:
-        ranked[0] = replace(first, probability=lowered)
+        ranked[0] = first._replace(probability=lowered)
     return ranked

@@ -7,7 +7,7 @@ without regard to the other rows, so a batch may be cut anywhere.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 import numpy as np
 from rapidfuzz import fuzz, process
@@ -26,8 +26,7 @@ _FROM_RUNS: Final = 8
 _NO_WORD: Final = -2
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Meaning:
+class Meaning(NamedTuple):
     """A word of a text and the vocabulary words it may stand for.
 
     ``options``: word, strength as evidence, and likeness (1 where it is said as it is);

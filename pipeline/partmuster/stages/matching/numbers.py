@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import polars as pl
@@ -148,7 +148,7 @@ def _by_part_number(
             "is not known"
         )
     contradictions = _contradictions(index, item, row)
-    return replace(reading.objected(*contradictions), contradicts=bool(contradictions))
+    return reading.objected(*contradictions)._replace(contradicts=bool(contradictions))
 
 
 def _contradictions(index: VocabularyIndex, item: Item, row: KnownNumber) -> list[str]:

@@ -7,7 +7,7 @@ reaches its threshold, and nothing of rule 5 speaks against it (``trust_veto.py`
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from .near import UNKNOWN_BELOW
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 _STEP: Final = 0.001  # so that the order is kept where probabilities are rounded
 _TWO: Final = 2
+_SHOWN: Final = 3  # readings that a line keeps
 _CLEAR: Final = 0.2  # a margin from which nothing else is weighed
 _MOST: Final = 0.995  # likeness is never surer than name and number together
 
@@ -37,14 +38,13 @@ class Standard:
     threshold: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False)
 class Laid:
-    """A near reading beside its name: what the model weighs, and what rule 5 has against it."""
+    """A near reading beside its name, and how much speaks for it (log odds)."""
 
     reading: Reading
     laid: Aligned
-    features: list[float]
-    vetoes: tuple[str, ...]
+    weighed: float
 
     @property
     def whole(self) -> bool:
@@ -57,8 +57,9 @@ def laid_out(
     item: Item,
     described: Description,
     near: Sequence[Reading],
+    model: TrustModel,
 ) -> list[Laid]:
-    """Return near readings laid beside the names they come near to."""
+    """Return near readings laid beside the names they come near to, likeliest first."""
     index = reader.index
     said = said_words(reader, described)
     found = []
@@ -67,8 +68,9 @@ def laid_out(
             continue
         laid = best_aligned(index, said, reading.part_id, reader.region)
         if laid is not None and laid.pairs:
-            weighed = features(index, item, described, laid, reader.region)
-            found.append(Laid(reading, laid, weighed, vetoes(index, described, laid)))
+            weighed = model.weighed(features(index, item, described, laid, reader.region))
+            found.append(Laid(reading, laid, round(weighed, 9)))
+    found.sort(key=lambda one: (-one.weighed, one.reading.part_id or ""))
     return found
 
 
@@ -91,27 +93,28 @@ def judged(
     unset = standard is None or standard.threshold is None
     if unset and not whole and _is_clear(item, near):
         return _quick(model, near), ()
-    laid = [(round(model.weighed(one.features), 9), one)
-            for one in laid_out(reader, item, described, near)]  # fmt: skip
+    laid = laid_out(reader, item, described, near, model)
     if not laid:
         return [], ()
-    laid.sort(key=lambda pair: (-pair[0], pair[1].reading.part_id or ""))
-    about = about_leading([score for score, _ in laid], whole=laid[0][1].whole)
+    about = about_leading([one.weighed for one in laid], whole=laid[0].whole)
     sure = min(model.probability(about), _MOST)
-    odds = [math.exp(max(-30.0, score)) for score, _ in laid]
+    odds = [math.exp(max(-30.0, one.weighed)) for one in laid]
     rest = sum(odds[1:]) or 1.0
     threshold = standard.threshold if standard else None
+    likely = [
+        sure if place == 0 else max(0.0, min((1 - sure) * odds[place] / rest, sure - _STEP * place))
+        for place in range(len(laid))
+    ]
+    least = round(likely[min(len(laid), _SHOWN) - 1], 4)
     found = []
-    for place, (_, one) in enumerate(laid):
-        probability = (
-            sure
-            if place == 0
-            else max(0.0, min((1 - sure) * odds[place] / rest, sure - _STEP * place))
-        )
-        against = tuple(dict.fromkeys((*one.reading.objections, *one.vetoes)))
+    for place, (one, probability) in enumerate(zip(laid, likely, strict=True)):
+        against = one.reading.objections
+        if round(probability, 4) >= least:  # what is never shown need not be looked at
+            vetoed = vetoes(reader.index, described, one.laid)
+            against = tuple(dict.fromkeys((*against, *vetoed))) if vetoed else against
         enough = place == 0 and not against and threshold is not None and sure >= threshold
         found.append(
-            replace(one.reading, probability=probability, acceptable=enough, objections=against)
+            one.reading._replace(probability=probability, acceptable=enough, objections=against)
         )
     return found, tuple(about)
 
@@ -134,9 +137,9 @@ def _quick(model: TrustModel, near: Sequence[Reading]) -> list[Reading]:
     if first.probability < UNKNOWN_BELOW:
         sure = min(sure, first.probability)  # what names nothing goes on to
     return [
-        replace(first, probability=sure),
+        first._replace(probability=sure),
         *(
-            replace(one, probability=max(0.0, min(one.probability, 1 - sure, sure - _STEP * place)))
+            one._replace(probability=max(0.0, min(one.probability, 1 - sure, sure - _STEP * place)))
             for place, one in enumerate(near[1:], 1)
         ),
     ]

@@ -27,6 +27,8 @@ FEATURES: Final = (
 _ALL: Final = 0.999
 _MOST_NAMES: Final = 40  # of one part; a club's own vocabulary may have any number
 _MANY_WORDS: Final = 4
+_SLIPS: Final = frozenset({"slip", "bones"})
+_SHORTS: Final = frozenset({"short", "cut"})
 
 
 @lru_cache(maxsize=8)
@@ -48,13 +50,14 @@ def best_aligned(
     index: VocabularyIndex, said: Sequence[Said], part_id: str, region: str | None
 ) -> Aligned | None:
     """Return the name of a part that a description comes nearest to, laid beside it."""
-    names = names_of(index).get(part_id, [])[:_MOST_NAMES]
-    laid = [aligned(index, said, name) for name in names]
-    return max(
-        laid,
-        key=lambda one: (one.worth, one.name.region in {"any", region}, -one.name.number),
-        default=None,
-    )
+    best: Aligned | None = None
+    worth: tuple[float, bool, int] | None = None
+    for name in names_of(index).get(part_id, ())[:_MOST_NAMES]:
+        one = aligned(index, said, name)
+        own = (one.worth, name.region in {"any", region}, -name.number)
+        if worth is None or own > worth:
+            best, worth = one, own
+    return best
 
 
 def features(
@@ -67,19 +70,35 @@ def features(
     """Return what speaks for and against the part of a name; see ``FEATURES``."""
     name, part = laid.name, index.parts[laid.name.part_id]
     heads = heads_of(index)
+    idf = index.idf
     over = laid.over
-    weight_over = sum(one.weight for one in over)
-    whole = weight_over + sum(index.idf.get(word, 1.0) for _, word, *_ in laid.pairs) or 1.0
-    known_over = sum(one.weight for one in over if one.options) / whole
-    unknown_over = sum(one.weight for one in over if not one.options) / whole
-    matched = [word for _, word, *_ in laid.pairs]
-    ways = [how for *_, how in laid.pairs]
-    said_text = " ".join(sorted(word for word, *_ in laid.pairs))
+    matched: list[str] = []
+    said_in: list[str] = []
+    weakest, slips, shorts, weight_met = 2.0, 0, 0, 0.0
+    for word, met, strength, how in laid.pairs:
+        said_in.append(word)
+        matched.append(met)
+        weight_met += idf.get(met, 1.0)
+        weakest = min(weakest, strength)
+        slips += how in _SLIPS
+        shorts += how in _SHORTS
+    weight_over = known_over = unknown_over = 0.0
+    other_thing = False
+    for one in over:
+        weight_over += one.weight
+        if one.options:
+            known_over += one.weight
+            other_thing = other_thing or not heads.isdisjoint(one.options)
+        else:
+            unknown_over += one.weight
+    whole = weight_over + weight_met or 1.0
+    pairs = max(len(matched), 1)
+    said_text = " ".join(sorted(said_in))
     name_text = " ".join(sorted((*matched, *laid.lacking)))
     lead = lead_words(described.text)
-    said_in = {word for word, *_ in laid.pairs}
-    over_in = any(one.word in lead for one in over)
+    words_over = [one.word for one in over]
     assembly, supply_class = item.assembly, item.supply_class
+    first = next((word for word in lead if word not in words_beside()), None)
     return [
         1.0,
         laid.of_text,
@@ -87,13 +106,13 @@ def features(
         float(laid.of_text > _ALL and laid.of_name > _ALL),
         float(not over),
         float(not laid.lacking),
-        float(any(word in heads for one in over for word in one.options)),
-        known_over,
-        unknown_over,
+        float(other_thing),
+        known_over / whole,
+        unknown_over / whole,
         float(name.head in matched),
-        sum(how in {"slip", "bones"} for how in ways) / max(len(ways), 1),
-        1.0 - min((strength for _, _, strength, _ in laid.pairs), default=0.0),
-        sum(how in {"short", "cut"} for how in ways) / max(len(ways), 1),
+        slips / pairs,
+        1.0 - (weakest if matched else 0.0),
+        shorts / pairs,
         fuzz.ratio(said_text, name_text) / 100,
         float(bool(assembly) and assembly == part.assembly),
         float(bool(assembly) and assembly != part.assembly),
@@ -103,7 +122,12 @@ def features(
         float(bool(described.stated and position_objection(index, name, described.stated))),
         float(name.region not in {"any", region} and region is not None),
         min(len(name.words), _MANY_WORDS) / _MANY_WORDS,
-        float(bool(lead) and not laid.lacking and said_in <= set(lead) and not over_in),
-        float(next((word in said_in for word in lead if word not in words_beside()), False)),
-        float(head_of(lead) in {one.word for one in over}),
+        float(
+            bool(lead)
+            and not laid.lacking
+            and set(said_in) <= set(lead)
+            and not any(word in lead for word in words_over)
+        ),
+        float(first in said_in),
+        float(head_of(lead) in words_over),
     ]

@@ -147,4 +147,4 @@ def _bracketed(index: VocabularyIndex, described: Description) -> str:
 
 
 def _has_digit(word: str) -> bool:
-    return any(character.isdigit() for character in word)
+    return not word.isalpha() and any(map(str.isdigit, word))

@@ -16,6 +16,7 @@ from rapidfuzz.distance import OSA, JaroWinkler
 
 from partmuster_trade.words import load_words
 
+from .exact import is_short_form
 from .tokens import POSITIONS, plain_words, split_tokens
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ _LEAST_CUT: Final = 3
 _LEAST_SLIP: Final = 4  # letters; shorter words are too like each other
 _TWO_SLIPS: Final = 7
 _ENOUGH_BONES: Final = 0.6
+_REMEMBERED: Final = 100_000
 _VOWELS: Final = frozenset("aeiouy")
 _LOOKALIKES: Final = str.maketrans("015836", "olsbeb")  # what a scanner takes for each other
 
@@ -54,7 +56,7 @@ class Said:
     options: dict[str, tuple[float, str]]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, eq=False)
 class Aligned:
     """A description laid beside one name: which word stands for which, and how.
 
@@ -91,32 +93,44 @@ def said_words(reader: ExactReader, described: Description) -> tuple[Said, ...]:
     """Return the words of a description that is no name, with what each may stand for."""
     aside, lacking = _behind(described)
     words = described.words
-    index = reader.index
+    remembered = reader.remembered
     found = []
     for word in words:
         if word in lacking:
             found.append(Said(word, 0.0, beside=True, known=True, options={}))
             continue
-        known = word in index.idf
-        short = [] if known else reader.readings(word, words)
-        says_little = word in words_beside() and len(word) > 1 and not short
-        beside = word in reader.fillers or word in aside or (
-            not known and (says_little or word.isdigit())
-        )  # fmt: skip
-        options: dict[str, tuple[float, str]] = {word: (1.0, "same")} if known else {}
-        for read, _ in short or (reader.readings(word, words) if known else ()):
-            for one in read:
-                if one in index.idf:
-                    options.setdefault(one, (_SHORT, "short"))
-        if not known and not beside:
-            for near, likeness in index.repairs(word):
-                for one in (near,) if near in index.idf else index.glued.get(near, ()):
-                    options.setdefault(one, (_SLIP * likeness, "slip"))
-        weight = max((index.idf[one] for one in options), default=index.rarest)
-        if any(one in POSITIONS for one in (word, *options)):
-            weight *= 0.5
-        found.append(Said(word, weight, beside, known, options))
+        asked = (word, word in aside)
+        known = remembered.get(asked)
+        if known is None:
+            known = _said(reader, word, reader.readings(word, words), aside=asked[1])
+            if not is_short_form(word, reader.region):  # such a one depends on its neighbours
+                if len(remembered) >= _REMEMBERED:
+                    remembered.clear()
+                remembered[asked] = known
+        found.append(known)
     return tuple(found)
+
+
+def _said(
+    reader: ExactReader, word: str, short: Sequence[tuple[tuple[str, ...], str]], *, aside: bool
+) -> Said:
+    index = reader.index
+    known = word in index.idf
+    says_little = word in words_beside() and len(word) > 1 and (known or not short)
+    beside = word in reader.fillers or aside or (not known and (says_little or word.isdigit()))
+    options: dict[str, tuple[float, str]] = {word: (1.0, "same")} if known else {}
+    for read, _ in short:
+        for one in read:
+            if one in index.idf:
+                options.setdefault(one, (_SHORT, "short"))
+    if not known and not beside:
+        for near, likeness in index.repairs(word):
+            for one in (near,) if near in index.idf else index.glued.get(near, ()):
+                options.setdefault(one, (_SLIP * likeness, "slip"))
+    weight = max((index.idf[one] for one in options), default=index.rarest)
+    if any(one in POSITIONS for one in (word, *options)):
+        weight *= 0.5
+    return Said(word, weight, beside, known, options)
 
 
 def _behind(described: Description) -> tuple[set[str], set[str]]:
@@ -131,12 +145,13 @@ def _behind(described: Description) -> tuple[set[str], set[str]]:
     return aside, lacking
 
 
-@lru_cache(maxsize=200_000)
+@lru_cache(maxsize=1_000)  # each text is asked about once for each of its candidates
 def lead_words(text: str) -> tuple[str, ...]:
     """Return the words of a text up to its first comma, bracket or dash."""
     return tuple(plain_words(split_tokens(_LEAD.split(text, maxsplit=1)[0])))
 
 
+@lru_cache(maxsize=1_000)
 def head_of(lead: tuple[str, ...]) -> str:
     """Return the last word of a text's beginning that may say what the thing is."""
     return next(
@@ -151,14 +166,12 @@ def aligned(index: VocabularyIndex, said: Sequence[Said], name: Name) -> Aligned
     pairs: list[tuple[str, str, float, str]] = []
     open_: list[Said] = []
     for one in said:
-        best = max(
-            (
-                (strength, how, word)
-                for word, (strength, how) in one.options.items()
-                if word in left
-            ),
-            default=None,
-        )
+        best: tuple[float, str, str] | None = None
+        for word, (strength, how) in one.options.items():
+            if word in left:
+                offered = (strength, how, word)
+                if best is None or offered > best:
+                    best = offered
         if best is None:
             open_.append(one)
         else:
@@ -166,11 +179,15 @@ def aligned(index: VocabularyIndex, said: Sequence[Said], name: Name) -> Aligned
             pairs.append((one.word, best[2], best[0], best[1]))
     if left and open_:
         open_ = _unknown_aligned(open_, left, pairs)
-    covered = sum(index.idf.get(word, 1.0) * strength for _, word, strength, _ in pairs)
-    over = tuple(one for one in open_ if not one.beside)
+    covered = of_pairs = total = 0.0
     by_word = {one.word: one.weight for one in said}
-    of_pairs = sum(by_word.get(word, 0.0) * strength for word, _, strength, _ in pairs)
-    total = sum(by_word.get(word, 0.0) for word, *_ in pairs) + sum(one.weight for one in over)
+    for said_word, word, strength, _ in pairs:
+        covered += index.idf.get(word, 1.0) * strength
+        weight = by_word.get(said_word, 0.0)
+        of_pairs += weight * strength
+        total += weight
+    over = tuple([one for one in open_ if not one.beside])
+    total += sum([one.weight for one in over])
     return Aligned(
         name, tuple(pairs), over, tuple(left),
         of_pairs / total if total else 0.0, min(covered / name.weight, 1.0) if name.weight else 0.0,
@@ -186,7 +203,7 @@ def _unknown_aligned(
         if one.known or one.word in words_beside():
             rest.append(one)
             continue
-        found = max(((*likened(one.word, word), word) for word in left), default=(0.0, "", ""))
+        found = max([(*likened(one.word, word), word) for word in left], default=(0.0, "", ""))
         if found[0]:
             left.remove(found[2])
             pairs.append((one.word, found[2], found[0], found[1]))
@@ -236,7 +253,7 @@ def likened(word: str, known: str) -> tuple[float, str]:
 
 
 def _has_digit(word: str) -> bool:
-    return any(character.isdigit() for character in word)
+    return not word.isalpha() and any(map(str.isdigit, word))
 
 
 def _is_bones(word: str, known: str) -> bool:
