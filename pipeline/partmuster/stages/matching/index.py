@@ -60,6 +60,7 @@ class VocabularyIndex:
     pairs: dict[str, tuple[str, str]] = field(default_factory=dict)
     glued: dict[str, Key] = field(default_factory=dict)
     starts: list[tuple[str, int]] = field(default_factory=list)
+    beginnings: frozenset[str] = frozenset()
     successors: dict[str, str] = field(default_factory=dict)
     plain: dict[str, str] = field(default_factory=dict)
     sized: dict[str, list[Name]] = field(default_factory=dict)
@@ -112,7 +113,7 @@ class VocabularyIndex:
 
         Nothing where more than ``most`` begin so.
         """
-        if len(text) < _PREFIX_LEAST:
+        if text[:_PREFIX_LEAST] not in self.beginnings:
             return []
         found: dict[int, Name] = {}
         at = bisect_left(self.starts, (text, -1))
@@ -203,6 +204,9 @@ def _fill(index: VocabularyIndex) -> None:
     index.by_key = dict(by_key)
     index.by_word = {word: frozenset(numbers) for word, numbers in by_word.items()}
     index.starts.sort()
+    index.beginnings = frozenset(
+        start[:_PREFIX_LEAST] for start, _ in index.starts if len(start) >= _PREFIX_LEAST
+    )
 
 
 def _flat(text: str) -> list[str]:

@@ -36,6 +36,8 @@ _POSITION_WEIGHT: Final = 0.3  # of a position word the name lacks: mostly mere 
 _TAIL: Final = 2  # letters of a last word that may be the rest of a cut one
 _RUNS: Final = 0.7  # what likeness by runs of letters counts beside words that are met
 _AT_ONCE: Final = 4_000
+_LETTERS: Final = 2.2
+_HARDLY: Final = -2.2  # log odds of less than is worth saying
 
 
 class NearName(NamedTuple):
@@ -92,83 +94,82 @@ class NearReader:
     def _near(self, described: Sequence[Description], most: int) -> list[list[NearName]]:
         texts = [self._text(one) for one in described]
         pairs = self._nearness.pairs(texts)
-        whole, alike = _probabilities(pairs, texts)
+        whole, alike = _probabilities(self._nearness, pairs, texts)
         likely = np.zeros(len(texts), dtype=bool)
         likely[pairs.row[whole >= _LIKELY_ENOUGH]] = True
-        begun = [cut_short(self._index, one) for one in described]
-        for number, names in enumerate(begun):
-            likely[number] |= any(near.probability >= _LIKELY_ENOUGH for near in names)
+        begun = {
+            number: names
+            for number, one in enumerate(described)
+            if (names := cut_short(self._index, one))
+        }
+        for number, begins in begun.items():
+            likely[number] |= any(near.probability >= _LIKELY_ENOUGH for near in begins)
         probability = np.where(likely[pairs.row], whole, np.maximum(whole, alike))
         leading = self._leading(pairs, probability, most)
-        found: list[list[NearName]] = []
-        for number, one in enumerate(described):
-            near = [
-                self._judged(one, texts[number], pairs, at, probability[at], whole[at])
-                for at in leading.get(number, ())
-            ]
-            near += begun[number]
-            found.append(_ranked(near, most) if near else near)
-        return found
-
-    def _leading(self, pairs: Pairs, probability: Numbers, most: int) -> dict[int, list[int]]:
-        """Return the likeliest pairs of each text, one a part."""
+        found: list[list[NearName]] = [[] for _ in described]
         names = self._nearness.tables.names
-        kept = np.flatnonzero(probability >= _WORTH_SAYING)
-        order = kept[np.lexsort((pairs.name[kept], -probability[kept], pairs.row[kept]))]
-        found: dict[int, list[int]] = {}
-        parts: set[str] = set()
-        last = -1
-        for at, row, name in zip(
-            order.tolist(), pairs.row[order].tolist(), pairs.name[order].tolist(), strict=True
-        ):
-            if row != last:
-                last, parts, own = row, set(), found.setdefault(row, [])
-            if len(own) < most and (part_id := names[name].part_id) not in parts:
-                parts.add(part_id)
-                own.append(at)
-        return found
-
-    def _judged(
-        self, described: Description, text: Text, pairs: Pairs, at: int, probability: float,
-        whole: float,
-    ) -> NearName:  # fmt: skip
-        name = self._nearness.tables.names[pairs.name[at]]
-        stated = frozenset(described.stated)
-        objection = position_objection(self._index, name, stated) if stated else ""
-        meanings = tuple(text.meanings)
-        read = _read_as(meanings, name.words)
-        if not objection:
-            wrong = next((word for word in read if word in POSITIONS), "")
-            objection = f"'{wrong}' is not said, only something like it" if wrong else ""
-            halved = False
-        else:
-            halved = True
-        return NearName(
-            name.part_id, float(probability) * (0.5 if halved else 1.0), name, meanings,
-            "whole" if whole >= probability else "shares", objection,
-            float(pairs.of_text[at]), float(pairs.of_name[at]), float(pairs.likeness[at]),
-            bool(pairs.head[at]), len(read),
+        columns = (
+            pairs.row, pairs.name, probability, whole, pairs.of_text, pairs.of_name,
+            pairs.likeness, pairs.head,
         )  # fmt: skip
+        for row, name, sure, said_whole, *figures in zip(
+            *(column[leading].tolist() for column in columns), strict=True
+        ):
+            how = "whole" if said_whole >= sure else "shares"
+            near = NearName(
+                names[name].part_id, sure, names[name], texts[row].meanings, how, "", *figures
+            )
+            if described[row].stated or any(meaning.slip for meaning in near.said):
+                near = self._checked(near, described[row])
+            found[row].append(near)
+        for number, begins in begun.items():
+            found[number] += begins
+        return [_ranked(near, most) if len(near) > 1 else near for near in found]
+
+    def _leading(self, pairs: Pairs, probability: Numbers, most: int) -> Numbers:
+        """Return the likeliest pairs of each text, one a part, text by text."""
+        kept = np.flatnonzero(probability >= _WORTH_SAYING)
+        row, part = pairs.row[kept], self._nearness.tables.parts[pairs.name[kept]]
+        order = np.lexsort((pairs.name[kept], -probability[kept], part, row))
+        row, part = row[order], part[order]
+        first = np.ones(len(order), dtype=bool)
+        first[1:] = (row[1:] != row[:-1]) | (part[1:] != part[:-1])
+        kept = kept[order[first]]
+        row = pairs.row[kept]
+        order = np.lexsort((pairs.name[kept], -probability[kept], row))
+        kept, row = kept[order], row[order]
+        place = np.arange(len(row)) - np.searchsorted(row, row)
+        return kept[place < most]
+
+    def _checked(self, near: NearName, described: Description) -> NearName:
+        """Return a near name with what positions that are said, or only like it, speak against."""
+        name = near.name
+        objection = position_objection(self._index, name, described.stated)
+        read = _read_as(near.said, name.words)
+        if objection:
+            return near._replace(
+                probability=near.probability * 0.5, objection=objection, repaired=len(read)
+            )
+        wrong = next((word for word in read if word in POSITIONS), "")
+        objection = f"'{wrong}' is not said, only something like it" if wrong else ""
+        return near._replace(objection=objection, repaired=len(read))
 
     def _text(self, described: Description) -> Text:
         words = described.words
+        known = self._meanings
         found: list[Meaning] = []
         for word in words:
-            known = self._meanings.get(word, _UNREAD)
-            if known is _UNREAD:
-                known = self._learn(word, words)
-            if known is not None:
-                found.append(known)
+            meaning = known.get(word, _UNREAD)
+            if meaning is _UNREAD:
+                meaning = self._learn(word, words)
+            if meaning is not None:
+                found.append(meaning)
         if len(words) > 1 and len(words[-1]) <= _TAIL and found and found[-1].slip:
             last = found[-1]
-            found[-1] = Meaning(last.word, last.options, last.weight * _POSITION_WEIGHT, slip=True)
-        heads: frozenset[str] = frozenset()
-        for meaning in reversed(found):
-            if not meaning.position:
-                heads = frozenset(option[0] for option in meaning.options)
-                break
-        found.extend(_stated(word) for word in described.stated)
-        return Text(found, " ".join(sorted(words)), heads)
+            found[-1] = last._replace(weight=last.weight * _POSITION_WEIGHT, position=False)
+        for word in described.stated:
+            found.append(_stated(word))
+        return Text(tuple(found), " ".join(sorted(words)))
 
     def _learn(self, word: str, words: list[str]) -> Meaning | None:
         """Return what a word may stand for, None for a filler; a short form by its neighbours."""
@@ -228,7 +229,9 @@ def _stated(word: str) -> Meaning:
     return Meaning(word, ((word, 1.0, 1.0),), 0.0, position=True, stated=True)
 
 
-def _probabilities(pairs: Pairs, texts: Sequence[Text]) -> tuple[Numbers, Numbers]:
+def _probabilities(
+    nearness: Nearness, pairs: Pairs, texts: Sequence[Text]
+) -> tuple[Numbers, Numbers]:
     """Return how likely each pair is: as a name said whole with slips put right, and as alike.
 
     Whole: 0.95 times the likeness of the words read as others; where a name is met with its
@@ -249,8 +252,11 @@ def _probabilities(pairs: Pairs, texts: Sequence[Text]) -> tuple[Numbers, Number
     )
     by_runs = _RUNS * pairs.runs
     of_text, of_name = np.maximum(pairs.of_text, by_runs), np.maximum(pairs.of_name, by_runs)
-    score = -7.4 + 3.2 * of_text + 3.8 * of_name + 2.2 * pairs.likeness + 1.2 * pairs.head
+    score = -7.4 + 3.2 * of_text + 3.8 * of_name + 1.2 * pairs.head
     score -= 1.5 * ((of_name < _MOST_OF_IT) & (pairs.shared == 1))
+    # Letters are compared only where it would matter if they were the same.
+    nearness.liken(pairs, texts, np.flatnonzero(score + _LETTERS > _HARDLY))
+    score += _LETTERS * pairs.likeness
     alike = np.minimum(_NEAR_CAP, 1 / (1 + np.exp(-score)))
     alike[(pairs.shared == 0) & (pairs.runs == 0)] = 0.0
     said = np.where(slips[pairs.row], pairs.said, 3)
@@ -271,16 +277,17 @@ def _read_as(meanings: Sequence[Meaning], words: tuple[str, ...]) -> list[str]:
 
 def cut_short(index: VocabularyIndex, described: Description) -> list[NearName]:
     """Return names that begin with the text: lists cut their columns at a fixed width."""
-    for written in dict.fromkeys((described.text, described.asides.name)):
-        pieces = segments(written)
-        if not pieces:
-            continue
-        tokens = [token for piece in pieces for token in piece]
-        # The last word may be cut anywhere, so it is compared as it stands, not as a singular.
-        text = " ".join([*plain_words(tokens[:-1]), tokens[-1]])
-        if names := index.beginning_with(text, _MOST_BEGUN):
-            return list(_begun(names, text))
-    return []
+    written = described.text
+    while True:
+        tokens = [token for piece in segments(written) for token in piece]
+        if tokens:
+            # The last word may be cut anywhere, so it is compared as it stands, no singular.
+            text = " ".join([*plain_words(tokens[:-1]), tokens[-1]])
+            if names := index.beginning_with(text, _MOST_BEGUN):
+                return list(_begun(names, text))
+        if written == described.asides.name:
+            return []
+        written = described.asides.name
 
 
 def _begun(names: list[Name], text: str) -> Iterator[NearName]:

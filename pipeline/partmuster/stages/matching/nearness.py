@@ -42,13 +42,11 @@ class Meaning(NamedTuple):
     stated: bool = False
 
 
-@dataclass(slots=True)
-class Text:
-    """A text to be laid beside names: its meanings, its words in order, its head words."""
+class Text(NamedTuple):
+    """A text to be laid beside names: its meanings, and its words in order."""
 
-    meanings: list[Meaning]
+    meanings: tuple[Meaning, ...]
     in_order: str
-    heads: frozenset[str] = frozenset()
 
 
 @dataclass(slots=True)
@@ -83,47 +81,43 @@ class Nearness:
         self._runs: dict[str, tuple[list[int], float]] = {}
 
     def pairs(self, texts: Sequence[Text]) -> Pairs:
-        """Return the names that may be meant by each text, and what speaks for each."""
-        if not any(text.meanings for text in texts):
+        """Return the names that may be meant by each text, and what speaks for each.
+
+        All but ``likeness``, which takes longest: see :meth:`liken`.
+        """
+        said = _Words.of(texts, self)
+        if not len(said.meaning):
             nothing = np.zeros(0, dtype=np.int64)
             return Pairs(nothing, nothing)
-        slots = _Slots.of(texts, self.tables)
-        row, name, _ = self.tables.by_word.best(slots.rows(), _FROM_WORDS)
-        run_row, run_name, run_sum = self.tables.by_run.best(self._run_rows(texts), _FROM_RUNS)
+        row, name, _ = self.tables.by_word.best(said.rows(), _FROM_WORDS)
+        run_row, run_name, run_sum = self.tables.by_run.best(said.run_rows(self), _FROM_RUNS)
         width = len(self.tables.names)
         keys = np.concatenate([row * width + name, run_row * width + run_name])
         sums = np.concatenate([np.zeros(len(row)), run_sum])
-        order = np.lexsort((-sums, keys))
+        # Those found by runs stand behind their like, and tell how like they are.
+        order = np.argsort(keys, kind="stable")
         keys, sums = keys[order], sums[order]
-        first = np.ones(len(keys), dtype=bool)
-        first[1:] = keys[1:] != keys[:-1]
-        keys = keys[first]
-        found = Pairs(keys // max(width, 1), keys % max(width, 1), runs=sums[first])
+        last = np.ones(len(keys), dtype=bool)
+        last[:-1] = keys[1:] != keys[:-1]
+        keys = keys[last]
+        found = Pairs(keys // max(width, 1), keys % max(width, 1), runs=sums[last])
         if len(keys):
-            self._weigh(found, slots, texts)
+            self._weigh(found, said)
         return found
 
-    def _run_rows(self, texts: Sequence[Text]) -> Rows:
-        features: list[int] = []
-        lengths: list[int] = []
-        norms: list[float] = []
-        for text in texts:
-            before = len(features)
-            norm = 0.0
-            for meaning in text.meanings:
-                if not meaning.stated:
-                    own, weight = self._runs_of(meaning.word)
-                    features += own
-                    norm += weight
-            lengths.append(len(features) - before)
-            norms.append(norm**0.5 or 1.0)
-        starts = np.zeros(len(texts) + 1, dtype=np.int32)
-        np.cumsum(lengths, out=starts[1:])
-        numbers = np.array(features, dtype=np.int32)
-        weights = self.tables.run_weights[numbers] / np.repeat(norms, lengths)
-        return Rows(starts, numbers, weights)
+    def liken(self, pairs: Pairs, texts: Sequence[Text], some: Numbers) -> None:
+        """Compare the letters of some pairs (their numbers)."""
+        in_order = self.tables.in_order
+        pairs.likeness[some] = (
+            process.cpdist(
+                [texts[row].in_order for row in pairs.row[some].tolist()],
+                [in_order[name] for name in pairs.name[some].tolist()],
+                scorer=fuzz.ratio, dtype=np.float64,
+            ) / 100
+        )  # fmt: skip
 
-    def _runs_of(self, word: str) -> tuple[list[int], float]:
+    def runs_of(self, word: str) -> tuple[list[int], float]:
+        """Return the runs of letters of a word that names have, and the squares of all summed."""
         known = self._runs.get(word)
         if known is None:
             if len(self._runs) > 200_000:  # noqa: PLR2004 - bounded, whatever is read
@@ -137,126 +131,175 @@ class Nearness:
             known = self._runs[word] = (own, squares)
         return known
 
-    def _weigh(self, found: Pairs, slots: _Slots, texts: Sequence[Text]) -> None:
-        tables = self.tables
-        lengths = slots.lengths[found.row]
-        ends = np.cumsum(lengths)
-        starts = ends - lengths
-        at = np.arange(ends[-1]) - np.repeat(starts - slots.starts[found.row], lengths)
-        pair = np.repeat(np.arange(len(lengths)), lengths)
-        met = tables.words[found.name[pair]] == slots.word[at][:, None]
-        is_met = met.any(axis=1)
+    def _weigh(self, found: Pairs, said: _Words) -> None:
+        """Work out what words of its text each name has, and what that makes of both."""
+        tables, count = self.tables, len(found.row)
+        first, many = said.readings_of_texts()
+        many = many[found.row]
+        pair = np.repeat(np.arange(count), many)
+        reading = _spread(first[found.row], many)
+        met = tables.words[found.name[pair]] == said.option[reading][:, None]
+        has = np.packbits(met, axis=1)
+        hit = np.flatnonzero(has.any(axis=1) & (said.strength[reading] > 0))
+        # Which of its words a name has met, a bit a word; the rest is counted.
+        pair, reading, has = pair[hit], reading[hit], has[hit]
+        begins = _changes(pair)
+        all_met = np.zeros((count, has.shape[1]), dtype=np.uint8)
+        if len(begins):
+            all_met[pair[begins]] = np.bitwise_or.reduceat(has, begins, axis=0)
+        whole = (all_met == tables.every_word[found.name]).all(axis=1)
         # One word may stand for several; the best of them counts.
-        token = slots.token[at]
-        begins = np.ones(len(token), dtype=bool)
-        begins[1:] = (token[1:] != token[:-1]) | (pair[1:] != pair[:-1])
-        begins = np.flatnonzero(begins)
-        strength = np.maximum.reduceat(np.where(is_met, slots.strength[at], 0.0), begins)
-        likeness = np.maximum.reduceat(np.where(is_met, slots.likeness[at], 0.0), begins)
-        hit = strength > 0
-        of_token = token[begins]
-        weight, stated = slots.weight[of_token], slots.stated[of_token]
-        pair_begins = np.searchsorted(begins, starts)
-        covered = np.add.reduceat(strength * weight, pair_begins)
-        found.of_text = np.minimum(covered / slots.total[found.row], 1.0)
+        begins = _changes(pair, said.token_of[reading])
+        token, pair = said.token_of[reading[begins]], pair[begins]
+        strength = np.maximum.reduceat(said.strength[reading], begins) if len(begins) else _NONE
+        likeness = np.maximum.reduceat(said.likeness[reading], begins) if len(begins) else _NONE
+        meaning = said.meaning[token]
+        weight, stated = said.weight[meaning], said.stated[meaning]
+        covered = np.bincount(pair, strength * weight, minlength=count)
+        found.of_text = np.minimum(covered / said.total[found.row], 1.0)
         found.of_name = np.minimum(covered / tables.weights[found.name], 1.0)
-        found.shared = np.add.reduceat(hit & ~stated, pair_begins, dtype=np.int64)
-        found.read_as = np.multiply.reduceat(np.where(hit, likeness, 1.0), pair_begins)
-        all_met = np.logical_or.reduceat(met, starts, axis=0)
-        whole = (all_met | (tables.words[found.name] < 0)).all(axis=1)
-        said = np.full(len(lengths), 3)
-        for level, spared in ((2, slots.position[of_token]), (1, stated), (0, None)):
-            fits = hit if spared is None else hit | spared
-            said[whole & np.logical_and.reduceat(fits, pair_begins)] = level
-        found.said = said
-        texts_in_order = np.array([text.in_order for text in texts], dtype=object)
-        found.likeness = (
-            process.cpdist(
-                texts_in_order[found.row].tolist(), tables.in_order[found.name].tolist(),
-                scorer=fuzz.ratio, dtype=np.float64,
-            ) / 100
-        )  # fmt: skip
-        heads = slots.heads
-        head_at = heads.starts[found.row]
-        head = np.zeros(len(lengths), dtype=bool)
-        for step in range(int((heads.starts[1:] - heads.starts[:-1]).max(initial=0))):
-            there = head_at + step < heads.starts[found.row + 1]
-            numbers = heads.features[np.where(there, head_at + step, 0)]
-            head |= there & (numbers == tables.heads[found.name])
-        found.head = head
+        found.shared = np.bincount(pair[~stated], minlength=count)
+        found.read_as = np.ones(count)
+        begins = _changes(pair)
+        if len(begins):
+            found.read_as[pair[begins]] = np.multiply.reduceat(likeness, begins)
+        found.likeness = np.zeros(count)
+        found.said = np.full(count, 3)
+        for level, spared in ((2, said.position), (1, said.stated), (0, said.none)):
+            asked = ~spared[said.meaning]
+            needed = np.bincount(said.text_of[asked], minlength=len(said.total))
+            there = np.bincount(pair[~spared[meaning]], minlength=count)
+            found.said[whole & (there == needed[found.row])] = level
+        found.head = self._agree_what(found, said)
+
+    def _agree_what(self, found: Pairs, said: _Words) -> Numbers:
+        """Return whether the last word of each text that is no position is the name's head."""
+        place = np.arange(len(said.meaning))
+        telling = ~said.position[said.meaning]
+        head = np.full(len(said.total), -1)
+        head[said.text_of[telling]] = place[telling]  # the last one stays
+        head = head[found.row]
+        meaning = said.meaning[head]
+        many = np.where(head >= 0, said.options[meaning], 0)
+        agree = np.zeros(len(head), dtype=bool)
+        for step in range(int(many.max(initial=0))):
+            at = np.where(step < many, said.of_meaning[meaning] + step, 0)
+            agree |= (step < many) & (said.distinct_option[at] == self.tables.heads[found.name])
+        return agree
+
+
+_NONE: Final = np.zeros(0)
+
+
+def _spread(starts: Numbers, lengths: Numbers) -> Numbers:
+    """Return the numbers from each start on, as many as it says, one behind the other."""
+    ends = np.cumsum(lengths, dtype=np.int64)
+    total = int(ends[-1]) if len(ends) else 0
+    return np.arange(total) + np.repeat(starts - (ends - lengths), lengths)
+
+
+def _changes(*columns: Numbers) -> Numbers:
+    """Return where an entry differs from the one before it."""
+    changes = np.ones(len(columns[0]), dtype=bool)
+    if len(changes):
+        changes[1:] = False
+    for column in columns:
+        changes[1:] |= column[1:] != column[:-1]
+    return np.flatnonzero(changes)
 
 
 @dataclass(slots=True)
-class _Slots:
-    """What the words of texts may stand for, one entry a reading; and the words themselves."""
+class _Words:
+    """The words of many texts, and what each may stand for.
 
-    starts: Numbers  # by text, in the readings
-    lengths: Numbers
-    word: Numbers
-    strength: Numbers
-    likeness: Numbers
-    token: Numbers
-    weight: Numbers  # by word of a text, as are the next two
+    A meaning that many texts share is read once: ``meaning`` numbers those of each word in turn,
+    and the columns behind it have one entry a meaning, or one a reading of such a meaning.
+    """
+
+    meaning: Numbers  # by word of a text
+    text_of: Numbers
+    total: Numbers  # by text: what its words weigh
+    distinct: list[Meaning]  # by meaning, as are the next six
+    weight: Numbers
     position: Numbers
     stated: Numbers
-    total: Numbers  # by text
-    heads: Rows
+    none: Numbers
+    options: Numbers
+    of_meaning: Numbers  # where its readings begin
+    distinct_option: Numbers
+    option: Numbers  # by reading of a word of a text, as are the next three
+    strength: Numbers
+    likeness: Numbers
+    token_of: Numbers
 
     @classmethod
-    def of(cls, texts: Sequence[Text], tables: WordTables) -> _Slots:
-        ids = tables.word_ids
-        words: list[int] = []
-        strengths: list[float] = []
-        likenesses: list[float] = []
-        options: list[int] = []  # readings by word of a text
-        weights: list[float] = []
-        positions: list[bool] = []
-        stated: list[bool] = []
-        tokens: list[int] = []  # words by text
-        head_ids: list[int] = []
-        head_lengths: list[int] = []
-        ready: dict[int, tuple[list[int], list[float], list[float]]] = {}
-        for text in texts:
-            for meaning in text.meanings:
-                of_word = ready.get(id(meaning))
-                if of_word is None:
-                    of_word = ready[id(meaning)] = (
-                        [ids.get(word, _NO_WORD) for word, *_ in meaning.options] or [_NO_WORD],
-                        [strength for _, strength, _ in meaning.options] or [0.0],
-                        [likeness for *_, likeness in meaning.options] or [0.0],
-                    )
-                words += of_word[0]
-                strengths += of_word[1]
-                likenesses += of_word[2]
-                options.append(len(of_word[0]))
-                weights.append(meaning.weight)
-                positions.append(meaning.position)
-                stated.append(meaning.stated)
-            tokens.append(len(text.meanings))
-            own = [ids[word] for word in sorted(text.heads) if word in ids]
-            head_ids += own
-            head_lengths.append(len(own))
-        of_token = np.repeat(np.arange(len(options)), np.array(options, dtype=np.int64))
-        token_ends = np.cumsum(tokens, dtype=np.int64)
-        reading_ends = np.concatenate([[0], np.cumsum(options, dtype=np.int64)])
-        starts = reading_ends[token_ends - np.array(tokens, dtype=np.int64)]
-        ends = reading_ends[token_ends]
-        head_starts = np.zeros(len(texts) + 1, dtype=np.int64)
-        np.cumsum(head_lengths, out=head_starts[1:])
-        row_of_token = np.repeat(np.arange(len(tokens)), tokens)
-        total = np.bincount(row_of_token, weights, minlength=len(tokens))
+    def of(cls, texts: Sequence[Text], nearness: Nearness) -> _Words:
+        ids = nearness.tables.word_ids
+        flat = [meaning for text in texts for meaning in text.meanings]
+        lengths = np.array([len(text.meanings) for text in texts], dtype=np.int64)
+        same = np.fromiter(map(id, flat), dtype=np.int64, count=len(flat))
+        _, first, meaning = np.unique(same, return_index=True, return_inverse=True)
+        distinct = [flat[at] for at in first.tolist()]
+        word: list[int] = []
+        strength: list[float] = []
+        likeness: list[float] = []
+        options: list[int] = []
+        for one in distinct:
+            options.append(len(one.options) or 1)
+            if not one.options:
+                word.append(_NO_WORD)
+                strength.append(0.0)
+                likeness.append(0.0)
+            for read, worth, like in one.options:
+                word.append(ids.get(read, _NO_WORD))
+                strength.append(worth)
+                likeness.append(like)
+        many = np.array(options, dtype=np.int64)
+        starts = np.cumsum(many) - many
+        weight = np.array([one.weight for one in distinct])
+        text_of = np.repeat(np.arange(len(texts)), lengths)
+        total = np.bincount(text_of, weight[meaning], minlength=len(texts))
+        at = _spread(starts[meaning], many[meaning])
+        distinct_option = np.array(word, dtype=np.int32)
         return cls(
-            starts, ends - starts, np.array(words, dtype=np.int32), np.array(strengths),
-            np.array(likenesses), of_token, np.array(weights), np.array(positions, dtype=bool),
-            np.array(stated, dtype=bool), np.where(total > 0, total, 1.0),
-            Rows(head_starts, np.array(head_ids or [0], dtype=np.int32), np.zeros(0)),
+            meaning, text_of, np.where(total > 0, total, 1.0), distinct, weight,
+            np.array([one.position for one in distinct], dtype=bool),
+            np.array([one.stated for one in distinct], dtype=bool),
+            np.zeros(len(distinct), dtype=bool), many, starts, distinct_option,
+            distinct_option[at], np.array(strength)[at], np.array(likeness)[at],
+            np.repeat(np.arange(len(meaning)), many[meaning]),
         )  # fmt: skip
+
+    def readings_of_texts(self) -> tuple[Numbers, Numbers]:
+        """Return for each text where its words' readings begin, and how many there are."""
+        many = np.bincount(self.text_of[self.token_of], minlength=len(self.total))
+        return np.cumsum(many) - many, many
 
     def rows(self) -> Rows:
         """Return the texts as rows of words, the strength of each by how telling it is."""
-        kept = (self.word >= 0) & (self.strength > 0) & (self.weight[self.token] > 0)
-        row = np.repeat(np.arange(len(self.lengths)), self.lengths)[kept]
-        starts = np.zeros(len(self.lengths) + 1, dtype=np.int32)
-        np.cumsum(np.bincount(row, minlength=len(self.lengths)), out=starts[1:])
-        weights = (self.strength * self.weight[self.token])[kept]
-        return Rows(starts, self.word[kept], weights)
+        weight = self.weight[self.meaning[self.token_of]]
+        kept = (self.option >= 0) & (self.strength > 0) & (weight > 0)
+        row = self.text_of[self.token_of[kept]]
+        return Rows(_starts(row, len(self.total)), self.option[kept],
+                    self.strength[kept] * weight[kept])  # fmt: skip
+
+    def run_rows(self, nearness: Nearness) -> Rows:
+        """Return the texts as rows of runs of letters, each text as long as any other."""
+        found = [([], 0.0) if one.stated else nearness.runs_of(one.word) for one in self.distinct]
+        many = np.array([len(own) for own, _ in found], dtype=np.int64)
+        every = np.array([run for own, _ in found for run in own], dtype=np.int32)
+        squares = np.array([square for _, square in found])[self.meaning]
+        norm = np.sqrt(np.bincount(self.text_of, squares, minlength=len(self.total)))
+        norm[norm == 0] = 1.0
+        run = every[_spread((np.cumsum(many) - many)[self.meaning], many[self.meaning])]
+        row = np.repeat(self.text_of, many[self.meaning])
+        return Rows(
+            _starts(row, len(self.total)), run, nearness.tables.run_weights[run] / norm[row]
+        )
+
+
+def _starts(row: Numbers, rows: int) -> Numbers:
+    """Return where each row begins among entries in order of their rows."""
+    starts = np.zeros(rows + 1, dtype=np.int32)
+    np.cumsum(np.bincount(row, minlength=rows), out=starts[1:])
+    return starts

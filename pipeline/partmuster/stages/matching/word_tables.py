@@ -112,14 +112,20 @@ class WordTables:
             first.setdefault((name.part_id, name.key, name.head), name.number)
         self.names = [index.names[number] for number in first.values()]
         count = len(self.names)
+        numbers: dict[str, int] = {}
+        self.parts = np.array(
+            [numbers.setdefault(name.part_id, len(numbers)) for name in self.names], dtype=np.int32
+        )
         words = [sorted({self.word_ids[word] for word in name.words}) for name in self.names]
         longest = max(map(len, words), default=1)
         self.words = np.full((count, longest), -1, dtype=np.int32)
         for number, of_name in enumerate(words):
             self.words[number, : len(of_name)] = of_name
+        #: All words of a name, as bits.
+        self.every_word = np.packbits(self.words >= 0, axis=1)
         self.weights = np.array([name.weight for name in self.names])
         self.heads = np.array([self.word_ids[name.head] for name in self.names], dtype=np.int32)
-        self.in_order = np.array([name.in_order for name in self.names], dtype=object)
+        self.in_order = [name.in_order for name in self.names]
         self.by_word = _postings(
             words, [[1 / math.sqrt(name.weight)] * len(of) for name, of in
                     zip(self.names, words, strict=True)],
