@@ -160,6 +160,29 @@ def donors(club: Path, /, form: str, part: tuple[str, ...], **asked: Any) -> Non
     show_donors(club, form, part=" ".join(part) or None, **asked)
 
 
+@main.command()
+@click.option("--month", default=None, metavar="YYYY-MM", help="default: the last full month")
+@click.option("--audience", type=click.Choice(["registrar", "members", "circulated"]),
+              default="registrar", show_default=True, help="for whom the copy is")  # fmt: skip
+@click.option("--form", "forms", multiple=True, metavar="NAME",
+              help="workbook, page, csv, pdf, or another plugin's; again for another")  # fmt: skip
+@click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None,
+              metavar="FOLDER", help="where to (default: reports/YYYY-MM in the club)")  # fmt: skip
+@click.option("--section", default=None, metavar="NAME", help="show one section here instead")
+@click.option("--known-now", is_flag=True,
+              help="use what is known today of then, not what was recorded by then")  # fmt: skip
+@click.option("--with-restricted", is_flag=True,
+              help="circulated: also offer parts whose trade is restricted in many places",
+)  # fmt: skip
+@format_option
+@click.pass_context
+def report(ctx: click.Context, /, form: str, **options: Any) -> None:
+    """Write the report of a month: what came, went, is wanted, lacks, and waits."""
+    from .commands import reporting  # noqa: PLC0415
+
+    ctx.exit(reporting.report(ctx.obj, plugins(), form, **options))
+
+
 main.add_command(builds)
 main.add_command(set_build)
 

@@ -6,18 +6,21 @@ No data library is loaded here; outside plugins are looked for only when asked.
 from __future__ import annotations
 
 import math
+import tempfile
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 import pluggy
 
 from .hooks import PROJECT, Importer, Matcher, PageDrawer, Publisher, Specification
-from .model import Claim, PageDrawing, SourceFile, SourceUnreadableError
+from .model import Claim, PageDrawing, PartmusterError, SourceFile, SourceUnreadableError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
     from importlib.metadata import EntryPoint
-    from pathlib import Path
+
+    from .hooks import ClubView
 
 #: How much of a file a source carries for sniffing, in bytes.
 HEAD_BYTES = 4096
@@ -118,6 +121,38 @@ class Host:
             self._fail(importer, f"drew {_short(drawing)} for {place}, not a picture with its size")
             return "the page could not be drawn"
         return drawing
+
+    def publish(self, publisher: Publisher, view: ClubView, folder: Path) -> list[Path] | str:
+        """Let a publisher write a document into a folder, all of its files or none.
+
+        Returns the files, or why there are none; what a publisher does wrong is named in
+        ``failures`` as well. Files that stand there under the same names are written anew.
+        """
+        with tempfile.TemporaryDirectory(dir=folder, prefix=".publishing-") as aside:
+            try:
+                made = [Path(one).resolve() for one in publisher.publish(view, Path(aside))]
+            except _PASS_ON:
+                raise
+            except PartmusterError as fault:
+                return str(fault)
+            except BaseException as fault:  # noqa: BLE001 - one bad plugin never stops the rest
+                self._fail(publisher.name, f"failed while writing {view.title}: {_words(fault)}")
+                return self.failures[-1][1]
+            root = Path(aside).resolve()
+            wrong = [one for one in made if root not in one.parents or not one.is_file()]
+            if wrong or not made:
+                what = f"named a file that it did not write: {wrong[0].name}" if wrong else (
+                    "wrote nothing"
+                )  # fmt: skip
+                self._fail(publisher.name, f"{what} ({view.title})")
+                return self.failures[-1][1]
+            written = []
+            for one in made:
+                target = folder / one.relative_to(root)
+                target.parent.mkdir(parents=True, exist_ok=True)
+                one.replace(target)
+                written.append(target)
+        return written
 
     def _fail(self, plugin: str, text: str) -> None:
         self.failures.append((plugin, f"plugin '{plugin}' {text}"))

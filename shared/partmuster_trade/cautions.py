@@ -15,21 +15,29 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """A hazard in plain words; `source` says whether the wording was seen or remembered."""
+    """A hazard in plain words; `source` says whether the wording was seen or remembered.
+
+    `restricted`: passing such parts on is restricted by law in many places: weapon parts,
+    radioactive instruments, asbestos goods, vessels under pressure (common practice, no source).
+    """
 
     caution_id: str
     hazard: str
     text: str
     authority: str
     source: str
+    restricted: bool
 
 
 @functools.cache
 def all_cautions() -> Mapping[str, Caution]:
     """Return all cautions by id."""
-    return MappingProxyType(
-        {row["caution_id"]: Caution(**row) for row in bundled_rows("cautions.csv")}
-    )
+    return MappingProxyType({row["caution_id"]: _read(row) for row in bundled_rows("cautions.csv")})
+
+
+def _read(row: Mapping[str, str]) -> Caution:
+    words = {name: text for name, text in row.items() if name != "restricted"}
+    return Caution(**words, restricted=row["restricted"] == "yes")
 
 
 def caution(caution_id: str) -> Caution:

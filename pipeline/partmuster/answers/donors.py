@@ -55,24 +55,15 @@ def donors(
     wanted = None if part is None else asked_part(part, vocabulary, identify)
     with question(con, vocabulary, as_of, known_now) as asked:
         keep_vehicles(asked)
-        if vehicle is None:
-            ids = _looked_for(con)
-        else:
-            ids = [find_vehicle(con, vehicle, as_of, known_now)]
+        one = None if vehicle is None else find_vehicle(con, vehicle, as_of, known_now)
+        ids = looked_for(con) if one is None else [one]
         vehicles, parts = list_literal(ids), list_literal(wanted.part_ids if wanted else None)
         if wanted is None:
             keep_lack_items(asked, vehicles, parts)
         else:
             # with what it may have gone with
             keep_lack_items(asked, vehicles, list_literal(_with_wholes(asked, wanted.part_ids)))
-        lacking = list_literal(_lacking_parts(asked, parts))
-        keep_fits(asked)
-        hardware = lacking_hardware(asked, vocabulary)
-        candidates = list_literal([*candidate_parts(asked, lacking), *hardware.kin])
-        keep_readings(asked, candidates)
-        keep_parts_on_vehicles(asked, _donor_vehicles(con, include_all), candidates)
-        keep_loose_parts(asked, candidates)
-        keep_hardware(asked, hardware)
+        candidates = keep_candidates(asked, parts, include_all)
         rows = asked.rows(
             f"SELECT * FROM donors_of({vehicles}, {parts}, {candidates}, {asked.moment}, "  # noqa: S608  (literals)
             f"{str(include_all).lower()})"
@@ -80,7 +71,24 @@ def donors(
     return rows if wanted is None else of_item(rows, wanted, vocabulary)
 
 
-def _looked_for(con: DuckDBPyConnection) -> list[str]:
+def keep_candidates(asked: Question, parts: str, include_all: bool = False) -> str:
+    """Keep what may serve for some parts (a list literal) that the kept items lack.
+
+    Returns the list literal that ``donors_of`` and ``offers_for`` take for it.
+    """
+    lacking = list_literal(_lacking_parts(asked, parts))
+    keep_fits(asked)
+    hardware = lacking_hardware(asked, asked.vocabulary)
+    candidates = list_literal([*candidate_parts(asked, lacking), *hardware.kin])
+    keep_readings(asked, candidates)
+    keep_parts_on_vehicles(asked, _donor_vehicles(asked.con, include_all), candidates)
+    keep_loose_parts(asked, candidates)
+    keep_hardware(asked, hardware)
+    return candidates
+
+
+def looked_for(con: DuckDBPyConnection) -> list[str]:
+    """Return the vehicles that parts are looked for, of those that are kept."""
     found = con.execute(
         "SELECT vehicle_id FROM kept_vehicles_as_of "
         "WHERE NOT (coalesce(role, '') = 'breaking' "

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
 _RAW = re.compile(r".+\.\d+\.\d+")
+_WHOLE = re.compile(rf"({'|'.join(KINDS)})-[0-9a-f]{{16}}\.\d+")
 _LINE = re.compile(rf"({'|'.join(KINDS)})-([0-9a-f]+)(\.\d+)?")
 
 #: So many are named where a beginning fits several ids.
@@ -42,9 +43,13 @@ def trace(con: DuckDBPyConnection, ids: str) -> pl.DataFrame:
     Raises:
         UnknownIdError: one of them is no id of this club, or begins several; the text names it.
     """
-    frames = [_trace_one(con, one) for one in ids.replace(";", " ").split()]
-    if not frames:
+    asked = list(dict.fromkeys(ids.replace(";", " ").split()))
+    if not asked:
         raise UnknownIdError("an id is needed: of a line, a raw line, a question or a decision.")
+    whole = [one for one in asked if _WHOLE.fullmatch(one)] if len(asked) > 1 else []
+    frames = [_lines(con, whole)] if whole else []  # a figure may rest on thousands
+    known = set(frames[0].get_column("id")) if frames else set()
+    frames += [_trace_one(con, one) for one in asked if one not in known]
     return pl.concat(frames).unique(maintain_order=True)
 
 

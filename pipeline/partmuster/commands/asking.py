@@ -54,6 +54,9 @@ _WHERE_FROM = {
     "incomplete hulk, if its owner agrees": "hulk",
 }
 
+#: Ids of figures of a report: 2026-10:wants:new.
+_FIGURES = re.compile(r"\b\d{4}-\d\d(\+now)?:\w+:")
+
 #: Of a trace, what stands once for a line; the rest is said of each conclusion from it.
 _OF_LINE = (
     "id", "kind", "revision", "file", "sheet", "page", "row", "column", "box", "words", "rule",
@@ -161,6 +164,10 @@ def show_trace(
     club = Club.open(folder, tell=say)
     on_pages: OnPages | None = None
     with club.reading() as con:
+        if _FIGURES.search(identifiers):
+            from .reporting import figure_lines  # noqa: PLC0415 - as above
+
+            identifiers = figure_lines(con, vocabulary_of(club), identifiers)
         rows = trace(con, identifiers)
         if plugins is not None and form == "table" and rows.get_column("page").count():
             from .on_pages import OnPages  # noqa: PLC0415 - as above

@@ -331,7 +331,8 @@ AS TABLE
     ),
     away AS (FROM distances(day, known_now) WHERE to_place IN (SELECT place_key FROM wanted)),
     offers AS (
-        SELECT j.lack, c.source, c.source_order, c.condition, c.quantity, c.place,
+        SELECT j.lack, c.source, c.source_order, c.condition, c.quantity, c.at_least, c.place,
+               c.trace AS offered_lines,
                a.km AS distance_km,
                CASE WHEN m.complete AND j.fit IN ('as-is', 'one-way', 'with-work')
                     THEN 'only-as-a-set'
@@ -398,7 +399,8 @@ AS TABLE
            CASE WHEN r.old_stock
                 THEN concat_ws('; ', w.caution, 'old stock is not thereby serviceable')
                 ELSE w.caution END AS caution,
-           concat_ws(';', w.trace, r.trace) AS trace, r.chain, w.build, w.lack
+           concat_ws(';', w.trace, r.trace) AS trace, r.chain, w.build, w.lack, r.at_least,
+           r.offered_lines
     FROM wanted w
     LEFT JOIN ranked r USING (lack)
     LEFT JOIN part g ON g.part_id = w.went_with.part_id;

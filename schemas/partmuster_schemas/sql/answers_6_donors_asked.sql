@@ -3,7 +3,7 @@
 -- Where each lacking item of some vehicles (NULL = all) could come from, best first.
 CREATE OR REPLACE MACRO donors_of(vehicle_ids, part_ids, candidates, day, known_now, show_all)
 AS TABLE
-    SELECT * EXCLUDE (chain, build, lack)
+    SELECT * EXCLUDE (chain, build, lack, at_least, offered_lines)
     FROM offers_for(vehicle_ids, part_ids, candidates, day, known_now, show_all)
     ORDER BY lack, rank;
 

@@ -1,0 +1,174 @@
+"""What a club sends out: the monthly report, in the forms that publishers write."""
+
+from __future__ import annotations
+
+import datetime as dt
+import secrets
+import sys
+from typing import TYPE_CHECKING
+
+import click
+import polars as pl
+
+from partmuster.answers.monthly.months import day_words, last_full_month, read_month
+from partmuster.answers.monthly.report import FIGURE_ID, Report
+from partmuster.answers.monthly.view import MonthlyView
+from partmuster.model import PartmusterError
+from partmuster.output import say_wrapped, show
+from partmuster.store.club import Club
+from partmuster.store.settings import put_setting, read_settings
+
+from .club import say, vocabulary_of
+from .importing import tell_failed_plugins
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from duckdb import DuckDBPyConnection
+
+    from partmuster.hooks import ClubView, Publisher
+    from partmuster.host import Host
+    from partmuster_schemas.columns import Audience
+    from partmuster_trade.vocabulary import Vocabulary
+
+#: The secret from which codes of holders are made.
+CODE_SALT = "code-salt"
+#: What is written unless forms are named.
+USUAL_FORMS = ("workbook", "page")
+#: What a table of a section shows last, and what it leaves out first.
+_SPARE = ("trace", "words", "basis", "authority", "companions", "work", "builds", "reason")
+
+
+def report(
+    folder: Path,
+    host: Host,
+    form: str,
+    *,
+    month: str | None,
+    audience: Audience,
+    forms: Sequence[str],
+    out: Path | None,
+    section: str | None,
+    known_now: bool,
+    with_restricted: bool,
+) -> int:
+    """Write a month's report, or show one section of it; return the exit code."""
+    today = dt.date.today()  # noqa: DTZ011 - a club keeps local time
+    asked = read_month(month) if month else last_full_month(today)
+    if asked.last_day >= today:
+        say(f"{asked.words} is not over: the report tells of it as far as it is known.")
+    club = Club.open(folder, tell=say)
+    vocabulary = vocabulary_of(club)
+    salt = code_salt(club)
+    with club.reading() as con:
+        made = Report(con, vocabulary, asked, known_now)
+        name = read_settings(con).get("club-name") or "The club"
+        if section is None:
+            wanted = wanted_publishers(host, forms or USUAL_FORMS)  # before anything takes time
+        view = MonthlyView(made, audience, name, salt, with_restricted=with_restricted)
+        if section is not None:
+            show_section(view, section, form)
+            return 0
+        return write(host, view, wanted, out or club.folder / "reports" / str(asked), form)
+
+
+def code_salt(club: Club) -> str:
+    """Return the club's secret for codes; make it first where there is none."""
+    with club.reading() as con:
+        known = read_settings(con).get(CODE_SALT)
+    if known is None:
+        known = secrets.token_hex(16)
+        with club.writing() as con:
+            put_setting(con, CODE_SALT, known)
+    return known
+
+
+def wanted_publishers(host: Host, forms: Sequence[str]) -> list[Publisher]:
+    """Return the publishers of some forms.
+
+    Raises:
+        PartmusterError: no plugin writes one of them.
+    """
+    known = {one.name: one for one in host.publishers}
+    missing = [one for one in forms if one not in known]
+    if missing:
+        raise PartmusterError(
+            f"no plugin writes the form '{missing[0]}'. There are: {', '.join(sorted(known))}."
+        )
+    return [known[one] for one in dict.fromkeys(forms)]
+
+
+def write(host: Host, view: ClubView, publishers: Sequence[Publisher], out: Path, form: str) -> int:
+    """Let publishers write a document into a folder, and say what there is; return the exit code.
+
+    One that fails is named and stops no other.
+    """
+    out.mkdir(parents=True, exist_ok=True)
+    rows: list[dict[str, str | None]] = []
+    names = [one.name for one in view.sections()]
+    steps = [*names, *(one.name for one in publishers)]
+    with click.progressbar(
+        steps, label=view.title, file=sys.stderr, hidden=not sys.stderr.isatty(),
+        item_show_func=lambda step: step,
+    ) as bar:  # fmt: skip
+        for at, step in enumerate(bar):
+            if at < len(names):
+                view.ask(step)
+                continue
+            written = host.publish(publishers[at - len(names)], view, out)
+            if isinstance(written, str):
+                rows.append({"form": step, "file": None, "message": written})
+            else:
+                rows += [{"form": step, "file": str(one), "message": None} for one in written]
+    frame = pl.DataFrame(rows, schema=dict.fromkeys(("form", "file", "message"), pl.String))
+    if form == "table":
+        for line in view.head:
+            say_wrapped(line)
+    show(frame, form, title=f"{view.title}, for {view.audience}")
+    failed = tell_failed_plugins(host)
+    return int(bool(failed or frame.get_column("message").count()))
+
+
+def show_section(view: ClubView, name: str, form: str) -> None:
+    """Show one section at the terminal."""
+    rows = view.ask(name)
+    section = next(one for one in view.sections() if one.name == name)
+    if form != "table":
+        show(rows, form)
+        return
+    for line in view.head:
+        say_wrapped(line)
+    say_wrapped(section.lead)
+    shown = rows.with_columns(
+        (pl.col(one.name) * 100).round(0).cast(pl.Int64).cast(pl.String) + " %"
+        for one in section.columns
+        if one.kind == "share"
+    )
+    show(shown, form, title=section.title, nothing=section.if_empty, spare=_SPARE)
+
+
+def figure_lines(con: DuckDBPyConnection, vocabulary: Vocabulary, identifiers: str) -> str:
+    """Return ids with those of figures replaced by the ids of the lines behind them.
+
+    Raises:
+        PartmusterError: there is no such figure.
+    """
+    reports: dict[str, Report] = {}
+    found: list[str] = []
+    for one in identifiers.replace(";", " ").split():
+        figure = FIGURE_ID.fullmatch(one)
+        if figure is None:
+            found.append(one)
+            continue
+        month, now = figure[1], bool(figure[2])
+        key = f"{month}{now}"
+        if key not in reports:
+            reports[key] = Report(con, vocabulary, read_month(month), now)
+        lines = reports[key].lines_of(one)
+        if not lines:
+            raise PartmusterError(
+                f"'{one}' is none: no line is behind it at {day_words(reports[key].now.day)}"
+            )
+        found += lines
+    return ";".join(found)
