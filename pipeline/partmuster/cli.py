@@ -19,7 +19,7 @@ from partmuster_schemas.words import KINDS
 from . import __version__
 from .commands import FAILED_ASIDE
 from .commands.building import builds, set_build
-from .commands.options import as_of_options, format_option, workbook_option
+from .commands.options import as_of_options, document_options, format_option, workbook_option
 from .model import PartmusterError
 from .terminal_safe import visible
 
@@ -162,13 +162,7 @@ def donors(club: Path, /, form: str, part: tuple[str, ...], **asked: Any) -> Non
 
 @main.command()
 @click.option("--month", default=None, metavar="YYYY-MM", help="default: the last full month")
-@click.option("--audience", type=click.Choice(["registrar", "members", "circulated"]),
-              default="registrar", show_default=True, help="for whom the copy is")  # fmt: skip
-@click.option("--form", "forms", multiple=True, metavar="NAME",
-              help="workbook, page, csv, pdf, or another plugin's; again for another")  # fmt: skip
-@click.option("--out", type=click.Path(path_type=Path, file_okay=False), default=None,
-              metavar="FOLDER", help="where to (default: reports/YYYY-MM in the club)")  # fmt: skip
-@click.option("--section", default=None, metavar="NAME", help="show one section here instead")
+@document_options("registrar", "members", "circulated")
 @click.option("--known-now", is_flag=True,
               help="use what is known today of then, not what was recorded by then")  # fmt: skip
 @click.option("--with-restricted", is_flag=True,
@@ -181,6 +175,33 @@ def report(ctx: click.Context, /, form: str, **options: Any) -> None:
     from .commands import reporting  # noqa: PLC0415
 
     ctx.exit(reporting.report(ctx.obj, plugins(), form, **options))
+
+
+@main.command("vehicle-file")
+@click.argument("vehicle")
+@document_options("registrar", "members")
+@as_of_options
+@format_option
+@click.pass_context
+def vehicle_file(ctx: click.Context, /, form: str, vehicle: str, **options: Any) -> None:
+    """Write all that is known of a vehicle: what it is, was built to, has, lacks, went through."""
+    from .commands import reporting  # noqa: PLC0415
+
+    ctx.exit(reporting.vehicle_file(ctx.obj, plugins(), form, vehicle, **options))
+
+
+@main.command("yard-list")
+@click.option("--vehicle", default=None, help="only for what this vehicle lacks")
+@click.option("--at", default=None, metavar="HOLDER|VEHICLE",
+              help="only what this holder has, or what is on this vehicle")  # fmt: skip
+@document_options("registrar", "members")
+@format_option
+@click.pass_context
+def yard_list(ctx: click.Context, /, form: str, **options: Any) -> None:
+    """Write what to take on a trip, which look-alike to refuse, and what to measure."""
+    from .commands import reporting  # noqa: PLC0415
+
+    ctx.exit(reporting.yard_list(ctx.obj, plugins(), form, **options))
 
 
 main.add_command(builds)

@@ -2,7 +2,7 @@
 
 One pandera model a section, in the order of its columns; ``about`` says what a column means and
 for whom it is. ``SECTIONS`` names them in the order in which they are read. What a circulated copy
-leaves out or replaces row by row is in ``partmuster.answers.monthly.audience``.
+leaves out or replaces row by row is in ``partmuster.answers.documents.audience``.
 """
 
 from __future__ import annotations

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 
 class Day(click.ParamType[dt.date]):
@@ -44,6 +47,34 @@ def as_of_options(command: Any) -> Any:
         "--as-of", type=Day(), default=None, metavar="DAY",
         help="the answer as it stood on a day",
     )(command)  # fmt: skip
+
+
+def document_options(*audiences: str) -> Callable[[Any], Any]:
+    """Give a command the options of what is sent out: for whom, in which forms, where to."""
+    options = (
+        click.option(
+            "--audience", type=click.Choice(audiences), default=audiences[0], show_default=True,
+            help="for whom the copy is",
+        ),
+        click.option(
+            "--form", "forms", multiple=True, metavar="NAME",
+            help="workbook, page, csv, pdf, or another plugin's; again for another",
+        ),
+        click.option(
+            "--out", type=click.Path(path_type=Path, file_okay=False), default=None,
+            metavar="FOLDER", help="where to (default: a folder in the club's)",
+        ),
+        click.option(
+            "--section", default=None, metavar="NAME", help="show one section here instead"
+        ),
+    )  # fmt: skip
+
+    def given(command: Any) -> Any:
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return given
 
 
 def workbook_option(command: Any) -> Any:

@@ -1,4 +1,4 @@
-"""What a club sends out: the monthly report, in the forms that publishers write."""
+"""What a club sends out: reports, vehicle files and yard lists, as publishers write them."""
 
 from __future__ import annotations
 
@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING
 import click
 import polars as pl
 
-from partmuster.answers.monthly.months import day_words, last_full_month, read_month
-from partmuster.answers.monthly.report import FIGURE_ID, Report
-from partmuster.answers.monthly.view import MonthlyView
+from partmuster.answers.documents.months import day_words, last_full_month, read_month
+from partmuster.answers.documents.report import FIGURE_ID, Report
+from partmuster.answers.documents.vehicle_file import VehicleFile
+from partmuster.answers.documents.view import MonthlyView
+from partmuster.answers.documents.yard_list import YardList
 from partmuster.model import PartmusterError
 from partmuster.output import say_wrapped, show
 from partmuster.store.club import Club
@@ -64,13 +66,66 @@ def report(
     with club.reading() as con:
         made = Report(con, vocabulary, asked, known_now)
         name = read_settings(con).get("club-name") or "The club"
-        if section is None:
-            wanted = wanted_publishers(host, forms or USUAL_FORMS)  # before anything takes time
+        wanted = wanted_publishers(host, forms or USUAL_FORMS) if section is None else []
         view = MonthlyView(made, audience, name, salt, with_restricted=with_restricted)
-        if section is not None:
-            show_section(view, section, form)
-            return 0
-        return write(host, view, wanted, out or club.folder / "reports" / str(asked), form)
+        return _give(host, view, wanted, section, out or club.folder / "reports" / str(asked), form)
+
+
+def vehicle_file(
+    folder: Path,
+    host: Host,
+    form: str,
+    vehicle: str,
+    *,
+    audience: Audience,
+    forms: Sequence[str],
+    out: Path | None,
+    section: str | None,
+    as_of: dt.date | None,
+    known_now: bool,
+) -> int:
+    """Write a vehicle's file, or show one section of it; return the exit code."""
+    club = Club.open(folder, tell=say)
+    vocabulary = vocabulary_of(club)
+    day = as_of or dt.date.today()  # noqa: DTZ011 - a club keeps local time
+    with club.reading() as con:
+        wanted = wanted_publishers(host, forms or USUAL_FORMS) if section is None else []
+        name = read_settings(con).get("club-name") or "The club"
+        view = VehicleFile(con, vocabulary, vehicle, audience, name, day, known_now=known_now)
+        return _give(host, view, wanted, section, out or club.folder / "vehicle-files", form)
+
+
+def yard_list(
+    folder: Path,
+    host: Host,
+    form: str,
+    *,
+    vehicle: str | None,
+    at: str | None,
+    audience: Audience,
+    forms: Sequence[str],
+    out: Path | None,
+    section: str | None,
+) -> int:
+    """Write what to take, refuse and measure, or show a section of it; return the exit code."""
+    club = Club.open(folder, tell=say)
+    vocabulary = vocabulary_of(club)
+    day = dt.date.today()  # noqa: DTZ011 - as above
+    with club.reading() as con:
+        wanted = wanted_publishers(host, forms or USUAL_FORMS) if section is None else []
+        name = read_settings(con).get("club-name") or "The club"
+        view = YardList(con, vocabulary, audience, name, day, vehicle=vehicle, at=at)
+        return _give(host, view, wanted, section, out or club.folder / "yard-lists", form)
+
+
+def _give(
+    host: Host, view: ClubView, wanted: Sequence[Publisher], section: str | None, out: Path,
+    form: str,
+) -> int:  # fmt: skip
+    if section is None:
+        return write(host, view, wanted, out, form)
+    show_section(view, section, form)
+    return 0
 
 
 def code_salt(club: Club) -> str:
