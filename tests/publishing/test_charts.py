@@ -30,12 +30,17 @@ def frame(of, *rows):
 
 def drawn(of, *rows):
     chart = charts.chart_of(of, frame(of, *rows))
-    return chart, ET.fromstring(charts.svg(chart, "chart-1"))
+    [picture] = charts.pictures(chart, "chart")
+    return chart, ET.fromstring(picture)
 
 
 def told(picture):
     """The text alternative: its name and its long description."""
-    return {one.tag.removeprefix(SVG): one.text for one in picture if one.tag in (SVG + "title", SVG + "desc")}
+    return {
+        one.tag.removeprefix(SVG): one.text
+        for one in picture
+        if one.tag in (SVG + "title", SVG + "desc")
+    }
 
 
 def bars(picture, kind):
@@ -58,7 +63,9 @@ def test_a_range_is_a_bar_with_a_lighter_end():
 
 
 def test_the_text_alternative_carries_the_numbers():
-    _, picture = drawn(VEHICLES, ("Otter 7", 0.4, 0.65), ("Marten 2", 1.0, 1.0), ("Fox", None, None))
+    _, picture = drawn(
+        VEHICLES, ("Otter 7", 0.4, 0.65), ("Marten 2", 1.0, 1.0), ("Fox", None, None)
+    )
     assert picture.get("role") == "img"
     ids = picture.get("aria-labelledby").split()
     assert ids == [one.get("id") for one in picture if one.tag in (SVG + "title", SVG + "desc")]
@@ -96,10 +103,17 @@ def test_bars_below_nothing_start_where_nothing_is():
 
 def test_only_so_many_bars_are_drawn_and_the_chart_says_so():
     rows = [(f"Otter {n}", 0.1, 0.2) for n in range(charts.MOST_BARS + 9)]
-    chart, picture = drawn(VEHICLES, *rows)
-    assert len(bars(picture, "first")) == charts.MOST_BARS
+    chart = charts.chart_of(VEHICLES, frame(VEHICLES, *rows))
+    first, second = (ET.fromstring(one) for one in charts.pictures(chart, "chart"))
+    drawn_bars = bars(first, "first") + bars(second, "first")
+    assert len(drawn_bars) == charts.MOST_BARS
+    assert told(second)["title"] == "How far each vehicle is, continued"
+    assert f"Otter {charts.MOST_BARS - 1}: 10 % to 20 %." in told(second)["desc"]
+    assert not {one.get("id") for one in first.iter() if one.get("id")} & {
+        one.get("id") for one in second.iter()
+    }
     assert chart.note == f"The first {charts.MOST_BARS} of {len(rows)}."
-    assert chart.note in told(picture)["desc"]
+    assert chart.note in told(first)["desc"]
 
 
 def test_no_chart_without_a_number_to_draw():

@@ -1,0 +1,202 @@
+"""What forms for reading set in type: the sections of a view, in words, made to fit a page.
+
+Columns stand beside each other as far as there is room; what does not fit stands beneath its row,
+each value after its heading. So a page of paper, and a screen, shows every column without letters
+too small to read.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from .charts import Chart, chart_of
+from .values import clean, shown_in
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from partmuster.plugin_api import ClubView, Section, SectionColumn
+
+#: Rows of a section that are read on a page; the workbook has all.
+MOST_ROWS = 200
+#: Letters that stand beside each other on A4, laid across, at the size that is printed.
+_ROOM = 128
+#: The widest column of words, and from where on most of its words are too long for a column.
+_WIDEST, _TOO_LONG = 26, 70
+#: A cell of more letters stands beneath its row, even where its column stands beside others.
+_LONGEST, _LONGEST_FIRST = 140, 200
+BELOW = "(below)"
+_BETWEEN = 2
+
+AUDIENCES = {
+    "registrar": "everything; not to be passed on",
+    "members": "for members of the club; not to be passed on outside",
+    "circulated": "may be passed round; codes and regions only",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: what stands beside each other, and what stands beneath, with its headings."""
+
+    beside: tuple[str, ...]
+    beneath: tuple[tuple[SectionColumn, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """The rows of a section, as far as they are shown; ``unsaid``: columns with nothing in them."""
+
+    columns: tuple[SectionColumn, ...]
+    rows: tuple[Row, ...]
+    unsaid: tuple[SectionColumn, ...]
+    total: int
+
+    @property
+    def cut(self) -> str:
+        """How much is shown, where that is not all."""
+        if self.total <= len(self.rows):
+            return ""
+        return f"The first {len(self.rows):,} of {self.total:,} rows: the workbook has them all."
+
+    @property
+    def count(self) -> str:
+        """How many rows there are, in words."""
+        return f"{self.total:,} {'row' if self.total == 1 else 'rows'}"
+
+
+@dataclass(frozen=True, slots=True)
+class SetSection:
+    """A section as it is set; ``anchor`` is its place in the document, unique in it."""
+
+    anchor: str
+    title: str
+    lead: str
+    if_empty: str
+    table: Table | None
+    chart: Chart | None
+
+    @property
+    def count(self) -> str:
+        """How much the section holds, in words."""
+        return self.table.count if self.table else "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What a heading means; where that differs between sections, in which ones it means this."""
+
+    heading: str
+    meaning: str
+    sections: tuple[str, ...]
+
+
+def set_sections(view: ClubView) -> list[SetSection]:
+    """Return the sections of a view in order, with their rows in words."""
+    taken = {"content", "contents", "columns", "title"}
+    return [_section(one, view, taken) for one in view.sections()]
+
+
+def meanings(view: ClubView) -> list[Meaning]:
+    """Return what each heading means, by the alphabet."""
+    found: dict[str, dict[str, list[str]]] = {}
+    for section in view.sections():
+        for column in section.columns:
+            said = found.setdefault(column.heading, {})
+            said.setdefault(column.meaning, []).append(section.title)
+    return [
+        Meaning(clean(heading), clean(meaning), tuple(map(clean, titles)) if len(said) > 1 else ())
+        for heading, said in sorted(found.items(), key=lambda one: (one[0].casefold(), one[0]))
+        for meaning, titles in said.items()
+    ]
+
+
+def _section(section: Section, view: ClubView, taken: set[str]) -> SetSection:
+    rows = view.ask(section.name)
+    columns = tuple(replace(one, heading=clean(one.heading)) for one in section.columns)
+    section = replace(section, columns=columns)
+    words = [
+        [shown_in(column, value) for value in rows.get_column(column.name).head(MOST_ROWS)]
+        for column in section.columns
+    ]
+    return SetSection(
+        _anchor(section.name, taken),
+        clean(section.title), clean(section.lead), clean(section.if_empty),
+        _table(section.columns, words, rows.height) if rows.height else None,
+        chart_of(section, rows) if section.chart else None,
+    )  # fmt: skip
+
+
+def _anchor(name: str, taken: set[str]) -> str:
+    plain = re.sub(r"[^A-Za-z0-9_]+", "-", name).strip("-") or "section"
+    plain = plain if plain[0].isalpha() else f"section-{plain}"
+    anchor, n = plain, 1
+    while anchor in taken:
+        n += 1
+        anchor = f"{plain}-{n}"
+    taken.add(anchor)
+    return anchor
+
+
+def _table(columns: Sequence[SectionColumn], words: list[list[str]], total: int) -> Table:
+    beside, unsaid = _beside(columns, words)
+    beneath = [n for n in range(len(columns)) if n not in beside and n not in unsaid]
+    rows = []
+    for row in range(len(words[0])):
+        cells = {n: _beside_cell(words[n][row], is_first=n == beside[0]) for n in beside}
+        below = sorted(beneath + [n for n, cell in cells.items() if cell != words[n][row]])
+        rows.append(Row(
+            tuple(cells.values()),
+            tuple((columns[n], words[n][row]) for n in below if words[n][row]),
+        ))  # fmt: skip
+    return Table(
+        tuple(columns[n] for n in beside), tuple(rows), tuple(columns[n] for n in unsaid), total
+    )  # fmt: skip
+
+
+def _beside_cell(words: str, *, is_first: bool) -> str:
+    if is_first and len(words) > _LONGEST_FIRST:
+        return words[:_LONGEST_FIRST].rstrip() + "…"
+    return BELOW if len(words) > _LONGEST and not is_first else words
+
+
+def _beside(
+    columns: Sequence[SectionColumn], words: list[list[str]]
+) -> tuple[list[int], list[int]]:
+    """Which columns stand beside each other, and which of the others have nothing in them."""
+    every = range(len(columns))
+    wide = {n: _width(columns[n], words[n]) for n in every}
+    if sum(wide.values()) <= _ROOM and not any(_too_long(words[n]) for n in every):
+        return list(every), []
+    unsaid = [n for n in every if not any(words[n])]
+    said = [n for n in every if n not in unsaid]
+    if not said:
+        return list(every), []
+    if sum(wide[n] for n in said) <= _ROOM and not any(_too_long(words[n]) for n in said[1:]):
+        return said, unsaid
+    beside, room = said[:1], _ROOM - wide[said[0]]
+    for n in said[1:]:
+        if columns[n].kind != "ids" and wide[n] <= room and not _too_long(words[n]):
+            beside.append(n)
+            room -= wide[n]
+    return beside, unsaid
+
+
+def _width(column: SectionColumn, words: list[str]) -> int:
+    """How many letters a column needs, so that its words are broken at blanks."""
+    heading = max((len(one) for one in column.heading.split()), default=1)
+    if column.kind not in ("text", "ids"):
+        return max(heading, *(len(one) for one in words)) + _BETWEEN
+    return max(heading, min(_usual(words), _WIDEST), 3) + _BETWEEN
+
+
+def _too_long(words: list[str]) -> bool:
+    return _usual(words) > _TOO_LONG
+
+
+def _usual(words: list[str]) -> int:
+    """How long what is said in a column is, but for the longest quarter."""
+    said = sorted(len(one) for one in words if one)
+    return said[(len(said) - 1) * 3 // 4] if said else 0
