@@ -124,7 +124,7 @@ def test_no_chart_without_a_number_to_draw():
 
 def test_any_words_are_safe_in_a_chart():
     nasty = '</svg><script>alert("x")</script>\x00 & ' + "long " * 40
-    chart, picture = drawn(VEHICLES, (nasty, 0.5, 0.6), (None, 0.1, 0.1))
+    _, picture = drawn(VEHICLES, (nasty, 0.5, 0.6), (None, 0.1, 0.1))
     assert not list(picture.iter(SVG + "script"))
     labels = [one.text for one in picture.iter(SVG + "text") if one.get("class") == "label"]
     assert len(labels[0]) <= charts.LONGEST_LABEL

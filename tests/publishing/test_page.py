@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from html.parser import HTMLParser
+from itertools import pairwise
 
 import polars as pl
 import pytest
@@ -183,7 +184,7 @@ def test_headings_are_in_order_and_the_way_to_the_content_is_first(page):
     levels = [int(one["tag"][1]) for one in page.all("h1", "h2", "h3", "h4")]
     assert levels[0] == 1
     assert levels.count(1) == 1
-    assert all(after - before <= 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(after - before <= 1 for before, after in pairwise(levels))
     assert page.all("a")[0]["href"] == "#content"
     assert page.all("main")[0]["id"] == "content"
 

@@ -50,6 +50,7 @@ def test_a_share_is_not_rounded_to_all_or_nothing():
 def test_of_many_ids_the_first_are_shown_and_the_others_counted():
     ids = ";".join(f"holding-{n:016x}.1" for n in range(5))
     assert shown(ids, "ids") == (
-        "holding-0000000000000000.1; holding-0000000000000001.1; holding-0000000000000002.1; and 2 more"
+        "holding-0000000000000000.1; holding-0000000000000001.1; holding-0000000000000002.1; "
+        "and 2 more"
     )
     assert shown("holding-1.1;holding-2.1", "ids") == "holding-1.1; holding-2.1"

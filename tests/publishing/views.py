@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass, field
-from typing import Any
-
-import polars as pl
+from typing import TYPE_CHECKING, Any
 
 from partmuster.plugin_api import Section, SectionColumn
+
+if TYPE_CHECKING:
+    import polars as pl
 
 
 def column(name: str, kind: Any = "text", meaning: str = "") -> SectionColumn:

@@ -24,6 +24,10 @@ MOST_BARS = 24
 A_PICTURE = 12
 #: Letters of a label in the picture, so that it stands beside its numbers on a phone.
 LONGEST_LABEL = 26
+#: The scale of bars, in percent of the width: beside it stand the numbers.
+_SCALE = 58
+#: Heights in em: of the line with the name, of a bar, and between rows.
+_LABEL, _BAR, _BETWEEN = 1.3, 1.1, 0.35
 _KINDS = ("first", "second", "third")
 _UNKNOWN = "not known"
 
@@ -121,7 +125,7 @@ def pictures(chart: Chart, prefix: str) -> list[str]:
     A picture is as wide as its place: widths are in percent and heights in em, so that no letter
     shrinks on a phone. Ids begin with ``prefix``.
     """
-    found = []
+    found: list[str] = []
     for start in range(0, len(chart.bars), A_PICTURE):
         first = start == 0
         part = replace(
@@ -135,11 +139,14 @@ def pictures(chart: Chart, prefix: str) -> list[str]:
 
 
 def _svg(chart: Chart, prefix: str) -> str:
-    tall = 2.9 if len(chart.series) == 1 or chart.is_range else 2.1 + 0.8 * len(chart.series)
-    parts = [
+    tall = _LABEL + _BAR * (1 if chart.is_range else len(chart.series)) + _BETWEEN
+    opening = (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="chart" role="img" width="100%"'
         f' height="{_size(tall * len(chart.bars))}em"'
-        f' aria-labelledby="{prefix}-title {prefix}-text">',
+        f' aria-labelledby="{prefix}-title {prefix}-text">'
+    )
+    parts = [
+        opening,
         f'<title id="{prefix}-title">{html.escape(chart.title)}</title>',
         f'<desc id="{prefix}-text">{html.escape(chart.description)}</desc>',
         _patterns(prefix),
@@ -151,20 +158,30 @@ def _svg(chart: Chart, prefix: str) -> str:
 
 
 def _drawn(chart: Chart, one: Bars, top: float, prefix: str) -> str:
-    words = one.told if chart.is_range or len(one.words) == 1 else " / ".join(one.words)
-    parts = [
-        f'<text class="label" x="0" y="{_size(top + 1)}em">{html.escape(cut(one.label))}</text>',
-        f'<text class="figure" x="100%" y="{_size(top + 1)}em"'
-        f' text-anchor="end">{html.escape(words)}</text>',
-    ]
-    high = 0.8
-    track = top + 1.35
-    rows = 1 if chart.is_range else len(one.values)
-    parts.append(_bar("track", 0, 1, track, high * rows))
+    """One row: its name, and below it the bars, each with its number beside."""
+    label = html.escape(cut(one.label))
+    parts = [f'<text class="label" x="0" y="{_size(top + 1)}em">{label}</text>']
+    first = top + _LABEL
+    beside = [_range_words(one)] if chart.is_range else one.words
+    for row, words in enumerate(beside):
+        parts.append(
+            f'<text class="figure" x="{_SCALE + 2}%" y="{_size(first + row * _BAR + 0.85)}em">'
+            f"{html.escape(words)}</text>"
+        )
+    parts.append(
+        f'<svg y="{_size(first)}em" width="{_SCALE}%" height="{_size(_BAR * len(beside))}em">'
+    )
+    parts.extend(_bar("track", 0, 1, row) for row in range(len(beside)))
     for kind, start, end, row in spans(chart, one):
         fill = "" if kind == "first" else f' fill="url(#{prefix}-{kind})"'
-        parts.append(_bar(kind, start, end, track + row * high, high, fill))
+        parts.append(_bar(kind, start, end, row, fill))
+    parts.append("</svg>")
     return "\n".join(parts)
+
+
+def _range_words(one: Bars) -> str:
+    """Return the numbers of a range, short enough for a phone; its text has them in full."""
+    return one.told if one.told == _UNKNOWN else one.told.replace(_UNKNOWN, "?")
 
 
 def spans(chart: Chart, one: Bars) -> list[tuple[str, float, float, int]]:
@@ -181,10 +198,10 @@ def spans(chart: Chart, one: Bars) -> list[tuple[str, float, float, int]]:
     return [(_KINDS[row], min(nothing, end), max(nothing, end), row) for row, end in ends]
 
 
-def _bar(kind: str, start: float, end: float, top: float, high: float, fill: str = "") -> str:
+def _bar(kind: str, start: float, end: float, row: int, fill: str = "") -> str:
     return (
-        f'<rect class="{kind}" x="{_size(start * 100)}%" y="{_size(top)}em"'
-        f' width="{_size((end - start) * 100)}%" height="{_size(high)}em"{fill}/>'
+        f'<rect class="{kind}" x="{_size(start * 100)}%" y="{_size(row * _BAR + 0.1)}em"'
+        f' width="{_size((end - start) * 100)}%" height="{_size(_BAR - 0.2)}em"{fill}/>'
     )
 
 

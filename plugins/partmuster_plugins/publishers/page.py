@@ -46,7 +46,8 @@ def page_text(view: ClubView) -> str:
         club=club, title=title, audience=audience,
         audience_means=AUDIENCES.get(view.audience, ""),
         day=long_day(view.as_of), head=[clean(one) for one in view.head],
-        sections=set_sections(view), meanings=meanings(view), most=MOST_ROWS, pictures=pictures, pieces=pieces,
+        sections=set_sections(view), meanings=meanings(view), most=MOST_ROWS,
+        pictures=pictures, pieces=pieces,
     )  # fmt: skip
 
 
