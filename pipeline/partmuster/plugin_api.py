@@ -18,6 +18,7 @@ from .model import (
     SourceFile,
     SourceUnreadableError,
 )
+from .spreadsheet_safe import csv_text, formulas_as_text
 
 __all__ = [
     "Batch",
@@ -38,5 +39,7 @@ __all__ = [
     "SectionColumn",
     "SourceFile",
     "SourceUnreadableError",
+    "csv_text",
+    "formulas_as_text",
     "hookimpl",
 ]

@@ -8,7 +8,10 @@ nothing. Plain numbers and a lone dash stay: they can do no harm, and sheets are
 
 from __future__ import annotations
 
-import polars as pl
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import polars as pl
 
 #: What spreadsheet programs may skip before they look for a formula's sign.
 _SKIPPED = r"[\s\x00-\x1f\u00ad\u200b-\u200f\u2060\ufeff]*"
@@ -25,6 +28,8 @@ def formulas_as_text(column: pl.Expr) -> pl.Expr:
     A text that begins with apostrophes and goes on like a formula gets one more, so that
     ``words_of_text`` gives every text back.
     """
+    import polars as pl  # noqa: PLC0415 - heavy, and plugins import this module's words
+
     risky = column.str.contains(_FORMULA) & ~column.str.contains(_HARMLESS)
     return pl.when(risky).then(column.str.replace("^", "'")).otherwise(column)
 
@@ -36,6 +41,8 @@ def words_of_text(column: pl.Expr) -> pl.Expr:
 
 def safe_frame(frame: pl.DataFrame) -> pl.DataFrame:
     """Return a frame whose text columns and headings hold nothing that could be a formula."""
+    import polars as pl  # noqa: PLC0415
+
     named = pl.DataFrame({"name": frame.columns}, schema={"name": pl.String})
     headings = named.select(formulas_as_text(pl.col("name"))).to_series().to_list()
     texts = frame.with_columns(formulas_as_text(pl.col(pl.String)))

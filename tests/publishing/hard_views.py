@@ -12,7 +12,7 @@ from partmuster.plugin_api import Section, SectionColumn
 LONGEST = "long words " * 4000
 HARD_TEXTS = (
     "=1+1", "+SUM(A1:A9)", "-2+3", "@cmd", "'=1+1", "\t=1", "{=1}", "#REF!", "TRUE", "00123", "1e5",
-    "https://example.invalid/?a=1&b=2", "<b>&amp;</b> ]]> \"quoted\"", "  blanks before and after  ",
+    "https://example.invalid/?a=1&b=2", '<b>&amp;</b> ]]> "quoted"', "  blanks before and after",
     "two\nlines\r\nand a third", "bell\x07nul\x00esc\x1b[31m", "_x0041_ stays", "\ufffe\uffff",
     "مرحبا", "漢字", "e\u0301", "😀 " * 3, "😀" * 17000, LONGEST, "", None,
 )  # fmt: skip

@@ -42,7 +42,7 @@ def test_each_section_is_a_file_of_its_columns_and_rows(audience, tmp_path):
 
 def test_values_stand_plainly(tmp_path):
     frame = pl.DataFrame({
-        "part": ["a,\"b\"", None], "quantity": [3.0, 0.5], "low": [0.25, None],
+        "part": ['a,"b"', None], "quantity": [3.0, 0.5], "low": [0.25, None],
         "new": [True, False], "seen_on": [dt.date(2026, 1, 2), None],
     })  # fmt: skip
     shown = table(

@@ -85,11 +85,15 @@ def test_the_cover_tells_what_it_is_for_whom_and_where_everything_is(book, view)
     words = "\n".join(map(str, told))
     for one in (view.club, view.title, "registrar", "31 October 2026", *view.head):
         assert one in words
-    links = {link.location for link in cover._hyperlinks}
+    links = {
+        (cell.value, cell.hyperlink.location)
+        for row in cover.iter_rows()
+        for cell in row
+        if cell.hyperlink
+    }
     for section in view.sections():
-        assert f"'{sheet_of(book, section).title}'!A1" in {
-            one if one.startswith("'") else "'" + one.replace("!", "'!") for one in links
-        }
+        name = sheet_of(book, section).title
+        assert (name, f"'{name}'!A1") in links
         assert section.title in told
     assert told.count(40) == len(view.sections())
 
@@ -156,7 +160,7 @@ def test_a_printed_page_is_not_shrunk_until_nobody_can_read_it(book, view):
         for dimension in one.column_dimensions.values():
             for n in range(dimension.min, dimension.max + 1):
                 wide[n] = dimension.width
-        assert sum(wide[n] for n in printed) <= 215, section.name
+        assert sum(wide[n] for n in printed) <= 255, section.name
         assert all(wide[n] >= 5 for n in printed)
 
 
@@ -222,7 +226,10 @@ def test_what_to_look_at_is_marked_by_a_sign_and_the_cover_explains_it(tmp_path)
     assert signs == {
         ("B", '"+ "@'), ("B", '"? "@'), ("C", '"+ "@'), ("E", 'yyyy-mm-dd" old"'), ("F", '"! "@'),
     }  # fmt: skip
-    assert {place for place, rule in found if rule.type == "dataBar"} == {"D5:D7"}
+    [(place, bar)] = [(place, rule.dataBar) for place, rule in found if rule.type == "dataBar"]
+    assert place == "D5:D7"
+    assert [(end.type, end.val) for end in bar.cfvo] == [("num", 0), ("num", 1)]
+    assert (bar.minLength, bar.maxLength) == (0, 100)
     legend = "\n".join(str(value) for value in cells(book["Cover"]))
     for sign in ("! ", "+ ", "? ", " old", "bar"):
         assert sign in legend
@@ -293,7 +300,7 @@ def test_hard_texts_stay_text(hard):
     assert one["A1"].data_type == "s"
     for n, text in enumerate(HARD_TEXTS):
         for cell in (one.cell(HEAD + 1 + n, 1), one.cell(HEAD + 1 + n, 2)):
-            assert cell.data_type in ("s", "inlineStr", "n") and cell.data_type != "f"
+            assert cell.data_type in ("s", "inlineStr", "n")
             read = cell.value
             if text in (LONGEST, "😀" * 17000):
                 assert text.startswith(read[:15000])
@@ -319,9 +326,8 @@ def test_no_cell_of_a_hard_document_is_a_formula_or_an_unwanted_link(hard):
         for name in parts.namelist():
             text = parts.read(name).decode("utf-8")
             ET.fromstring(text)  # well-formed
-            assert "<f>" not in text or "chart" in name
-            assert "example.invalid" not in text or name.startswith(("xl/worksheets/sheet",
-                                                                     "xl/sharedStrings"))  # fmt: skip
+            assert "<f>" not in text
+            assert "<f " not in text
             assert 'TargetMode="External"' not in text
 
 
@@ -338,7 +344,7 @@ def test_hard_documents_are_read_by_the_other_reader(hard):
     reader = fastexcel.read_excel(hard)
     read = reader.load_sheet(1, header_row=HEAD - 1).to_polars()
     assert read.columns[0] == "=HYPERLINK(1)"
-    assert read.height == len(HARD_TEXTS)
+    assert read.height == len(HARD_TEXTS) - 2  # the last two say nothing
 
 
 def test_days_and_numbers_that_a_workbook_cannot_hold_are_told_in_words(tmp_path):
@@ -346,7 +352,7 @@ def test_days_and_numbers_that_a_workbook_cannot_hold_are_told_in_words(tmp_path
         "built": [dt.date(1850, 5, 1), dt.date(1900, 2, 28), dt.date(1943, 2, 28)],
         "count": [float("nan"), float("inf"), 2.5],
         "big": [2**60, 1, None],
-        "when": [dt.datetime(2026, 1, 2, 3, 4), None, None],
+        "when": [dt.datetime(2026, 1, 2, 3, 4), None, None],  # noqa: DTZ001 - as frames hold them
         "many": ["1-3", "10+", None],
     })  # fmt: skip
     shown = table(

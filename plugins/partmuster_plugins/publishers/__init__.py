@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from partmuster.plugin_api import hookimpl
 
 from .page import Page
+from .tables import Tables
+from .workbook import Workbook
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,4 +19,4 @@ if TYPE_CHECKING:
 @hookimpl
 def partmuster_publishers() -> Sequence[Publisher]:
     """Return the publishers of this plugin, one a form."""
-    return [Page()]
+    return [Workbook(), Page(), Tables()]
