@@ -37,6 +37,7 @@ def opened(browser):
         context = browser.new_context(
             viewport={"width": width, "height": height}, color_scheme=scheme, offline=True
         )
+        context.set_default_timeout(120_000)  # on a machine that has much else to do
         contexts.append(context)
         page = context.new_page()
         page.goto(path.as_uri())
