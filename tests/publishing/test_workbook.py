@@ -392,3 +392,15 @@ def test_a_view_is_asked_once_for_each_section(tmp_path):
     view = hard_view()
     published(view, tmp_path)
     assert view.asked == [section.name for section in view.sections()]
+
+
+def test_what_is_to_be_written_has_room_for_a_pen(tmp_path):
+    words = column("remark", meaning="to be written: what was found")
+    frame = pl.DataFrame({"part": ["a"], "remark": [None]}, schema_overrides={"remark": pl.String})
+    shown = table("take", frame, column("part"), words)
+    one = openpyxl.load_workbook(published(TablesView((shown,)), tmp_path))["Take"]
+    cell = one.cell(HEAD + 1, 2)
+    assert one.column_dimensions["B"].width >= 20
+    assert one.row_dimensions[HEAD + 1].height >= 28
+    assert cell.border.left.style == cell.border.right.style == "thin"
+    assert cell.number_format == "@"
