@@ -30,25 +30,32 @@ _EXACT = 2**53
 _ROWS_AT_ONCE = 5_000
 #: The height of a line in points, and how many a row can have (the format's own limit is 409).
 LINE, _MOST_LINES = 15, 27
-#: Columns narrower than this lose as much by words that are not broken as letters are narrow.
-_RAGGED = 30
 
 _LINE_ENDS = "\r\n?|[\\x{85}\\x{2028}\\x{2029}]"
 _UNFIT = "[\\x00-\\x08\\x0b\\x0c\\x0e-\\x1f\\x7f-\\x{84}\\x{86}-\\x{9f}\\x{fffe}\\x{ffff}]"
 #: What the format may read as the code of a sign: an underscore is then written as one.
 _LIKE_A_CODE = "_(x[0-9A-Fa-f]{4})"
 
+#: How the meaning of a column begins that people fill in.
+_BY_HAND = "to be written"
+
 Sort: TypeAlias = Literal["text", "number", "day"]
 
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """A column as its cells are written. ``signed``: some number of it is below nothing."""
+    """A column as its cells are written.
+
+    ``whole``, ``rough``: its numbers have no decimals, or more than two. ``signed``: some number
+    of it is below nothing. ``by_hand``: it is empty, to be written in.
+    """
 
     about: SectionColumn
     sort: Sort
     whole: bool = False
+    rough: bool = False
     signed: bool = False
+    by_hand: bool = False
 
 
 def typed(
@@ -73,9 +80,11 @@ def _typed(values: pl.Series, about: SectionColumn) -> tuple[pl.Series, Typed]:
     elif dtype.is_numeric():
         return _numbers(values, about)
     elif dtype.is_nested() or dtype == pl.Object:
-        texts = [None if value is None else str(value) for value in values.to_list()]
-        values = pl.Series(texts, dtype=pl.String)
-    return _clean(values.cast(pl.String)), Typed(about, "text")
+        told = [None if value is None else str(value) for value in values.to_list()]
+        values = pl.Series(told, dtype=pl.String)
+    texts = _clean(values.cast(pl.String))
+    by_hand = about.meaning.startswith(_BY_HAND) and texts.null_count() == len(texts)
+    return texts, Typed(about, "text", by_hand=by_hand)
 
 
 def _numbers(values: pl.Series, about: SectionColumn) -> tuple[pl.Series, Typed]:
@@ -85,7 +94,8 @@ def _numbers(values: pl.Series, about: SectionColumn) -> tuple[pl.Series, Typed]
         values = values.cast(pl.Float64)
     real = values.filter(values.is_finite()) if values.dtype.is_float() else values.drop_nulls()
     whole = not values.dtype.is_float() or bool((real == real.floor()).all())
-    return values, Typed(about, "number", whole, bool((real < 0).any()))
+    rough = not whole and bool(((real * 100).round(6) % 1 != 0).any())
+    return values, Typed(about, "number", whole, rough, bool((real < 0).any()))
 
 
 def _clean(texts: pl.Series) -> pl.Series:
@@ -129,8 +139,9 @@ def rows_written(
         _cell(str(n), column.sort, letters(n), *style)
         for n, (column, style) in enumerate(zip(columns, styles, strict=True))
     ]
+    least = 2 if any(column.by_hand for column in columns) else 1
     tall = [_lines(pl.col(str(n)), width) for n, width in wrapped.items()]
-    height = pl.max_horizontal(*tall, pl.lit(1)).clip(upper_bound=_MOST_LINES) * LINE
+    height = pl.max_horizontal(*tall, pl.lit(least)).clip(upper_bound=_MOST_LINES) * LINE
     begun = pl.concat_str(pl.lit('<row r="'), "row", pl.lit('" ht="'), height, pl.lit('">'))
     row = pl.concat_str(begun, *cells, pl.lit("</row>"))
     for start in range(0, frame.height, _ROWS_AT_ONCE):
@@ -154,8 +165,8 @@ def lines(text: str, width: int) -> int:
 
 
 def _room(width: int) -> int:
-    """How many letters go in a line: more than figures, but for words that are not broken."""
-    return width if width < _RAGGED else width * 11 // 10
+    """How many letters go in a line: more than figures, which are wider."""
+    return width * 11 // 10
 
 
 def _cell(name: str, sort: Sort, letter: str, style: str, risky_style: str) -> pl.Expr:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from .sheet import Filled
     from .style import Looks
 
-_WIDE = [24, 62, 12]
+_WIDE = [22, 68, 10]
 
 
 def write_cover(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from partmuster_plugins.publishers.values import clean, shown_in
 
 from .sheet import FIRST, HEADINGS, put, set_up_page
-from .style import BAR, BAR_DARK, BAR_LIGHT, GREY, LINE
+from .style import BAR, BAR_DARK, BAR_LIGHT, GREY, RULE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -98,7 +98,7 @@ def _chart(book: Workbook, one: Filled, bars: int) -> Any:
     shares = all(one.columns[places[name]].about.kind == "share" for name in names)
     scale = {"min": 0, "max": 1, "num_format": "0%"} if shares else {"num_format": "#,##0"}
     font = {"size": 10, "color": GREY}
-    grid = {"visible": True, "line": {"color": LINE, "width": 0.5}}
+    grid = {"visible": True, "line": {"color": RULE, "width": 0.5}}
     chart.set_x_axis(scale | {"num_font": font, "major_gridlines": grid, "line": {"none": True}})
     chart.set_y_axis({"reverse": True, "num_font": font, "line": {"color": GREY}})
     chart.set_legend({"position": "top", "font": font} if len(names) > 1 else {"none": True})

@@ -9,7 +9,7 @@ from partmuster_plugins.publishers.values import clean, long_day
 
 from .cells import LINE, cut, letters, lines, typed
 from .marks import has_bars, set_marks
-from .style import BAR
+from .style import BAR, GREY, RULE, TO_WRITE
 from .widths import printed, widths
 
 if TYPE_CHECKING:
@@ -110,18 +110,27 @@ def _write_models(
 
 
 def _how(column: Typed) -> dict[str, Any]:
+    """Return how the cells of a column look."""
     if column.about.kind == "ids":
-        return {"font_color": "#52606D", "font_size": 9}
+        return {"font_color": GREY, "font_size": 9}
+    if column.by_hand:
+        line = {"border": 1, "border_color": RULE, "bg_color": TO_WRITE}
+        return line | {"num_format": "@", "text_wrap": True}
     if column.sort == "day":
         return {"num_format": "yyyy-mm-dd", "align": "left"}
-    if column.sort != "number":
-        return {}
-    right = {"align": "right", "indent": 1}
+    if column.sort == "number":
+        return {"num_format": _number_format(column), "align": "right", "indent": 1}
+    return {}
+
+
+def _number_format(column: Typed) -> str:
     if column.about.kind == "share":
-        return right | {"num_format": "0%" if has_bars(column) else "+0%;-0%;0%"}
+        return "0%" if has_bars(column) else "+0%;-0%;0%"
+    plain = "#,##0" if column.whole else "#,##0.0" if column.rough else "General"
     if column.about.name.startswith("change"):
-        return right | {"num_format": "+#,##0;-#,##0;0" if column.whole else "+0.0##;-0.0##;0"}
-    return right | ({"num_format": "#,##0"} if column.whole else {})
+        plain = plain if column.whole else "0.0##"
+        return f"+{plain};-{plain};0"
+    return plain
 
 
 def _hint(sheet: Worksheet, place: int, column: Typed) -> None:

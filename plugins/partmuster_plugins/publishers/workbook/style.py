@@ -8,11 +8,12 @@ if TYPE_CHECKING:
     from xlsxwriter.format import Format
     from xlsxwriter.workbook import Workbook
 
-INK, GREY, LINE, HEAD_GROUND = "#1F2933", "#52606D", "#C3CCD5", "#E4EAF0"
+INK, GREY, RULE, HEAD_GROUND = "#1F2933", "#52606D", "#C3CCD5", "#E4EAF0"
+TO_WRITE = "#FFFBEA"
 BAR, BAR_LIGHT, BAR_DARK = "#A9C1D9", "#DCE6F0", "#34618E"
 
 _BASE = {"valign": "top", "font_color": INK}
-_ROW = _BASE | {"bottom": 4, "bottom_color": LINE}
+_ROW = _BASE | {"bottom": 4, "bottom_color": RULE}
 _LOOKS: dict[str, dict[str, Any]] = {
     "club": _BASE | {"font_size": 12, "font_color": GREY},
     "title": _BASE | {"font_size": 20, "bold": True, "text_wrap": True},

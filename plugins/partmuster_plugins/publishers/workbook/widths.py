@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
 #: Letters across a page of A4 laid sideways, printed at about three quarters of their size.
 ROOM = 190
-#: The widest column of words, and one of ids, which are not there to be read.
-_WIDEST, _IDS = 60, 18
+#: The widest column of words, one of ids, which are not there to be read, and one for a pen.
+_WIDEST, _IDS, _BY_HAND = 60, 18, 22
 _NARROWEST, _BUTTON = 6, 2
 #: Letters of words that break too soon are hard to read.
 _WORDS = 12
@@ -29,7 +29,10 @@ def widths(frame: pl.DataFrame, columns: Sequence[Typed]) -> tuple[list[int], li
     """Return the width of each column in letters, and whether its words are wrapped."""
     marked = {place for place, _ in marks_of(tuple(columns))}
     floors = [
-        max(_floor(column, n in marked), min(_natural(frame[str(n)], column), _WORDS))
+        max(
+            _floor(column, n in marked),
+            min(_natural(frame[str(n)], column), _BY_HAND if column.by_hand else _WORDS),
+        )
         for n, column in enumerate(columns)
     ]
     longest = [_longest(frame[str(n)], column) for n, column in enumerate(columns)]
@@ -37,8 +40,9 @@ def widths(frame: pl.DataFrame, columns: Sequence[Typed]) -> tuple[list[int], li
         max(floor, _natural(frame[str(n)], column) + 2 * (n in marked))
         for n, (floor, column) in enumerate(zip(floors, columns, strict=True))
     ]
-    _fit(wide, floors, printed(columns))
-    _spread(wide, longest, printed(columns))
+    needs = [_need(frame[str(n)], column) for n, column in enumerate(columns)]
+    _fit(wide, floors, needs[: printed(columns)])
+    _spread(wide, longest, needs[: printed(columns)])
     wraps = [
         column.sort == "text" and column.about.kind != "ids" and most + 1 > width
         for column, most, width in zip(columns, longest, wide, strict=True)
@@ -54,22 +58,30 @@ def printed(columns: Sequence[Typed]) -> int:
     return count
 
 
-def _fit(wide: list[int], floors: list[int], count: int) -> None:
-    """Take from the widest printed columns, letter by letter, until they fit a page."""
-    while sum(wide[:count]) > ROOM:
-        spare = [n for n in range(count) if wide[n] > floors[n]]
+def _fit(wide: list[int], floors: list[int], needs: list[float]) -> None:
+    """Take, letter by letter, from columns whose words then go over the fewest lines."""
+    while sum(wide[: len(needs)]) > ROOM:
+        spare = [n for n in range(len(needs)) if wide[n] > floors[n]]
         if not spare:
             return
-        wide[max(spare, key=lambda n: wide[n])] -= 1
+        wide[min(spare, key=lambda n: needs[n] / (wide[n] - 1))] -= 1
 
 
-def _spread(wide: list[int], longest: list[int], count: int) -> None:
-    """Give room that is left to the columns whose longest words lack most."""
-    for _ in range(ROOM - sum(wide[:count])):
-        short = [n for n in range(count) if wide[n] < min(longest[n] + 2, _WIDEST)]
+def _spread(wide: list[int], longest: list[int], needs: list[float]) -> None:
+    """Give room that is left to columns whose words go over the most lines."""
+    for _ in range(ROOM - sum(wide[: len(needs)])):
+        short = [n for n in range(len(needs)) if wide[n] < min(longest[n] + 2, _WIDEST)]
         if not short:
             return
-        wide[max(short, key=lambda n: longest[n] - wide[n])] += 1
+        wide[max(short, key=lambda n: needs[n] / wide[n])] += 1
+
+
+def _need(values: pl.Series, column: Typed) -> float:
+    """How many letters a column has to show: between what most and what the longest have."""
+    if column.sort != "text" or column.about.kind == "ids":
+        return 0.0
+    lengths = values.str.len_chars()
+    return (float(lengths.quantile(0.9) or 0) + float(lengths.max() or 0)) / 2  # type: ignore[arg-type]  # a number
 
 
 def _floor(column: Typed, marked: bool) -> int:
@@ -83,6 +95,8 @@ def _floor(column: Typed, marked: bool) -> int:
 def _natural(values: pl.Series, column: Typed) -> int:
     if column.about.kind == "ids":
         return _IDS
+    if column.by_hand:
+        return _BY_HAND
     if column.sort == "day":
         return 11
     if column.sort == "number":
