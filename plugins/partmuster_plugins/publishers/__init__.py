@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from partmuster.plugin_api import hookimpl
 
 from .page import Page
+from .pdf import Pdf
 from .tables import Tables
 from .workbook import Workbook
 
@@ -19,4 +20,4 @@ if TYPE_CHECKING:
 @hookimpl
 def partmuster_publishers() -> Sequence[Publisher]:
     """Return the publishers of this plugin, one a form."""
-    return [Workbook(), Page(), Tables()]
+    return [Workbook(), Page(), Pdf(), Tables()]

@@ -86,7 +86,7 @@ class SetSection:
 
 @dataclass(frozen=True, slots=True)
 class Meaning:
-    """What a heading means; where that differs between sections, in which ones it means this."""
+    """What a heading means; ``sections``: where it means this and not what was said before."""
 
     heading: str
     meaning: str
@@ -100,17 +100,23 @@ def set_sections(view: ClubView) -> list[SetSection]:
 
 
 def meanings(view: ClubView) -> list[Meaning]:
-    """Return what each heading means, by the alphabet."""
+    """Return what each heading means, by the alphabet.
+
+    Of several meanings the one that most sections have comes first and stands for all sections
+    that the others do not name.
+    """
     found: dict[str, dict[str, list[str]]] = {}
     for section in view.sections():
         for column in section.columns:
             said = found.setdefault(column.heading, {})
             said.setdefault(column.meaning, []).append(section.title)
-    return [
-        Meaning(clean(heading), clean(meaning), tuple(map(clean, titles)) if len(said) > 1 else ())
-        for heading, said in sorted(found.items(), key=lambda one: (one[0].casefold(), one[0]))
-        for meaning, titles in said.items()
-    ]
+    told = []
+    for heading, said in sorted(found.items(), key=lambda one: (one[0].casefold(), one[0])):
+        common = sorted(said.items(), key=lambda one: -len(one[1]))
+        for place, (meaning, titles) in enumerate(common):
+            where = tuple(map(clean, titles)) if place else ()
+            told.append(Meaning(clean(heading), clean(meaning), where))
+    return told
 
 
 def _section(section: Section, view: ClubView, taken: set[str]) -> SetSection:
