@@ -39,6 +39,7 @@ BUILT_IN_PLUGINS = (
     "partmuster_plugins.spreadsheets",
     "partmuster_plugins.parts_lists",
     "partmuster_plugins.hand_notes",
+    "partmuster_plugins.publishers",
 )
 
 

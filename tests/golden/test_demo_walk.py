@@ -17,7 +17,7 @@ def test_the_demo_walks_through_its_questions_and_says_what_next(walked):
 
 
 def test_the_demo_says_that_pages_are_read_and_how_to_look_at_them(walked):
-    before, after = walked.shown.split("$ partmuster import samples/ashmere")
+    before, after = walked.shown.split("$ partmuster import samples/ashmere\n")
     assert "takes some seconds" in before.splitlines()[-1]
     assert "otter_works_list.tif: new (38 requirement); 37 loaded, 20 not data" in after
     assert "partmuster proof otter_works_list.tif" in after

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import datetime as dt
 import re
 import shutil
 import tempfile
@@ -12,6 +13,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from partmuster.answers.documents.months import read_month
 from partmuster.model import PartmusterError
 from partmuster.output import short_ids
 
@@ -21,6 +23,7 @@ from .club import make_club, vocabulary_of
 from .deciding import settle, show_questions
 from .fitting import show_explanation
 from .importing import run_import
+from .reporting import report
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -30,6 +33,10 @@ if TYPE_CHECKING:
 _CLUB = "Vale of Ashmere Vehicle Club"
 _REGISTRAR = "Registrar"
 _SHEETS = "ashmere"
+#: Sheets that came in later, a folder a month, so that there is a history to report.
+_MONTHS = "ashmere_months"
+#: When the demo's first sheets came in: before the months that it reports.
+_FIRST = dt.datetime(2026, 7, 31, 12)  # noqa: DTZ001 - a club keeps local time
 #: What the registrar would say when asked: no sheet of the club.
 _ANSWERS = "ashmere_making/answers.csv"
 
@@ -49,14 +56,14 @@ def walk_through(host: Host, keep: Path | None) -> int:
         _say("One file is a scan of a parts list. To read its three pages takes some seconds each.")
         _step("partmuster import samples/ashmere")
         code = run_import(club, host, [samples / _SHEETS], "table", replaces=None, separate=False,
-                          complete=False, again=False)  # fmt: skip
+                          complete=False, again=False, now=_FIRST)  # fmt: skip
         if code:
             return code
         _say("Two sheets have marks and a colour only their writers know. The registrar tells:")
         for question, words, meaning in _answers(club, samples):
             _say(words)
             _step(f"partmuster answer {question} '{meaning}' --by {_REGISTRAR}")
-            code = settle(club, host, question, meaning, _REGISTRAR, None)
+            code = settle(club, host, question, meaning, _REGISTRAR, None, now=_FIRST)
             if code:
                 return code
         _say("1. What does Otter 2 lack? It is a hybrid: each assembly has its own list.")
@@ -92,8 +99,36 @@ def walk_through(host: Host, keep: Path | None) -> int:
         _say("What else notes seem to say is asked about first:")
         _step("partmuster questions --topic reading")
         show_questions(club, "table", "reading")
+        code = _report_months(club, host, samples)
+        if code:
+            return code
         _say(_next(keep))
     return 0
+
+
+def _report_months(club: Path, host: Host, samples: Path) -> int:
+    """Import what came in later, month by month, and report; return the exit code."""
+    _say("6. Three months go by. Each month's sheets are taken as if they came at its end.")
+    for month in sorted((samples / _MONTHS).iterdir()):
+        _step(f"partmuster import samples/{_MONTHS}/{month.name}")
+        code = run_import(club, host, [month], "table", replaces=None, separate=False,
+                          complete=False, again=False, now=_end_of(month.name))  # fmt: skip
+        if code:
+            return code
+    _say("What does the registrar send to the members at the end of October?")
+    _step("partmuster report --month 2026-10 --audience members")
+    code = report(club, host, "table", month="2026-10", audience="members", forms=(), out=None,
+                  section=None, known_now=False, with_restricted=False)  # fmt: skip
+    if code:
+        return code
+    _step("partmuster report --month 2026-10 --audience members --section figures")
+    return report(club, host, "table", month="2026-10", audience="members", forms=(), out=None,
+           section="figures", known_now=False, with_restricted=False)  # fmt: skip
+
+
+def _end_of(month: str) -> dt.datetime:
+    """Return noon of a month's last day."""
+    return dt.datetime.combine(read_month(month).last_day, dt.time(12))
 
 
 def _answers(club: Path, samples: Path) -> Iterator[tuple[str, str, str]]:

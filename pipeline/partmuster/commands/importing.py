@@ -18,6 +18,7 @@ from partmuster.terminal_safe import visible
 from .club import quoted, say, vocabulary_of
 
 if TYPE_CHECKING:
+    import datetime as dt
     from collections.abc import Sequence
     from pathlib import Path
 
@@ -35,14 +36,19 @@ def run_import(
     paths: Sequence[Path],
     form: str,
     reading: ReadingApart | None = None,
+    *,
+    now: dt.datetime | None = None,
     **options: Any,
 ) -> int:
-    """Import and print a line a file and the sum; return the exit code."""
+    """Import and print a line a file and the sum; return the exit code.
+
+    ``now``: when the club's records take it in, where that is not this moment.
+    """
     # What an import makes lives to its end: looking for what could be thrown away took 5 % of it.
     gc.freeze()
     gc.set_threshold(200_000)
     club = Club.open(folder, create=True, tell=say)
-    report = _with_progress(club, host, paths, Options(**options), reading)
+    report = _with_progress(club, host, paths, Options(**options), reading, now)
     if form == "table":
         print_report(report)
         _tell_of_pages(host, report)
@@ -152,12 +158,14 @@ def _file_line(file: FileReport) -> str:
 
 
 def _with_progress(
-    club: Club, host: Host, paths: Sequence[Path], options: Options, reading: ReadingApart | None
-) -> ImportReport:
+    club: Club, host: Host, paths: Sequence[Path], options: Options, reading: ReadingApart | None,
+    now: dt.datetime | None,
+) -> ImportReport:  # fmt: skip
     """Import with a progress bar, where a person watches."""
     vocabulary = vocabulary_of(club, keep=True)
     if not sys.stderr.isatty():
-        return import_files(club, host, paths, vocabulary, options, tell=say, reading=reading)
+        return import_files(club, host, paths, vocabulary, options, tell=say, reading=reading,
+                            now=now)  # fmt: skip
     from rich.console import Console  # noqa: PLC0415 - only where a person watches
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn  # noqa: PLC0415
 
@@ -170,4 +178,4 @@ def _with_progress(
             bar.update(task, description=words, completed=done, total=of)
 
         return import_files(club, host, paths, vocabulary, options, tell=say, progress=progress,
-                            reading=reading)  # fmt: skip
+                            reading=reading, now=now)  # fmt: skip

@@ -61,6 +61,7 @@ class Apart:
     shed: str | None = None
     numbers: Mapping[str, str] = field(default_factory=dict)
     vehicle: bool = False
+    for_vehicle: str | None = None
 
     @property
     def columns(self) -> frozenset[str]:
@@ -95,7 +96,8 @@ class Apart:
 
     def selected(self) -> list[pl.Expr]:
         """Return the cells of all these columns, to go with the lines."""
-        more = {*self.columns, *self.numbers, *filter(None, (self.home, self.shed))}
+        alone = (self.home, self.shed, self.for_vehicle)
+        more = {*self.columns, *self.numbers, *filter(None, alone)}
         return [pl.col(name).alias(f"{_PREFIX}{name}") for name in sorted(more)]
 
 
@@ -124,7 +126,14 @@ def find_apart(
         _assemblies(headings), flow if flow and first(_BALANCE) else (),
         first(_HOME), first(_SHED), numbers if len(numbers) > 1 else {},
         any(m.field == "vehicle" and "want" in m.kinds for h in headings for m in h.meanings),
+        next((h.column for h in headings if _is_for_vehicle(h)), None),
     )  # fmt: skip
+
+
+def _is_for_vehicle(heading: Heading) -> bool:
+    """Tell whether a column says of a want for which vehicle it is, and nothing of a holding."""
+    fields = {(m.field, "want" in m.kinds) for m in heading.meanings}
+    return ("vehicle", True) in fields and all(name == "vehicle" for name, _ in fields)
 
 
 def _asks_which(heading: Heading) -> bool:
@@ -180,7 +189,7 @@ def lines_apart(lines: pl.DataFrame, apart: Apart) -> pl.DataFrame:
     elif kind in {"holding", "want"}:
         lines = _held_or_wanted(lines, apart)
         if apart.vehicle and kind == "holding":
-            lines = _for_vehicle(lines)
+            lines = _for_vehicle(lines, apart.for_vehicle)
         lines = _without_nobody(lines)
     return lines.select(name for name in lines.columns if not name.startswith(_PREFIX))
 
@@ -200,12 +209,20 @@ def _without_nobody(lines: pl.DataFrame) -> pl.DataFrame:
     )
 
 
-def _for_vehicle(lines: pl.DataFrame) -> pl.DataFrame:
-    """Return lines whose "For" says what a holding fits, and which vehicle a want is for."""
-    if "effectivity" not in lines.columns or not (lines["kind"] == "want").any():
+def _for_vehicle(lines: pl.DataFrame, column: str | None) -> pl.DataFrame:
+    """Return lines, of wants with the vehicle they are for.
+
+    It stands in a column of its own, or where a holding says what it fits: "For".
+    """
+    if not (lines["kind"] == "want").any():
         return lines
     own = pl.col("vehicle") if "vehicle" in lines.columns else pl.lit(None, pl.String)
     want = pl.col("kind") == "want"
+    if column is not None and f"{_PREFIX}{column}" in lines.columns:
+        named = pl.when(want).then(f"{_PREFIX}{column}")
+        return lines.with_columns(pl.coalesce(own, named).alias("vehicle"))
+    if "effectivity" not in lines.columns:
+        return lines
     return lines.with_columns(
         pl.coalesce(own, pl.when(want).then("effectivity")).alias("vehicle"),
         pl.when(~want).then("effectivity").alias("effectivity"),

@@ -203,7 +203,7 @@ def take_fields(
         ):
             continue
         # Beside a condition, "Status" says whether it is for sale, reserved or sold.
-        if fold_heading(heading.text) == "status" and _has_condition(headings):
+        if fold_heading(heading.text) == "status" and _has_condition(headings, kind, allowed):
             meanings = [m for m in meanings if m.field != "condition"]
         for meaning in meanings:
             content = suits(meaning.field, heading.content)
@@ -233,12 +233,17 @@ def take_fields(
     return taken
 
 
-def _has_condition(headings: Sequence[Heading]) -> bool:
-    """Tell whether a heading that means nothing else asks for the condition."""
-    return any(
-        heading.meanings and {m.field for m in heading.meanings} <= {"condition", "presence"}
-        for heading in headings
-    )
+def _has_condition(headings: Sequence[Heading], kind: str, allowed: Mapping[str, float]) -> bool:
+    """Tell whether a heading that means nothing else in such a table asks for the condition."""
+    for heading in headings:
+        fields = {
+            m.field
+            for m in heading.meanings
+            if m.field in allowed and (not m.kinds or kind in m.kinds)
+        }
+        if fields and fields <= {"condition", "presence"}:
+            return not _is_state_of_a_country(heading, headings)
+    return False
 
 
 def _is_state_of_a_country(heading: Heading, headings: Sequence[Heading]) -> bool:
