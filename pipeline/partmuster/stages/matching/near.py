@@ -98,9 +98,9 @@ class NearReader:
         likely = np.zeros(len(texts), dtype=bool)
         likely[pairs.row[whole >= _LIKELY_ENOUGH]] = True
         begun = {
-            number: names
+            number: names_begun
             for number, one in enumerate(described)
-            if (names := cut_short(self._index, one))
+            if (names_begun := cut_short(self._index, one))
         }
         for number, begins in begun.items():
             likely[number] |= any(near.probability >= _LIKELY_ENOUGH for near in begins)
@@ -167,8 +167,7 @@ class NearReader:
         if len(words) > 1 and len(words[-1]) <= _TAIL and found and found[-1].slip:
             last = found[-1]
             found[-1] = last._replace(weight=last.weight * _POSITION_WEIGHT, position=False)
-        for word in described.stated:
-            found.append(_stated(word))
+        found.extend(_stated(word) for word in described.stated)
         return Text(tuple(found), " ".join(sorted(words)))
 
     def _learn(self, word: str, words: list[str]) -> Meaning | None:
