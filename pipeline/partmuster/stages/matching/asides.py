@@ -96,7 +96,7 @@ def state_words() -> frozenset[str]:
 
 def sizes_in(text: str) -> tuple[str, tuple[tuple[str, str], ...]]:
     """Return folded text without its sizes, and the sizes as (kind, text without spaces)."""
-    if not any(character.isdigit() for character in text):
+    if not any(map(str.isdigit, text)):
         return text, ()
     found: list[tuple[str, str]] = []
     for kind, pattern in _SIZES:
@@ -127,9 +127,12 @@ def set_apart(text: str) -> Asides:
         notes = tuple((a or b).strip() for a, b in _BRACKETS.findall(text) if (a or b).strip())
         text = _BRACKETS.sub(" ", text)
     text, sizes = sizes_in(text)
-    text = _MARKS.sub(" ", text)
-    text = _PHASES.sub(" ", text)
-    text = _COUNTS.sub(" ", text)
+    if "mk" in text or "mark" in text:
+        text = _MARKS.sub(" ", text)
+    if "earl" in text or "late" in text or "mid" in text:
+        text = _PHASES.sub(" ", text)
+    if "of" in text or any(map(str.isdigit, text)):
+        text = _COUNTS.sub(" ", text)
     cuts = [
         Cut(head, found.group(), text[found.end() :])
         for found in reversed(list(_WITH.finditer(text)))

@@ -8,7 +8,7 @@ from functools import lru_cache
 from itertools import chain, islice, product
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from partmuster.reading.sides import read_side
+from partmuster.reading.sides import read_side, telling_words
 from partmuster_trade import expand
 from partmuster_trade.hardware import hardware_names
 
@@ -25,7 +25,10 @@ if TYPE_CHECKING:
 _MOST_FORMS: Final = 32  # expanded forms tried for one description
 _HAND_SIGNS: Final = frozenset({"lh", "rh", "l/h", "r/h", "left", "right", "n/s", "o/s"})
 _SIDE_SIGNS: Final = re.compile(r"\d|\b\w\b|[/.]")
+_SHORT_SIGNS: Final = re.compile(r"/|\b\w\.|\.\w")
+_STATION_SIGNS: Final = re.compile(r"sta|stn|axle|cyl|bogie|wheel|roller")
 _STATION: Final = re.compile(r"\b(?:no\b\.?|nos\b\.?|stations?\b|stn\b\.?|sta\b\.?|\d{1,2}\b)")
+_REMEMBERED: Final = 300_000
 _NEVER_SAID_ALONE: Final = 2  # words from which an open short form is helped by its neighbours
 
 
@@ -74,6 +77,7 @@ class ExactReader:
     ) -> None:
         self.index = index
         self.region = region
+        self._strange: dict[str, bool] = {}
         self.remembered: dict[tuple[str, bool], Said] = {}  # of ``trust_words``
         self.fillers: frozenset[str] = (
             FILLERS
@@ -99,7 +103,8 @@ class ExactReader:
         if not text:
             return found
         whole = orders(segments(text))
-        if hit := self._said_at_once(whole, positions, sided=sided):
+        strange = not positions and self._any_strange(whole)
+        if not strange and (hit := self._said_at_once(whole, positions, sided=sided)):
             found.hits = [hit]
             found.stated = positions
             return found
@@ -180,7 +185,7 @@ class ExactReader:
 
     def _without_sizes(self, text: str, stated: tuple[str, ...]) -> Iterator[Level]:
         """Yield the names of sized hardware: of "bolt, hex, 3/8-20 BSF x 1 1/4" a hex bolt."""
-        if not any(character.isdigit() for character in text):
+        if not any(map(str.isdigit, text)):
             return
         none: frozenset[str] = frozenset()
         for name in hardware_names(text):
@@ -200,10 +205,38 @@ class ExactReader:
         tail = set(plain_words(split_tokens(cut.tail))) - self.fillers
         return cut.origin and any(word in known and word.isalpha() for word in tail)
 
+    def _any_strange(self, tokens: list[list[str]]) -> bool:
+        """Whether a word stands there that no name has, and that nothing takes out."""
+        strange = self._strange
+        for token in tokens[0] if tokens else ():
+            known = strange.get(token)
+            if known is None:
+                if len(strange) >= _REMEMBERED:
+                    strange.clear()
+                known = strange[token] = self._is_strange(token)
+            if known:
+                return True
+        return False
+
+    def _is_strange(self, token: str) -> bool:
+        index = self.index
+        words = plain(token)
+        if all(word in index.idf for word in words) or is_short_form(token, self.region):
+            return False
+        forms = {token, word_form(token), *words}
+        if not (forms.isdisjoint(self.fillers) and forms.isdisjoint(_side_words() | _HAND_SIGNS)):
+            return False
+        return any(
+            word not in index.idf
+            and word not in index.pairs
+            and not index.lexicon.is_piece(word)  # it may be joined to its neighbour
+            for word in words
+        )
+
     def _look_up(self, level: Level) -> list[Hit]:
-        if level.fillers and not any(
-            word_form(token) in level.fillers for token in level.tokens[0]
-        ):
+        if self._any_strange(level.tokens):
+            return []
+        if level.fillers and level.fillers.isdisjoint(map(word_form, level.tokens[0])):
             return []  # nothing to leave out: the level before has tried these words
         if names := self._said_plainly(level):
             return [self._hit(level, names, (), settled=True, left_out=bool(level.fillers))]
@@ -272,7 +305,7 @@ class ExactReader:
         """Return the names made of these words; in this order where two parts share the words."""
         joined = self.index.join_compounds(words)
         names = self.index.named(tuple(sorted(joined)))
-        if len({name.part_id for name in names}) > 1:
+        if len(names) > 1 and len({name.part_id for name in names}) > 1:
             # Word order counts where two parts are named by the same words.
             same_order = [name for name in names if name.words == tuple(joined)]
             return same_order or names
@@ -309,15 +342,27 @@ def is_short_form(token: str, region: str | None) -> bool:
 def sides_apart(text: str) -> tuple[str, tuple[str, ...]]:
     """Return folded text without side, position and station words, and its position words.
 
-    The reader of sides is asked only where a word of its tables, a digit or a short sign occurs.
+    The reader of sides is asked only where a word of its tables, a short sign or a station occurs.
     """
-    if not _SIDE_SIGNS.search(text) and _side_words().isdisjoint(split_tokens(text)):
+    words = split_tokens(text)
+    if _side_words().isdisjoint(words) and not (
+        _SIDE_SIGNS.search(text) and _may_be_a_sign(text, words)
+    ):
         return text, ()
     reading = read_side(text)
     if reading.station is None:
         return reading.rest, reading.positions
     # The reader takes "road wheel station 3" whole; here the road wheel is the name.
     return read_side(" ".join(_STATION.sub(" ", text).split())).rest, reading.positions
+
+
+def _may_be_a_sign(text: str, words: list[str]) -> bool:
+    """Whether a figure or a single letter in a text may say a side or a station."""
+    return bool(
+        _SHORT_SIGNS.search(text)
+        or (_STATION_SIGNS.search(text) and any(map(str.isdigit, text)))
+        or not telling_words().isdisjoint(words)
+    )
 
 
 @lru_cache(maxsize=1)

@@ -61,6 +61,7 @@ class VocabularyIndex:
     glued: dict[str, Key] = field(default_factory=dict)
     starts: list[tuple[str, int]] = field(default_factory=list)
     beginnings: frozenset[str] = frozenset()
+    endings: frozenset[str] = frozenset()  # what a word ends with
     successors: dict[str, str] = field(default_factory=dict)
     plain: dict[str, str] = field(default_factory=dict)
     sized: dict[str, list[Name]] = field(default_factory=dict)
@@ -74,7 +75,7 @@ class VocabularyIndex:
             apart.extend(self.pairs.get(word, (word,)))
         joined: list[str] = []
         for word in apart:
-            if joined and joined[-1] + word in self.idf:
+            if word in self.endings and joined and joined[-1] + word in self.idf:
                 joined[-1] += word
             else:
                 joined.append(word)
@@ -154,6 +155,7 @@ def index_of(vocabulary: Vocabulary) -> VocabularyIndex:
     index.idf = dict.fromkeys(seen, 1.0)
     for word in seen & index.pairs.keys():
         del index.pairs[word]
+    index.endings = frozenset(word[at:] for word in seen for at in range(1, len(word)))
     for part_id, text, region, words in raw:
         joined = index.join_compounds(words)
         number = len(index.names)

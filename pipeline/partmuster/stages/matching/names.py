@@ -28,6 +28,12 @@ def readings_by_name(
     index: VocabularyIndex, item: Item, described: Description, region: str | None
 ) -> list[Reading]:
     """Return the parts whose names the description says; acceptable where only one is meant."""
+    if len(described.hits) == 1 and len(described.hits[0].names) == 1:  # most that are said
+        hit = described.hits[0]
+        name = hit.names[0]
+        foreign = region is not None and name.region not in {region, "any"}
+        one = _one_meant(index, item, hit, name, foreign=foreign)
+        return [_checked(index, one, hit, name, described, region)]
     said: list[tuple[Hit, Name]] = [(hit, name) for hit in described.hits for name in hit.names]
     if not said:
         return []
