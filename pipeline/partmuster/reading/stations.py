@@ -29,6 +29,7 @@ _IDS = r"\d{1,2}(?: ?(?:-|&|and|to|,) ?\d{1,2})*(?![\d./-]|st\b|nd\b|rd\b|th\b)"
 _NOT_COUNT = r"(?! ?(?:off|no|nos|pcs|x|ea|sets?|pairs?)\b)"
 _ORDINALS = {"first": "1", "second": "2", "third": "3", "fourth": "4", "fifth": "5", "sixth": "6"}
 _ORDINAL = r"(?:(\d{1,2})(?:st|nd|rd|th)|(" + "|".join(_ORDINALS) + r"))"
+_NUMBERED = re.compile(r"\d|" + "|".join(_ORDINALS), re.IGNORECASE)
 _BANK = re.compile(
     r"\bbank ([A-D])\b|\b([A-D]) bank\b|\b(left|right|l/?h|r/?h)(?:[ -]hand)? bank\b", re.IGNORECASE
 )
@@ -112,6 +113,8 @@ def find_station(text: str) -> tuple[str | None, int, int]:
         letter = match[1] or match[2]
         hand = "left" if (match[3] or "").lower().startswith("l") else "right"
         return f"bank {letter.upper() if letter else hand}", match.start(), match.end()
+    if not _NUMBERED.search(text):
+        return None, 0, 0
     for name, form in _station_forms():
         if match := form.search(text):
             ordinal = match[3] or _ORDINALS.get((match[4] or "").lower(), "")

@@ -146,10 +146,15 @@ def _region_of_key(text: str | None) -> Region | Literal["mixed"] | None:
 
 def _frame(found: dict[str, list[Reading]], successors: dict[str, str]) -> pl.DataFrame:
     """Return the readings as rows; a part that was replaced is given as its successor."""
-    rows = [
-        ("part", key, rank, successors.get(reading.part_id or "", reading.part_id),
-         round(reading.probability, 4), reading.method, reading.text(), reading.accepted)
-        for key, readings in found.items()
-        for rank, reading in enumerate(readings, 1)
-    ]  # fmt: skip
-    return pl.DataFrame(rows, schema=_SCHEMA, orient="row")
+    told = [reading for readings in found.values() for reading in readings]
+    columns = {
+        "role": pl.repeat("part", len(told), eager=True),
+        "key": [key for key, readings in found.items() for _ in readings],
+        "rank": [rank for readings in found.values() for rank in range(1, len(readings) + 1)],
+        "target": [successors.get(one.part_id or "", one.part_id) for one in told],
+        "probability": [round(one.probability, 4) for one in told],
+        "method": [one.method for one in told],
+        "reasons": [one.text() for one in told],
+        "accepted": [one.accepted for one in told],
+    }
+    return pl.DataFrame(columns, schema=_SCHEMA)

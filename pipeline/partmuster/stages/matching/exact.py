@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import chain, islice, product
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from partmuster.reading.sides import read_side, telling_words
 from partmuster_trade import expand
 from partmuster_trade.hardware import hardware_names
 
 from .asides import FILLERS, Asides, Cut, set_apart, state_words
-from .plainly import Glance, Seen, side_words
-from .tokens import POSITIONS, orders, plain, plain_words, segments, split_tokens, word_form
+from .plainly import Glance, Seen
+from .sides_said import HAND_SIGNS, aside_words, sides_apart, without_side_words
+from .tokens import orders, plain, plain_words, segments, split_tokens, word_form
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -23,11 +22,6 @@ if TYPE_CHECKING:
     from .trust_words import Said
 
 _MOST_FORMS: Final = 32  # expanded forms tried for one description
-_HAND_SIGNS: Final = frozenset({"lh", "rh", "l/h", "r/h", "left", "right", "n/s", "o/s"})
-_SIDE_SIGNS: Final = re.compile(r"\d|\b\w\b|[/.]")
-_SHORT_SIGNS: Final = re.compile(r"/|\b\w\.|\.\w")
-_STATION_SIGNS: Final = re.compile(r"sta|stn|axle|cyl|bogie|wheel|roller")
-_STATION: Final = re.compile(r"\b(?:no\b\.?|nos\b\.?|stations?\b|stn\b\.?|sta\b\.?|\d{1,2}\b)")
 _REMEMBERED: Final = 300_000
 _NEVER_SAID_ALONE: Final = 2  # words from which an open short form is helped by its neighbours
 
@@ -115,7 +109,7 @@ class ExactReader:
             return found
         asides = found.asides = set_apart(text)
         rest, positions_said = sides_apart(asides.name)
-        found.rest = _without_side_words(rest) if sided else rest
+        found.rest = without_side_words(rest) if sided else rest
         said = [*positions_said]
         doubt = ""
         for note in asides.notes:
@@ -151,7 +145,7 @@ class ExactReader:
                 return self._hit(level, names, (), settled=True)
         if not (sided or positions):
             return None
-        aside = {*positions, *(_HAND_SIGNS if sided else ())}
+        aside = {*positions, *(HAND_SIGNS if sided else ())}
         bare = [[token for token in order if token not in aside] for order in whole]
         for kept, dropped in ((positions, none), ((), frozenset(positions))):
             level = Level(bare, kept, dropped, none, 0.99)
@@ -224,7 +218,7 @@ class ExactReader:
         if all(word in index.idf for word in words) or is_short_form(token, self.region):
             return False
         forms = {token, word_form(token), *words}
-        if not (forms.isdisjoint(self.fillers) and forms.isdisjoint(_side_words() | _HAND_SIGNS)):
+        if not (forms.isdisjoint(self.fillers) and forms.isdisjoint(aside_words() | HAND_SIGNS)):
             return False
         return any(
             word not in index.idf
@@ -339,78 +333,5 @@ def is_short_form(token: str, region: str | None) -> bool:
     )
 
 
-def sides_apart(text: str) -> tuple[str, tuple[str, ...]]:
-    """Return folded text without side, position and station words, and its position words.
-
-    The reader of sides is asked only where a word of its tables, a short sign or a station occurs.
-    """
-    words = split_tokens(text)
-    if _side_words().isdisjoint(words) and not (
-        _SIDE_SIGNS.search(text) and _may_be_a_sign(text, words)
-    ):
-        return text, ()
-    reading = read_side(text)
-    if reading.station is None:
-        return reading.rest, reading.positions
-    # The reader takes "road wheel station 3" whole; here the road wheel is the name.
-    return read_side(" ".join(_STATION.sub(" ", text).split())).rest, reading.positions
-
-
-def _may_be_a_sign(text: str, words: list[str]) -> bool:
-    """Whether a figure or a single letter in a text may say a side or a station."""
-    return bool(
-        _SHORT_SIGNS.search(text)
-        or (_STATION_SIGNS.search(text) and any(map(str.isdigit, text)))
-        or not telling_words().isdisjoint(words)
-    )
-
-
-@lru_cache(maxsize=1)
-def _side_words() -> frozenset[str]:
-    return side_words() | {"both", "each", "pair", "pr", "per", "handed"}
-
-
-def _without_side_words(text: str) -> str:
-    """Return text without side words that the reader of sides left in it."""
-    return " ".join(
-        word for word in text.split()
-        if word.strip("(),.;") not in _HAND_SIGNS
-    )  # fmt: skip
-
-
 def _doubted(hit: Hit, doubt: str) -> Hit:
     return Hit(hit.names, min(hit.probability, 0.7), hit.reasons, doubt, hit.left_over)
-
-
-def position_objection(
-    index: VocabularyIndex, name: Name, stated: frozenset[str] | tuple[str, ...]
-) -> str:
-    """Return why stated positions speak against a part under a name; empty where they do not.
-
-    A position that is neither in the name nor one by which the part differs is mere location,
-    unless another part is told from this one by a position.
-    """
-    part = index.parts[name.part_id]
-    own = {POSITIONS[word] for word in name.words if word in POSITIONS}
-    listed = {POSITIONS.get(word, word) for word in part.positions}
-    meanings = {POSITIONS.get(word, word) for word in stated} - own
-    for word in stated:
-        meant = POSITIONS.get(word, word)
-        if meant in meanings and meanings & _opposites(meant):
-            return f"both '{word}' and its opposite are said"
-        if meant in own or meant in listed:
-            continue
-        if own & _opposites(meant):
-            return f"'{word}' speaks against '{name.text}'"
-        if listed:
-            return f"'{word}' is none of its positions ({', '.join(part.positions)})"
-        base = [other for other in name.words if other not in POSITIONS]
-        if siblings := index.position_siblings(base, name.part_id):
-            return f"'{word}' is not said of it, and '{siblings[0]} ...' is another part"
-    return ""
-
-
-@lru_cache(maxsize=64)
-def _opposites(meant: str) -> frozenset[str]:
-    pairs = ({"front", "rear"}, {"upper", "lower"}, {"inner", "outer"})
-    return frozenset(other for pair in pairs if meant in pair for other in pair - {meant})

@@ -70,6 +70,8 @@ class VocabularyIndex:
 
     def join_compounds(self, words: list[str]) -> list[str]:
         """Return words with compounds written one way: apart, then together if that is a word."""
+        if self.pairs.keys().isdisjoint(words) and self.endings.isdisjoint(words):
+            return words
         apart: list[str] = []
         for word in words:
             apart.extend(self.pairs.get(word, (word,)))

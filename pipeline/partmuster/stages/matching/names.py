@@ -11,7 +11,7 @@ from partmuster_trade import false_friend_readings
 
 from .asides import marks_in
 from .candidates import Item, Reading
-from .exact import position_objection
+from .sides_said import position_objection
 from .tokens import POSITIONS, plain_words, split_tokens
 
 if TYPE_CHECKING:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 import numpy as np
 
-from .exact import position_objection
 from .nearness import Meaning, Nearness, Text
+from .sides_said import position_objection
 from .tokens import POSITIONS, plain_words, segments
 
 if TYPE_CHECKING:
@@ -112,16 +112,36 @@ class NearReader:
             pairs.row, pairs.name, probability, whole, pairs.of_text, pairs.of_name,
             pairs.likeness, pairs.head,
         )  # fmt: skip
-        for row, name, sure, said_whole, *figures in zip(
+        for row, at, sure, said_whole, of_text, of_name, likeness, head in zip(
             *(column[leading].tolist() for column in columns), strict=True
         ):
+            text, name = texts[row], names[at]
+            objection, read = "", 0
+            if text.slips:
+                own = _read_as(text.slips, name.words)
+                read = len(own)
+                if wrong := next((word for word in own if word in POSITIONS), ""):
+                    objection = f"'{wrong}' is not said, only something like it"
             how = "whole" if said_whole >= sure else "shares"
-            near = NearName(
-                names[name].part_id, sure, names[name], texts[row].meanings, how, "", *figures
+            if (stated := described[row].stated) and (
+                against := position_objection(self._index, name, stated)
+            ):
+                objection, sure = against, sure * 0.5  # noqa: PLW2901 - so it is judged
+            found[row].append(
+                NearName(
+                    name.part_id,
+                    sure,
+                    name,
+                    text.meanings,
+                    how,
+                    objection,
+                    of_text,
+                    of_name,
+                    likeness,
+                    head,
+                    read,
+                )
             )
-            if described[row].stated or any(meaning.slip for meaning in near.said):
-                near = self._checked(near, described[row])
-            found[row].append(near)
         for number, begins in begun.items():
             found[number] += begins
         return [_ranked(near, most) if len(near) > 1 else near for near in found]
@@ -141,19 +161,6 @@ class NearReader:
         place = np.arange(len(row)) - np.searchsorted(row, row)
         return kept[place < most]
 
-    def _checked(self, near: NearName, described: Description) -> NearName:
-        """Return a near name with what positions that are said, or only like it, speak against."""
-        name = near.name
-        objection = position_objection(self._index, name, described.stated)
-        read = _read_as(near.said, name.words)
-        if objection:
-            return near._replace(
-                probability=near.probability * 0.5, objection=objection, repaired=len(read)
-            )
-        wrong = next((word for word in read if word in POSITIONS), "")
-        objection = f"'{wrong}' is not said, only something like it" if wrong else ""
-        return near._replace(objection=objection, repaired=len(read))
-
     def _text(self, described: Description) -> Text:
         words = described.words
         known = self._meanings
@@ -167,8 +174,10 @@ class NearReader:
         if len(words) > 1 and len(words[-1]) <= _TAIL and found and found[-1].slip:
             last = found[-1]
             found[-1] = last._replace(weight=last.weight * _POSITION_WEIGHT, position=False)
-        found.extend(_stated(word) for word in described.stated)
-        return Text(tuple(found), " ".join(sorted(words)))
+        if described.stated:
+            found.extend(map(_stated, described.stated))
+        slips = tuple([meaning for meaning in found if meaning.slip])
+        return Text(tuple(found), " ".join(sorted(words)), slips)
 
     def _learn(self, word: str, words: list[str]) -> Meaning | None:
         """Return what a word may stand for, None for a filler; a short form by its neighbours."""
@@ -245,10 +254,7 @@ def _probabilities(
     one half. Where words are too spoilt to be met, likeness by runs of letters counts in their
     stead, by 0.7.
     """
-    slips = np.array(
-        [any(meaning.slip and meaning.options for meaning in text.meanings) for text in texts],
-        dtype=bool,
-    )
+    slips = np.array([any(meaning.options for meaning in text.slips) for text in texts], dtype=bool)
     by_runs = _RUNS * pairs.runs
     of_text, of_name = np.maximum(pairs.of_text, by_runs), np.maximum(pairs.of_name, by_runs)
     score = -7.4 + 3.2 * of_text + 3.8 * of_name + 1.2 * pairs.head
@@ -265,13 +271,9 @@ def _probabilities(
     return whole, alike
 
 
-def _read_as(meanings: Sequence[Meaning], words: tuple[str, ...]) -> list[str]:
+def _read_as(slips: Sequence[Meaning], words: tuple[str, ...]) -> list[str]:
     """Return the words of a name that a text does not say, but something like them."""
-    return [
-        option[0]
-        for meaning in meanings if meaning.slip
-        for option in meaning.options if option[0] in words
-    ]  # fmt: skip
+    return [word for meaning in slips for word, *_ in meaning.options if word in words]
 
 
 def cut_short(index: VocabularyIndex, described: Description) -> list[NearName]:

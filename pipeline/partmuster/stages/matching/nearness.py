@@ -43,10 +43,11 @@ class Meaning(NamedTuple):
 
 
 class Text(NamedTuple):
-    """A text to be laid beside names: its meanings, and its words in order."""
+    """A text to be laid beside names: its meanings, its words in order, which of them are slips."""
 
     meanings: tuple[Meaning, ...]
     in_order: str
+    slips: tuple[Meaning, ...] = ()
 
 
 @dataclass(slots=True)

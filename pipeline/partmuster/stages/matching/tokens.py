@@ -90,6 +90,9 @@ def plain_words(tokens: list[str]) -> list[str]:
 
 def segments(text: str) -> list[list[str]]:
     """Return the words of each comma-parted piece of folded text, empty pieces left out."""
+    if "," not in text:
+        found = split_tokens(text)
+        return [found] if found else []
     return [found for piece in text.split(",") if (found := split_tokens(piece))]
 
 
@@ -99,8 +102,10 @@ def orders(pieces: list[list[str]]) -> list[list[str]]:
     "LINK, TRACK" is a track link: the pieces backwards, the first piece at the end, and as it
     stands (noun-first names: parts-list convention, common practice, no source).
     """
+    if len(pieces) == 1:
+        return [pieces[0]]
     as_it_stands = [word for piece in pieces for word in piece]
-    if len(pieces) <= 1:
+    if not pieces:
         return [as_it_stands]
     backwards = [word for piece in reversed(pieces) for word in piece]
     first_last = [word for piece in [*pieces[1:], pieces[0]] for word in piece]

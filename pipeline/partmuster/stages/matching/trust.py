@@ -136,10 +136,10 @@ def _quick(model: TrustModel, near: Sequence[Reading]) -> list[Reading]:
     sure = model.quick_probability(first.probability, margin)
     if first.probability < UNKNOWN_BELOW:
         sure = min(sure, first.probability)  # what names nothing goes on to
-    return [
-        first._replace(probability=sure),
-        *(
-            one._replace(probability=max(0.0, min(one.probability, 1 - sure, sure - _STEP * place)))
-            for place, one in enumerate(near[1:], 1)
-        ),
-    ]
+    found = [first._replace(probability=sure)]
+    for place, one in enumerate(near[1:], 1):
+        probability = max(0.0, min(one.probability, 1 - sure, sure - _STEP * place))
+        found.append(
+            one if probability == one.probability else one._replace(probability=probability)
+        )
+    return found

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from rapidfuzz import fuzz
 
-from .exact import position_objection
+from .sides_said import position_objection
 from .trust_words import Aligned, Said, aligned, head_of, lead_words, words_beside
 
 if TYPE_CHECKING:

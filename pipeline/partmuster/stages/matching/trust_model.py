@@ -14,6 +14,7 @@ import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib import resources
+from operator import mul
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -46,7 +47,7 @@ class TrustModel:
 
     def weighed(self, features: Sequence[float]) -> float:
         """Return how much speaks for one candidate (log odds)."""
-        return sum(a * b for a, b in zip(self.rank, features, strict=True))
+        return float(sum(map(mul, self.rank, features)))
 
     def probability(self, about: Sequence[float]) -> float:
         """Return how sure the leading candidate is; ``about``: see :func:`about_leading`."""

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Final
 
 from rapidfuzz.distance import OSA
 
-from .exact import position_objection
 from .names import mark_objection, size_objection
+from .sides_said import position_objection
 from .tokens import POSITIONS, plain_words, split_tokens
 from .trust_words import head_of, lead_words, words_beside
 

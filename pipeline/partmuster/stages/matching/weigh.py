@@ -237,6 +237,8 @@ def _words_against(
 
 def _number_against_near(by_number: list[Reading], near: list[Reading]) -> list[Reading]:
     """Weigh known numbers against near names: a likely other name keeps a number waiting."""
+    if not by_number:
+        return near
     likely = [reading for reading in near if reading.probability >= _LIKELY]
     parts = {reading.part_id for reading in by_number}
     against = next((reading for reading in likely if reading.part_id not in parts), None)
@@ -265,9 +267,13 @@ def near_readings(
 ) -> list[Reading]:
     """Return the near names of a description as readings that wait for a person."""
     found = []
+    sizes = described.asides.sizes
     for one in near:
         reading = Reading(one.part_id, one.probability, "fuzzy", (), near=one)
-        found.append(reading.objected(one.objection, size_objection(index, one.part_id, described)))
+        if one.objection or sizes:
+            of_size = size_objection(index, one.part_id, described)
+            reading = reading.objected(one.objection, of_size)
+        found.append(reading)
     return found
 
 
