@@ -253,6 +253,27 @@ def test_words_in_backticks_are_set_as_a_command(tmp_path):
     assert "One ` alone stays." in words
 
 
+def test_what_is_to_be_written_by_hand_has_room_beside_its_row(tmp_path):
+    columns = [column(f"c{n}") for n in range(24)]
+    hand = column("taken", meaning="to be written: how many were taken")
+    rows = pl.DataFrame({f"c{n}": ["value of the row"] for n in range(24)}).with_columns(
+        taken=pl.lit(None, pl.String)
+    )
+    page = Read(text_of(SmallView(((section(*columns, hand), rows),)), tmp_path))
+    assert "taken" in [one["text"] for one in page.all("th") if one.get("scope") == "col"]
+    [room] = [one for one in page.all("td") if "hand" in one["class"].split()]
+    assert room["text"] == ""
+    assert "Nothing is said" not in page.all("main")[0]["text"]
+
+
+def test_an_id_is_not_torn_at_its_hyphen(tmp_path):
+    one = section(column("part"), column("trace", "ids"))
+    rows = pl.DataFrame({"part": ["a"], "trace": ["holding-1.1;holding-2.1"]})
+    page = Read(text_of(SmallView(((one, rows),)), tmp_path))
+    ids = [each["text"] for each in page.all("span") if each.get("class") == "id"]
+    assert ids == ["holding-1.1;", "holding-2.1"]
+
+
 def test_a_view_that_fails_leaves_no_file(tmp_path):
     class Failing(SampleView):
         def ask(self, section):

@@ -160,6 +160,22 @@ def test_a_text_longer_than_a_page_is_whole(tmp_path):
     assert text.count("x") >= 4000
 
 
+def test_what_is_to_be_written_by_hand_has_a_box(tmp_path):
+    hand = column("taken", meaning="to be written: how many were taken")
+    one = section(column("part"), hand)
+    rows = pl.DataFrame({"part": ["hub", "cap", "pin"]}).with_columns(taken=pl.lit(None, pl.String))
+    path = written(SmallView(((one, rows),)), tmp_path)
+    with pypdfium2.PdfDocument(str(path)) as document:
+        boxes = [
+            (right - left, top - bottom)
+            for page in document
+            for shape in page.get_objects(filter=[2])
+            for left, bottom, right, top in [shape.get_bounds()]
+            if 60 < right - left < 200
+        ]
+    assert len([high for _, high in boxes if high > 18]) == 3
+
+
 def test_any_words_are_safe(tmp_path):
     nasty = "<para>&nbsp;<font>%s {} \\ ( ) \x00 \u202e " * 3
     one = section(

@@ -22,6 +22,7 @@ from partmuster_plugins.publishers.values import shown
         (-2.0, "number", "−2"),
         (-0.0, "number", "0"),
         (0.0004, "number", "0.0004"),
+        (3.2e-16, "number", "0"),  # what is left when figures are subtracted
         (math.nan, "number", "not a number"),
         (math.inf, "number", "not a number"),
         (0.456, "share", "46 %"),
