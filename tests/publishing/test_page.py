@@ -261,7 +261,7 @@ def test_what_is_to_be_written_by_hand_has_room_beside_its_row(tmp_path):
     )
     page = Read(text_of(SmallView(((section(*columns, hand), rows),)), tmp_path))
     assert "taken" in [one["text"] for one in page.all("th") if one.get("scope") == "col"]
-    [room] = [one for one in page.all("td") if "hand" in one["class"].split()]
+    [room] = [one for one in page.all("td") if "hand" in one.get("class", "").split()]
     assert room["text"] == ""
     assert "Nothing is said" not in page.all("main")[0]["text"]
 

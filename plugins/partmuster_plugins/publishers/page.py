@@ -7,8 +7,8 @@ from importlib import resources
 from typing import TYPE_CHECKING
 
 from .charts import pictures
-from .setting import AUDIENCES, MOST_ROWS, meanings, set_sections
-from .values import clean, long_day, pieces
+from .setting import MOST_ROWS, meanings, set_sections
+from .values import clean, ids_apart, long_day, pieces
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -44,10 +44,9 @@ def page_text(view: ClubView) -> str:
     return environment.from_string(_own_text("page.html.jinja")).render(
         style=_own_text("page.css").replace('"RUNNING-FOOT"', _css_text(foot)),
         club=club, title=title, audience=audience,
-        audience_means=AUDIENCES.get(view.audience, ""),
         day=long_day(view.as_of), head=[clean(one) for one in view.head],
         sections=set_sections(view), meanings=meanings(view), most=MOST_ROWS,
-        pictures=pictures, pieces=pieces,
+        pictures=pictures, pieces=pieces, ids_apart=ids_apart,
     )  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from . import pdf_charts, pdf_tables
 from .pdf_letters import MARK, Letters, Style
 from .pdf_paper import GREEN, QUIET, Paper
-from .setting import AUDIENCES, MOST_ROWS, meanings, set_sections
+from .setting import MOST_ROWS, meanings, set_sections
 from .values import clean, long_day, pieces
 
 if TYPE_CHECKING:
@@ -47,13 +47,9 @@ def document(view: ClubView) -> bytes:
 
 
 def _head(paper: Paper, view: ClubView) -> None:
-    audience = clean(view.audience)
-    means = AUDIENCES.get(view.audience, "")
     _say(paper, clean(view.club), _CLUB)
     _say(paper, clean(view.title), _TITLE, after=6)
-    fit = paper.letters.fit
-    runs = [(fit(f"Audience: {audience}"), _BOLD)]
-    paper.write([*runs, (fit(f"– {means}"), _PLAIN)] if means else runs)
+    _say(paper, f"Audience: {clean(view.audience)}", _BOLD)
     for sentence in (f"As of {long_day(view.as_of)}.", *view.head):
         _say(paper, clean(sentence), _PLAIN, width=_PROSE)
     paper.y -= 4

@@ -71,25 +71,26 @@ class Paper:
     def write_in_columns(self, listed: Iterable[Sequence[Run]], leading: float) -> None:
         """Write short things in two columns, down the first and then the second of each page."""
         wide = (RIGHT - LEFT - 36) / 2
-        top, x = self.y, LEFT
-        lowest = top
-        for runs in listed:
-            lines = self.letters.wrap(runs, wide)
-            if self.y - leading * min(len(lines), 20) < BOTTOM:
-                if x == LEFT:
-                    x += wide + 36
-                else:
-                    self.turn()
-                    top, x, lowest = TOP, LEFT, TOP
+        waiting = [self.letters.wrap(runs, wide) for runs in listed]
+        while waiting:
+            room = max(1, int((self.y - BOTTOM) / leading))
+            # where all that is left fits this page, both columns are alike
+            deep = min(room, (sum(map(len, waiting)) + 1) // 2 + 3)
+            top, lowest = self.y, self.y
+            for x in (LEFT, LEFT + wide + 36):
                 self.y = top
-            for line in lines:
-                if self.y - leading < BOTTOM:
-                    self.turn()
-                    top, x, lowest = TOP, LEFT, TOP
-                self.y -= leading
-                self.line(x, self.y, line)
-            lowest = min(lowest, self.y)
-        self.y = lowest
+                left = deep
+                while waiting and (len(waiting[0]) <= left or left == deep):
+                    lines, rest = waiting[0][:left], waiting[0][left:]
+                    waiting[:1] = [rest] if rest else []
+                    for line in lines:
+                        self.y -= leading
+                        self.line(x, self.y, line)
+                    left -= len(lines)
+                lowest = min(lowest, self.y)
+            self.y = lowest
+            if waiting:
+                self.turn()
 
     def line(self, x: float, y: float, line: Line) -> None:
         """Set one line of words."""
@@ -113,6 +114,12 @@ class Paper:
         """Fill a box."""
         self.canvas.setFillColor(HexColor(fill))
         self.canvas.rect(x, y, wide, high, stroke=0, fill=1)
+
+    def frame(self, x: float, y: float, wide: float, high: float) -> None:
+        """Draw an empty box."""
+        self.canvas.setStrokeColor(HexColor(QUIET))
+        self.canvas.setLineWidth(0.6)
+        self.canvas.rect(x, y, wide, high, stroke=1, fill=0)
 
     def place(self, anchor: str, title: str) -> None:
         """Say that something begins here, for contents and outline."""

@@ -17,71 +17,92 @@ BENEATH, LABEL, IDS = Style(8), Style(8, QUIET), Style(7, QUIET)
 _LINE, _BENEATH_LINE, _PAD, _INDENT = 11.0, 10.4, 5.0, 14.0
 #: The widest that a column of words is asked for, and how far a narrow table is spread.
 _WIDEST, _SPREAD = 150.0, 1.5
+#: The room to write by hand in a box.
+_HAND = 80.0
 #: A row of so many lines is not torn at the end of a page.
 _KEPT = 12
 
 
 def draw(paper: Paper, table: Table) -> None:
     """Draw a table from where the paper is, over as many pages as it needs."""
-    letters = paper.letters
-    widths = _widths(letters, table)
-    edges = [LEFT + sum(widths[:n]) for n in range(len(widths))]
-    right = edges[-1] + widths[-1]
-    heads = [
-        letters.wrap([(letters.fit(column.heading), HEADING)], wide - 2 * _PAD)
-        for column, wide in zip(table.columns, widths, strict=True)
-    ]
-    sides = [_is_figure(column.kind) for column in table.columns]
-
-    def head() -> None:
-        high = max(map(len, heads)) * _LINE + 5
-        paper.y -= high
-        paper.box(LEFT, paper.y, right - LEFT, high, HEAD)
-        for x, wide, lines, is_figure in zip(edges, widths, heads, sides, strict=True):
-            lowest = paper.y + 5 + _LINE * (len(lines) - 1)
-            _column(paper, x, wide, lowest, lines, at_right=is_figure)
-
-    def turn_if(high: float) -> None:
-        if paper.need(high):
-            head()
-
+    drawn = _Drawing(paper, table)
     paper.need(90)
-    head()
+    drawn.head()
     for row in table.rows:
-        cells = [
-            letters.wrap([(letters.fit(words), _style(column.kind, n))], wide - 2 * _PAD)
-            for n, (column, words, wide) in enumerate(
-                zip(table.columns, row.beside, widths, strict=True)
-            )
-        ]
-        beneath = _beneath(letters, row, right - LEFT - _INDENT - _PAD)
-        deep = max(map(len, cells))
-        if deep + len(beneath) <= _KEPT:
-            turn_if(deep * _LINE + len(beneath) * _BENEATH_LINE + 5)
-        for number in range(deep):
-            turn_if(_LINE + 3)
-            paper.y -= _LINE
-            for x, wide, lines, is_figure in zip(edges, widths, cells, sides, strict=True):
-                _column(paper, x, wide, paper.y, lines[number : number + 1], at_right=is_figure)
-        for line in beneath:
-            turn_if(_BENEATH_LINE + 3)
-            paper.y -= _BENEATH_LINE
-            paper.line(LEFT + _INDENT, paper.y, line)
-        paper.y -= 4
-        paper.rule(paper.y, to=right)
+        drawn.row(row)
     paper.y -= 4
 
 
-def _column(
-    paper: Paper, x: float, wide: float, y: float, lines: list[Line], *, at_right: bool
-) -> None:
-    for line in lines:
-        if at_right:
-            [(text, style)] = line or [("", CELL)]
-            paper.right(x + wide - _PAD, y, text, style)
-        else:
-            paper.line(x + _PAD, y, line)
-        y -= _LINE
+class _Drawing:
+    """A table on its way to paper."""
+
+    def __init__(self, paper: Paper, table: Table) -> None:
+        self.paper, self.letters, self.table = paper, paper.letters, table
+        self.widths = _widths(self.letters, table)
+        self.edges = [LEFT + sum(self.widths[:n]) for n in range(len(self.widths))]
+        self.right = self.edges[-1] + self.widths[-1]
+        self.heads = [
+            self.letters.wrap([(self.letters.fit(column.heading), HEADING)], wide - 2 * _PAD)
+            for column, wide in zip(table.columns, self.widths, strict=True)
+        ]
+
+    def head(self) -> None:
+        """Draw the headings."""
+        paper = self.paper
+        deep = max(map(len, self.heads))
+        high = deep * _LINE + 5
+        paper.y -= high
+        paper.box(LEFT, paper.y, self.right - LEFT, high, HEAD)
+        for place, lines in enumerate(self.heads):
+            # short headings stand at the foot
+            self._cell(place, lines, paper.y + 5 + _LINE * len(lines))
+
+    def row(self, row: Row) -> None:
+        """Draw a row; it is kept together unless it is long."""
+        paper, letters = self.paper, self.letters
+        cells = [
+            letters.wrap([(letters.fit(words), _style(column.kind, n))], wide - 2 * _PAD)
+            for n, (column, words, wide) in enumerate(
+                zip(self.table.columns, row.beside, self.widths, strict=True)
+            )
+        ]
+        beneath = _beneath(letters, row, self.right - LEFT - _INDENT - _PAD)
+        deep = max([2 * any(self.table.by_hand), *map(len, cells)])
+        if deep + len(beneath) <= _KEPT:
+            self._turn_if(deep * _LINE + len(beneath) * _BENEATH_LINE + 5)
+        self._boxes()
+        for start in range(0, deep, _KEPT):
+            # a cell after the other, as they are read; a long row in pieces
+            piece = min(deep - start, _KEPT)
+            self._turn_if(piece * _LINE + 3)
+            for place, lines in enumerate(cells):
+                self._cell(place, lines[start : start + piece], paper.y)
+            paper.y -= piece * _LINE
+        for line in beneath:
+            self._turn_if(_BENEATH_LINE + 3)
+            paper.y -= _BENEATH_LINE
+            paper.line(LEFT + _INDENT, paper.y, line)
+        paper.y -= 4
+        paper.rule(paper.y, to=self.right)
+
+    def _turn_if(self, high: float) -> None:
+        if self.paper.need(high):
+            self.head()
+
+    def _cell(self, place: int, lines: list[Line], top: float) -> None:
+        """Set the lines of a cell below each other, figures at the right."""
+        x, wide = self.edges[place], self.widths[place]
+        at_right = self.table.columns[place].kind in ("number", "share")
+        for number, line in enumerate(lines, 1):
+            used = sum(self.letters.width(text, style) for text, style in line) if at_right else 0
+            left = x + wide - _PAD - used if at_right else x + _PAD
+            self.paper.line(left, top - number * _LINE, line)
+
+    def _boxes(self) -> None:
+        """Draw boxes to write in, two lines high."""
+        for x, wide, is_wanted in zip(self.edges, self.widths, self.table.by_hand, strict=True):
+            if is_wanted:
+                self.paper.frame(x + 2, self.paper.y - 2 * _LINE - 2, wide - 4, 2 * _LINE)
 
 
 def _beneath(letters: Letters, row: Row, width: float) -> list[Line]:
@@ -102,10 +123,6 @@ def _style(kind: str, place: int) -> Style:
     return FIRST if place == 0 else CELL
 
 
-def _is_figure(kind: str) -> bool:
-    return kind in ("number", "share")
-
-
 def _widths(letters: Letters, table: Table) -> list[float]:
     """As wide as words need; shared out where there is not so much room, or more."""
     asked, least = [], []
@@ -121,6 +138,8 @@ def _widths(letters: Letters, table: Table) -> list[float]:
         whole = max(
             [letters.width(line, style) for text in words for line in text.split("\n")] + [single]
         )
+        if table.by_hand[n]:
+            single = whole = max(single, _HAND)
         least.append(min(single, _WIDEST) + 2 * _PAD)
         asked.append(max(min(whole, _WIDEST) + 2 * _PAD, least[-1]))
     room = RIGHT - LEFT

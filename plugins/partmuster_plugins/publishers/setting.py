@@ -30,11 +30,8 @@ _LONGEST, _LONGEST_FIRST = 140, 200
 BELOW = "(below)"
 _BETWEEN = 2
 
-AUDIENCES = {
-    "registrar": "everything; not to be passed on",
-    "members": "for members of the club; not to be passed on outside",
-    "circulated": "may be passed round; codes and regions only",
-}
+#: How the meaning of a column begins that people fill in on paper, and the room it has.
+_BY_HAND, _HAND_ROOM = "to be written", 14
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +44,14 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """The rows of a section, as far as they are shown; ``unsaid``: columns with nothing in them."""
+    """The rows of a section, as far as they are shown.
+
+    ``by_hand``: which of the columns are empty and filled in on paper; ``unsaid``: those left out,
+    with nothing in them.
+    """
 
     columns: tuple[SectionColumn, ...]
+    by_hand: tuple[bool, ...]
     rows: tuple[Row, ...]
     unsaid: tuple[SectionColumn, ...]
     total: int
@@ -158,8 +160,14 @@ def _table(columns: Sequence[SectionColumn], words: list[list[str]], total: int)
             tuple((columns[n], words[n][row]) for n in below if words[n][row]),
         ))  # fmt: skip
     return Table(
-        tuple(columns[n] for n in beside), tuple(rows), tuple(columns[n] for n in unsaid), total
+        tuple(columns[n] for n in beside),
+        tuple(_is_by_hand(columns[n], words[n]) for n in beside),
+        tuple(rows), tuple(columns[n] for n in unsaid), total,
     )  # fmt: skip
+
+
+def _is_by_hand(column: SectionColumn, words: list[str]) -> bool:
+    return column.meaning.startswith(_BY_HAND) and not any(words)
 
 
 def _beside_cell(words: str, *, is_first: bool) -> str:
@@ -176,22 +184,27 @@ def _beside(
     wide = {n: _width(columns[n], words[n]) for n in every}
     if sum(wide.values()) <= _ROOM and not any(_too_long(words[n]) for n in every):
         return list(every), []
-    unsaid = [n for n in every if not any(words[n])]
+    hands = [n for n in every if _is_by_hand(columns[n], words[n])]
+    unsaid = [n for n in every if not any(words[n]) and n not in hands]
     said = [n for n in every if n not in unsaid]
     if not said:
         return list(every), []
     if sum(wide[n] for n in said) <= _ROOM and not any(_too_long(words[n]) for n in said[1:]):
         return said, unsaid
-    beside, room = said[:1], _ROOM - wide[said[0]]
+    beside = sorted({said[0], *hands})
+    room = _ROOM - sum(wide[n] for n in beside)
     for n in said[1:]:
-        if columns[n].kind != "ids" and wide[n] <= room and not _too_long(words[n]):
+        fits = columns[n].kind != "ids" and wide[n] <= room and not _too_long(words[n])
+        if fits and n not in beside:
             beside.append(n)
             room -= wide[n]
-    return beside, unsaid
+    return sorted(beside), unsaid
 
 
 def _width(column: SectionColumn, words: list[str]) -> int:
     """How many letters a column needs, so that its words are broken at blanks."""
+    if _is_by_hand(column, words):
+        return _HAND_ROOM + _BETWEEN
     heading = max((len(one) for one in column.heading.split()), default=1)
     if column.kind not in ("text", "ids"):
         return max(heading, *(len(one) for one in words)) + _BETWEEN

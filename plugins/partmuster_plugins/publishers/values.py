@@ -17,6 +17,8 @@ MONTHS = (
 
 #: Ids of one row that people read; with the first few all others can be found.
 _MOST_IDS = 3
+#: Less than this is left over from reckoning.
+_NOTHING = 1e-9
 _UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
 _LINE_END = re.compile("\r\n?|[\x85\u2028\u2029]")
 
@@ -64,9 +66,11 @@ def number(value: float) -> str:
     """Return a number without needless decimals."""
     if not math.isfinite(value):
         return "not a number"
+    if abs(value) < _NOTHING:
+        return "0"
     text = f"{value:,.3f}".rstrip("0").rstrip(".")
     if text in ("0", "-0"):
-        text = f"{value:.2g}" if value else "0"
+        text = f"{value:.2g}"
     return text.replace("-", "−", 1) if value < 0 else text
 
 
@@ -80,6 +84,11 @@ def _share(value: float) -> str:
     if percent == 0 and value > 0:
         return "under 1 %"
     return f"{number(percent)} %"
+
+
+def ids_apart(words: str) -> list[str]:
+    """Return ids as ``shown`` gives them one by one, each with what stands after it."""
+    return [f"{one};" for one in words.split("; ")[:-1]] + words.split("; ")[-1:]
 
 
 def _ids(text: str) -> str:
