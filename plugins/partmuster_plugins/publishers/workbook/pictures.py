@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 #: More bars than these nobody reads; the section's sheet has the others.
 MOST_BARS = 20
-_WIDE, _COLUMNS, _PIXELS_A_ROW = 680, 10, 20
+_WIDE, _COLUMNS, _PIXELS_A_ROW = 600, 9, 20
 _ROWS_A_PAGE = 48
 _LONGEST_TOLD = 1500
 _LOOKS: tuple[dict[str, Any], ...] = (
@@ -48,7 +48,7 @@ def write_pictures(
     cover: str,
 ) -> None:  # fmt: skip
     """Draw the chart of each section that has one, each whole on a page."""
-    sheet.set_column(0, _COLUMNS - 1, 9)
+    sheet.set_column(0, _COLUMNS - 1, 8.5)
     put(sheet, 0, 0, "Charts", looks["section"])
     sheet.write_url(1, 0, f"internal:'{cover}'!A1", looks["link"], "Cover")
     row, page, breaks = 3, 0, []

@@ -92,8 +92,10 @@ def _write_headings(
     for place, column in enumerate(columns):
         heading = clean(column.about.heading)
         tallest = max(tallest, lines(heading, wide[place]))
-        right = {"align": "right", "indent": 2} if column.sort == "number" else {}
-        put(sheet, HEADINGS, place, heading, looks.with_("heading", **right))
+        aside = _gap(columns, place)
+        if column.sort == "number":
+            aside = {"align": "right", "indent": 2}
+        put(sheet, HEADINGS, place, heading, looks.with_("heading", **aside))
         _hint(sheet, place, column)
     sheet.set_row(HEADINGS, min(tallest, _TALLEST_HEAD) * LINE + 3)
 
@@ -103,10 +105,16 @@ def _write_models(
 ) -> None:
     """Write empty cells with the formats of the rows: plain, and for texts like formulas."""
     for place, (column, wrap) in enumerate(zip(columns, wraps, strict=True)):
-        more = _how(column) | ({"text_wrap": True} if wrap else {})
+        more = _gap(columns, place) | _how(column) | ({"text_wrap": True} if wrap else {})
         sheet.write_blank(FIRST, place, None, looks.with_("row", **more))
         quoted = {"quote_prefix": True} if column.sort == "text" else {}
         sheet.write_blank(FIRST + 1, place, None, looks.with_("row", **more, **quoted))
+
+
+def _gap(columns: tuple[Typed, ...], place: int) -> dict[str, Any]:
+    """Keep words apart from the numbers on their left."""
+    after = place and columns[place - 1].sort == "number" and columns[place].sort != "number"
+    return {"align": "left", "indent": 1} if after else {}
 
 
 def _how(column: Typed) -> dict[str, Any]:
