@@ -15,8 +15,6 @@ Example::
 from __future__ import annotations
 
 import contextlib
-import subprocess
-import sys
 import time
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -34,6 +32,7 @@ from partmuster.plugin_api import (
     SourceUnreadableError,
 )
 
+from .loading import heavy_loaded
 from .watching import what_was_touched
 
 if TYPE_CHECKING:
@@ -64,9 +63,6 @@ GARBAGE: dict[str, bytes] = {
     "cut text": "Kühler".encode("utf-16")[:-1],
     "every byte": bytes(range(256)) * 16,
 }
-
-#: Libraries that cost start-up time; an importer's module must not load them before ``read``.
-HEAVY = ("polars", "pandas", "numpy", "openpyxl", "fastexcel", "duckdb", "pandera", "onnxruntime")
 
 #: Longest time a look at a file may take, in seconds; sniffing is asked of every importer.
 QUICK = 0.5
@@ -190,15 +186,8 @@ class ImporterContract:
     def test_its_module_loads_nothing_heavy(self, importer: Importer) -> None:
         """Importing the plugin costs little: heavy libraries are imported inside ``read``."""
         module = type(importer).__module__
-        code = (
-            f"import sys; sys.path[:] = {sys.path!r}; import {module}; "
-            f"print(*sorted(set({HEAVY!r}) & set(sys.modules)))"
-        )
-        done = subprocess.run(  # noqa: S603 - our own interpreter and text
-            [sys.executable, "-c", code], capture_output=True, text=True, check=False
-        )
-        assert done.returncode == 0, done.stderr
-        assert done.stdout.split() == [], f"{module} loads {done.stdout.strip()} when imported"
+        loaded = heavy_loaded(module)
+        assert loaded == [], f"{module} loads {', '.join(loaded)} when imported"
 
 
 def _plain(batch: Batch) -> tuple[Any, ...]:

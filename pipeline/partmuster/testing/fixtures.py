@@ -16,7 +16,9 @@ if TYPE_CHECKING:
     from partmuster.plugin_api import SourceFile
 
 
-pytest.register_assert_rewrite("partmuster.testing.contract")
+pytest.register_assert_rewrite(
+    "partmuster.testing.contract", "partmuster.testing.publisher_contract"
+)
 
 
 @pytest.fixture

@@ -12,21 +12,28 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+#: What changes files without opening them.
+_CHANGES = (
+    "os.chmod", "os.link", "os.mkdir", "os.remove", "os.rename", "os.rmdir", "os.symlink",
+    "os.truncate", "os.utime",
+)  # fmt: skip
+_WRITES = os.O_WRONLY | os.O_RDWR | os.O_CREAT | os.O_APPEND | os.O_TRUNC
 _OUTSIDE = ("socket.connect", "socket.getaddrinfo", "subprocess.Popen", "os.system", "os.exec")
 _FREE = (os.devnull, "/dev/urandom", "/proc/self", "/usr/share/zoneinfo")
 
-_watch: list[tuple[Path, list[str]]] = []
+_watch: list[tuple[Path, bool, list[str]]] = []
 
 
 @contextmanager
-def what_was_touched(allowed: Path) -> Iterator[list[str]]:
-    """Collect what is opened or called inside the block, beside one file and Python's modules.
+def what_was_touched(allowed: Path, *, libraries: bool = False) -> Iterator[list[str]]:
+    """Collect what is opened, changed or called inside the block.
 
-    Native code that opens files without Python is not seen.
+    One file or folder is free, and so are Python's modules; with ``libraries`` all that came with
+    them may be read. Native code that opens files without Python is not seen.
     """
     _listen()
     touched: list[str] = []
-    _watch.append((allowed.resolve(), touched))
+    _watch.append((allowed.resolve(), libraries, touched))
     try:
         yield touched
     finally:
@@ -41,20 +48,36 @@ def _listen() -> None:
 def _heard(event: str, arguments: tuple[Any, ...]) -> None:
     if not _watch:
         return
-    allowed, touched = _watch[-1]
+    allowed, libraries, touched = _watch[-1]
     if event in _OUTSIDE:
         touched.append(f"{event} {arguments[:2]}")
-    elif event == "open" and isinstance(arguments[0], (str, bytes, os.PathLike)):
-        path = Path(os.fsdecode(arguments[0])).absolute()
-        if path not in {allowed, allowed.absolute()} and not _is_free(path):
-            touched.append(f"opened {path}")
+    elif event == "open" or event in _CHANGES:
+        reads = event == "open" and not int(arguments[2] or 0) & _WRITES
+        for path in _paths(event, arguments):
+            free = _is_free(path) or (libraries and reads and _is_of_a_library(path))
+            if not free and not path.is_relative_to(allowed):
+                touched.append(f"{'opened' if event == 'open' else event} {path}")
+
+
+def _paths(event: str, arguments: tuple[Any, ...]) -> Iterator[Path]:
+    """Yield the files that an event names; files that are open already have numbers instead."""
+    for named in arguments[: 2 if event in ("os.rename", "os.link", "os.symlink") else 1]:
+        if isinstance(named, (str, bytes, os.PathLike)):
+            yield Path(os.fsdecode(named)).absolute()
 
 
 def _is_free(path: Path) -> bool:
     if str(path).startswith(_FREE) or "__pycache__" in path.parts:
         return True
-    homes = [Path(entry) for entry in (*sys.path, sys.prefix, sys.base_prefix) if entry]
     module = path.suffix in {".py", ".pyc", ".so", ".pyd", ".pth"}
     # a library's own version is looked up in its metadata, on every place of modules
-    metadata = path in homes or path.parent.suffix == ".dist-info"
-    return (module or metadata) and any(path.is_relative_to(home) for home in homes)
+    metadata = path in _homes() or path.parent.suffix == ".dist-info"
+    return (module or metadata) and _is_of_a_library(path)
+
+
+def _is_of_a_library(path: Path) -> bool:
+    return any(path.is_relative_to(home) for home in _homes())
+
+
+def _homes() -> list[Path]:
+    return [Path(entry) for entry in (*sys.path, sys.prefix, sys.base_prefix) if entry]
