@@ -18,7 +18,7 @@ HARD_TEXTS = (
     "=1+1", "+SUM(A1:A9)", "@cmd", "\t=1", "'=1", "<b>bold</b> & </td> ]]>", '"quoted", \'so\'',
     "two\nlines\r\nand a third", "bell\x07 nul\x00 escape\x1b[31m", "_x0041_", "\u202eturned",
     "\u0645\u0631\u062d\u0628\u0627", "\u6f22\u5b57", "e\u0301", "\U0001f600", "\ufffe\uffff",
-    "{{ 7*7 }} {% raw %} ${x} %s %d", "C:\\temp\\..\\x", "x" * 300, "long words " * 4000,
+    "{{ 7*7 }} {% raw %} ${x} %s %d", "C:\\temp\\..\\x", "x" * 300, "long words " * 900,
     "  ", "", None,
 )  # fmt: skip
 

@@ -172,7 +172,7 @@ class PublisherContract:
         self.published(publisher, MadeView(tables=()), out_dir)
 
     def test_no_text_is_too_hard(self, publisher: Publisher, out_dir: Path) -> None:
-        """Markup, formulas, line ends, controls, foreign scripts, 40,000 letters; all columns."""
+        """Markup, formulas, line ends, controls, foreign scripts, 10,000 letters; all columns."""
         self.published(publisher, MadeView(rows=len(HARD_TEXTS), hard=True), out_dir)
 
     def test_its_module_loads_nothing_heavy(self, publisher: Publisher) -> None:

@@ -107,9 +107,14 @@ class Letters(dict[int, str | int | None]):
         """Return text that is no wider than ``width``, with a mark where it is cut."""
         if self.width(text, style) <= width:
             return text
-        while text and self.width(text + "…", style) > width:
-            text = text[:-1]
-        return text.rstrip() + "…"
+        fits, too_long = 0, len(text)
+        while too_long - fits > 1:
+            middle = (fits + too_long) // 2
+            if self.width(text[:middle] + "…", style) <= width:
+                fits = middle
+            else:
+                too_long = middle
+        return text[:fits].rstrip() + "…"
 
 
 def _append(line: Line, word: str, style: Style) -> None:
