@@ -30,12 +30,18 @@ def browser():
 
 @pytest.fixture
 def opened(browser):
-    """Open a file in a window of a size, by day or by night; every window is closed at the end."""
+    """Open a file in a window of a size; every window is closed at the end.
+
+    The scheme is light, dark, or colours of the reader's own.
+    """
     contexts = []
 
     def open_page(path, width=1280, height=900, scheme="light"):
         context = browser.new_context(
-            viewport={"width": width, "height": height}, color_scheme=scheme, offline=True
+            viewport={"width": width, "height": height},
+            color_scheme="light" if scheme == "light" else "dark",
+            forced_colors="active" if scheme == "own colours" else "none",
+            offline=True,
         )
         context.set_default_timeout(120_000)  # on a machine that has much else to do
         contexts.append(context)

@@ -6,10 +6,12 @@ import re
 from collections import Counter
 from itertools import pairwise
 
+import polars as pl
 import pytest
 
 from partmuster_plugins.publishers.page import Page
 from tests.publishing.sample_views import SampleView
+from tests.publishing.views import SmallView, column, section
 
 #: What the page's own colours are worked out from: each text with its ink and its ground.
 CONTRASTS = """() => {
@@ -74,13 +76,27 @@ CHART_LETTERS = """() => [...document.querySelectorAll('svg.chart')].flatMap(svg
 })"""
 
 
+@pytest.mark.parametrize("width", [320, 1280])
+def test_words_without_a_blank_do_not_make_a_page_wide(opened, tmp_path, width):
+    word = "x" * 130
+    one = section(column("part"), column("other"), title=word, lead=word, if_empty=word)
+    rows = pl.DataFrame({"part": [word, "a"], "other": [word, "b"]})
+    view = SmallView(((one, rows), (section(column("part"), name="none"), rows.clear())), club=word)
+    [path] = Page().publish(view, tmp_path)
+    page = opened(path, width)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert (
+        page.evaluate("(e => e.scrollWidth - e.clientWidth)(document.querySelector('.wide'))") == 0
+    )
+
+
 @pytest.fixture(scope="module")
 def path(tmp_path_factory):
     [path] = Page().publish(SampleView(), tmp_path_factory.mktemp("page"))
     return path
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", ["light", "dark", "own colours"])
 @pytest.mark.parametrize("width", [390, 1280])
 def test_every_text_and_bar_stands_out_from_its_ground(opened, path, scheme, width):
     found = opened(path, width, scheme=scheme).evaluate(CONTRASTS)

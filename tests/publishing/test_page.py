@@ -16,7 +16,7 @@ from partmuster_plugins.publishers.setting import MOST_ROWS
 from .sample_views import TEXTS, SampleView
 from .views import SmallView, column, section
 
-VOID = {"meta", "br", "hr", "img", "link", "input"}
+VOID = {"meta", "br", "wbr", "hr", "img", "link", "input"}
 
 
 class Read(HTMLParser):
@@ -264,6 +264,15 @@ def test_what_is_to_be_written_by_hand_has_room_beside_its_row(tmp_path):
     [room] = [one for one in page.all("td") if "hand" in one.get("class", "").split()]
     assert room["text"] == ""
     assert "Nothing is said" not in page.all("main")[0]["text"]
+
+
+def test_a_word_longer_than_a_column_may_be_broken_and_stays_whole(tmp_path):
+    word = "<&" + "x" * 100
+    view = SmallView(((section(column("part")), pl.DataFrame({"part": [word]})),))
+    page = Read(text_of(view, tmp_path))
+    [title] = [one for one in page.all("th") if one["scope"] == "row"]
+    assert title["text"] == word
+    assert page.all("wbr")
 
 
 def test_an_id_is_not_torn_at_its_hyphen(tmp_path):

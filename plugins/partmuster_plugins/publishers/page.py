@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from partmuster.plugin_api import ClubView
 
 
+#: A piece of a word that is longer than a column is wide.
+_LONG = re.compile(r"(\S{30})(?=\S{10})")
+
+
 class Page:
     """Writes a document as one self-contained HTML file."""
 
@@ -46,8 +50,18 @@ def page_text(view: ClubView) -> str:
         club=club, title=title, audience=audience,
         day=long_day(view.as_of), head=[clean(one) for one in view.head],
         sections=set_sections(view), meanings=meanings(view), most=MOST_ROWS,
-        pictures=pictures, pieces=pieces, ids_apart=ids_apart,
+        pictures=pictures, pieces=pieces, ids_apart=ids_apart, breakable=_breakable,
     )  # fmt: skip
+
+
+def _breakable(text: str) -> str:
+    """Return text as markup in which words too long for a column may be broken."""
+    from markupsafe import Markup, escape  # noqa: PLC0415 - comes with the template engine
+
+    if not _LONG.search(text):
+        return text
+    parts = _LONG.split(text)
+    return Markup("<wbr>").join(escape(one) for one in parts if one)
 
 
 def _own_text(name: str) -> str:

@@ -66,8 +66,12 @@ def _contents(paper: Paper, sections: Sequence[SetSection]) -> None:
 
 
 def _section(paper: Paper, section: SetSection) -> None:
-    opening = 70 + (pdf_charts.height(section.chart) if section.chart else 0)
-    _heading(paper, section.anchor, section.title, opening + (50 if section.table else 0))
+    lead = paper.letters.wrap([(paper.letters.fit(section.lead), _LEAD)], _PROSE)
+    high = 44 + len(lead) * _LEAD.size * 1.35
+    if section.chart:
+        high += pdf_charts.height(section.chart)
+    # a heading is not left alone at the foot of a page
+    _heading(paper, section.anchor, section.title, high + (100 if section.table else 20))
     _say(paper, section.lead, _LEAD, width=_PROSE, after=5)
     if section.chart:
         pdf_charts.draw(paper, section.chart)
