@@ -340,6 +340,16 @@ def test_names_of_sheets_are_such_as_spreadsheet_programs_take(hard):
         assert name.casefold() != "history"
 
 
+def test_footers_are_no_longer_than_the_format_takes(tmp_path):
+    view = TablesView((), club="&" * 300, audience="& of all" * 20)
+    with zipfile.ZipFile(published(view, tmp_path)) as parts:
+        sheet = ET.fromstring(parts.read("xl/worksheets/sheet1.xml"))
+    [footer] = [one.text for one in sheet.iter() if one.tag.endswith("oddFooter")]
+    assert len(footer) <= 255
+    assert footer.startswith("&L&&&&")
+    assert footer.endswith("page &P of &N")
+
+
 def test_hard_documents_are_read_by_the_other_reader(hard):
     reader = fastexcel.read_excel(hard)
     read = reader.load_sheet(1, header_row=HEAD - 1).to_polars()
@@ -371,10 +381,12 @@ def test_days_and_numbers_that_a_workbook_cannot_hold_are_told_in_words(tmp_path
 
 def test_more_rows_than_a_sheet_holds_go_on_in_the_next(tmp_path, monkeypatch):
     monkeypatch.setattr(sheet, "MOST_ROWS", 3)
-    frame = pl.DataFrame({"part": [f"part {n}" for n in range(7)]})
-    book = openpyxl.load_workbook(
-        published(TablesView((table("parts", frame, column("part")),)), tmp_path)
-    )
+    frame = pl.DataFrame({"part": [f"part {n}" for n in range(7)], "count": range(7)})
+    shown = table(
+        "parts", frame, column("part"), column("count", "number"), chart=("part", "count")
+    )  # fmt: skip
+    book = openpyxl.load_workbook(published(TablesView((shown,)), tmp_path))
+    assert len([chart for one in book.worksheets for chart in one._charts]) == 1
     names = [name for name in book.sheetnames if name.startswith("Parts")]
     read = [book[name].cell(row, 1).value for name in names for row in range(HEAD + 1, HEAD + 4)]
     assert len(names) == 3

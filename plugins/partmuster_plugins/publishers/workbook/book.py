@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 import zipfile
+from dataclasses import replace
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
@@ -85,7 +86,8 @@ def _sections(
         rows = view.ask(section.name)
         for start in range(0, max(rows.height, 1), most):
             sheet = book.add_worksheet(names.new(section.name))
-            yield write_section(sheet, section, rows[start : start + most], view, looks, cover)
+            one = replace(section, chart=()) if start else section
+            yield write_section(sheet, one, rows[start : start + most], view, looks, cover)
 
 
 def _properties(view: ClubView) -> dict[str, Any]:

@@ -28,7 +28,8 @@ FIRST = HEADINGS + 1
 #: How many rows of data a sheet takes (the format's own limit, less the rows above).
 MOST_ROWS = 1_048_576 - FIRST
 A4 = 9
-_LONGEST_FOOTER, _LONGEST_HINT_TITLE, _LONGEST_HINT = 70, 32, 255
+_LONGEST_FOOTER, _LONGEST_AUDIENCE = 80, 30
+_LONGEST_HINT_TITLE, _LONGEST_HINT = 32, 255
 #: Columns from which on the first one stays in sight as well.
 _MANY = 7
 _LEAD_WIDE, _TALLEST_HEAD = 110, 5
@@ -182,12 +183,14 @@ def set_up_page(
         sheet.fit_to_pages(1, 0)
     sheet.set_margins(left=0.45, right=0.45, top=0.5, bottom=0.7)
     sheet.hide_gridlines(2)
-    left, right = _footer(f"{view.club}: {view.title}"), _footer(f"for: {view.audience}")
+    left = _footer(f"{view.club}: {view.title}", _LONGEST_FOOTER)
+    right = _footer(f"for: {view.audience}", _LONGEST_AUDIENCE)
     sheet.set_footer(f"&L{left}&R{right}, page &P of &N")
 
 
-def _footer(words: str) -> str:
+def _footer(words: str, longest: int) -> str:
+    """Return words for a footer, which together hold 255 letters, each & twice."""
     plain = " ".join(clean(words).split())
-    if len(plain) > _LONGEST_FOOTER:
-        plain = plain[: _LONGEST_FOOTER - 3].rstrip() + "..."
+    if len(plain) > longest:
+        plain = plain[: longest - 3].rstrip() + "..."
     return plain.replace("&", "&&")
