@@ -81,9 +81,11 @@ def _write_head(
     put(sheet, TITLE, 0, clean(section.title), looks["section"])
     write_across(sheet, LEAD, clean(section.lead), looks["words"], wide or [_LEAD_WIDE])
     rows = "1 row" if count == 1 else f"{count:,} rows"
-    sheet.write_url(ABOUT, 0, f"internal:'{cover}'!A1", looks["link"], "Cover")
     told = f"{rows}, {long_day(view.as_of)}, for: {clean(view.audience)}"
-    put(sheet, ABOUT, 1, told, looks["aside"])
+    link = "Cover" if wide[1:] else f"Cover ({told})"
+    sheet.write_url(ABOUT, 0, f"internal:'{cover}'!A1", looks["link"], link)
+    if wide[1:]:
+        write_across(sheet, ABOUT, told, looks["aside"], wide[1:], first=1)
 
 
 def _write_headings(
@@ -158,15 +160,17 @@ def put(sheet: Worksheet, row: int, column: int, text: str, look: Format) -> Non
     sheet.write_string(row, column, cut(text) or "", look)
 
 
-def write_across(sheet: Worksheet, row: int, text: str, look: Format, wide: list[int]) -> None:
+def write_across(
+    sheet: Worksheet, row: int, text: str, look: Format, wide: list[int], *, first: int = 0
+) -> None:
     """Write text over as many columns as it takes to read it well, in a row tall enough."""
     count, width = 0, 0
     while count < len(wide) and (not count or width + wide[count] <= _LEAD_WIDE):
         width += wide[count]
         count += 1
     if count > 1:
-        sheet.merge_range(row, 0, row, count - 1, "", look)
-    put(sheet, row, 0, text, look)
+        sheet.merge_range(row, first, row, first + count - 1, "", look)
+    put(sheet, row, first, text, look)
     sheet.set_row(row, min(lines(text, width) * LINE, 400))
 
 

@@ -9,17 +9,21 @@ if TYPE_CHECKING:
     from xlsxwriter.workbook import Workbook
 
 INK, GREY, RULE, HEAD_GROUND = "#1F2933", "#52606D", "#C3CCD5", "#E4EAF0"
+FAINT = "#E1E6EB"
 TO_WRITE = "#FFFBEA"
 BAR, BAR_LIGHT, BAR_DARK = "#A9C1D9", "#DCE6F0", "#34618E"
 
 _BASE = {"valign": "top", "font_color": INK}
-_ROW = _BASE | {"bottom": 4, "bottom_color": RULE}
+_ROW = _BASE | {
+    "bottom": 4, "bottom_color": RULE, "left": 1, "left_color": FAINT, "right": 1,
+    "right_color": FAINT,
+}  # fmt: skip
 _LOOKS: dict[str, dict[str, Any]] = {
     "club": _BASE | {"font_size": 12, "font_color": GREY},
     "title": _BASE | {"font_size": 20, "bold": True, "text_wrap": True},
     "section": _BASE | {"font_size": 14, "bold": True},
     "words": _BASE | {"text_wrap": True},
-    "aside": _BASE | {"font_color": GREY},
+    "aside": _BASE | {"font_color": GREY, "text_wrap": True},
     "empty": _BASE | {"italic": True},
     "part": _BASE | {"font_size": 13, "bold": True},
     "link": {"valign": "top", "font_color": "#0B4F8A", "underline": 1},
