@@ -340,6 +340,11 @@ def test_names_of_sheets_are_such_as_spreadsheet_programs_take(hard):
         assert name.casefold() != "history"
 
 
+def test_what_stays_in_sight_leaves_room_for_rows(hard):
+    one = openpyxl.load_workbook(hard).worksheets[1]
+    assert sum(one.row_dimensions[row].height or 15 for row in range(1, HEAD + 1)) < 250
+
+
 def test_footers_are_no_longer_than_the_format_takes(tmp_path):
     view = TablesView((), club="&" * 300, audience="& of all" * 20)
     with zipfile.ZipFile(published(view, tmp_path)) as parts:
@@ -416,3 +421,34 @@ def test_what_is_to_be_written_has_room_for_a_pen(tmp_path):
     assert one.row_dimensions[HEAD + 1].height >= 28
     assert cell.border.left.style == cell.border.right.style == "thin"
     assert cell.number_format == "@"
+
+
+#: The order in which the format wants the parts of a sheet; programs refuse any other.
+ORDER = (
+    "sheetPr", "dimension", "sheetViews", "sheetFormatPr", "cols", "sheetData", "autoFilter",
+    "mergeCells", "conditionalFormatting", "dataValidations", "hyperlinks", "printOptions",
+    "pageMargins", "pageSetup", "headerFooter", "rowBreaks", "ignoredErrors", "drawing",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("which", ["path", "hard"])
+def test_sheets_keep_what_programs_refuse_to_open_otherwise(which, request):
+    main = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
+    with zipfile.ZipFile(request.getfixturevalue(which)) as parts:
+        names = [name for name in parts.namelist() if name.startswith("xl/worksheets/sheet")]
+        sheets = [ET.fromstring(parts.read(name)) for name in names]
+    for one in sheets:
+        places = [ORDER.index(part.tag.removeprefix(main)) for part in one]
+        assert places == sorted(places)
+        rows = one.findall(f"{main}sheetData/{main}row")
+        numbers = [int(row.get("r")) for row in rows]
+        assert numbers == sorted(set(numbers))
+        for row in rows:
+            assert float(row.get("ht", "15")) <= 409
+            at = [openpyxl.utils.cell.coordinate_from_string(cell.get("r")) for cell in row]
+            columns = [openpyxl.utils.column_index_from_string(letters) for letters, _ in at]
+            assert columns == sorted(set(columns))
+            assert {number for _, number in at} <= {int(row.get("r"))}
+        for hint in one.iter(f"{main}dataValidation"):
+            assert len(hint.get("promptTitle")) <= 32
+            assert len(hint.get("prompt")) <= 255

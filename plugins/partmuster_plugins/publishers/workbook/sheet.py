@@ -33,6 +33,8 @@ _LONGEST_HINT_TITLE, _LONGEST_HINT = 32, 255
 #: Columns from which on the first one stays in sight as well.
 _MANY = 7
 _LEAD_WIDE, _TALLEST_HEAD = 110, 5
+#: Lines of the lead that stay in sight above the rows.
+_IN_SIGHT = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,13 +81,15 @@ def _write_head(
     wide: list[int],
 ) -> None:  # fmt: skip
     put(sheet, TITLE, 0, clean(section.title), looks["section"])
-    write_across(sheet, LEAD, clean(section.lead), looks["words"], wide or [_LEAD_WIDE])
+    write_across(
+        sheet, LEAD, clean(section.lead), looks["words"], wide or [_LEAD_WIDE], most=_IN_SIGHT
+    )
     rows = "1 row" if count == 1 else f"{count:,} rows"
     told = f"{rows}, {long_day(view.as_of)}, for: {clean(view.audience)}"
     link = "Cover" if wide[1:] else f"Cover ({told})"
     sheet.write_url(ABOUT, 0, f"internal:'{cover}'!A1", looks["link"], link)
     if wide[1:]:
-        write_across(sheet, ABOUT, told, looks["aside"], wide[1:], first=1)
+        write_across(sheet, ABOUT, told, looks["aside"], wide[1:], first=1, most=2)
 
 
 def _write_headings(
@@ -161,9 +165,13 @@ def put(sheet: Worksheet, row: int, column: int, text: str, look: Format) -> Non
 
 
 def write_across(
-    sheet: Worksheet, row: int, text: str, look: Format, wide: list[int], *, first: int = 0
-) -> None:
-    """Write text over as many columns as it takes to read it well, in a row tall enough."""
+    sheet: Worksheet, row: int, text: str, look: Format, wide: list[int], *, first: int = 0,
+    most: int = 27,
+) -> None:  # fmt: skip
+    """Write text over as many columns as it takes to read it well, in a row tall enough.
+
+    It begins in column ``first``; the row is ``most`` lines tall at most.
+    """
     count, width = 0, 0
     while count < len(wide) and (not count or width + wide[count] <= _LEAD_WIDE):
         width += wide[count]
@@ -171,7 +179,7 @@ def write_across(
     if count > 1:
         sheet.merge_range(row, first, row, first + count - 1, "", look)
     put(sheet, row, first, text, look)
-    sheet.set_row(row, min(lines(text, width) * LINE, 400))
+    sheet.set_row(row, min(lines(text, width), most) * LINE)
 
 
 def set_up_page(
