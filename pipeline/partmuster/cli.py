@@ -205,6 +205,19 @@ def yard_list(ctx: click.Context, /, form: str, **options: Any) -> None:
     ctx.exit(reporting.yard_list(ctx.obj, plugins(), form, **options))
 
 
+@main.command("stock-take")
+@click.argument("holder")
+@workbook_option
+@click.pass_obj
+def stock_take(club: Path, holder: str, workbook: Path | None) -> None:
+    """Write the form on which a holder counts what the lists say; import it to take it in."""
+    from .commands import reporting  # noqa: PLC0415
+
+    if workbook is None:
+        raise click.UsageError("a stock-take is a form: say --workbook FILE.xlsx")
+    reporting.stock_take(club, holder, workbook)
+
+
 main.add_command(builds)
 main.add_command(set_build)
 

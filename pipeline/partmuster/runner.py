@@ -8,7 +8,10 @@ done again.
 from __future__ import annotations
 
 import datetime as dt
+import tempfile
 from contextlib import nullcontext
+from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -24,6 +27,7 @@ from .running.filled_forms import count_forms, take_forms
 from .running.matching import identify
 from .running.report import ImportReport, Options
 from .running.standard import keep_standard, standard_anew, standard_in_force
+from .running.stock_takes import join_counts, take_stock_takes
 from .running.told import read_otherwise
 from .stages.load import rematch as load_rematched
 from .stages.normalise import item_keys_schema
@@ -34,7 +38,6 @@ from .store.vocabulary_tables import store_vocabulary
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Sequence
-    from pathlib import Path
 
     from duckdb import DuckDBPyConnection
 
@@ -99,6 +102,9 @@ def import_files(
             _read_again(club, host, otherwise, vocabulary, tell=tell, now=now, reading=reading)
         )
     if forms:
+        forms = _import_counts(club, host, forms, vocabulary, options, report, tell=tell, now=now,
+                               reading=reading)  # fmt: skip
+    if forms:
         taken = take_forms(club, vocabulary, forms, options.by, now or dt.datetime.now())  # noqa: DTZ005 - a club keeps its own local time
         with club.reading() as con:
             told = [current_version(con, source_id) for source_id in sorted(taken.sources)]
@@ -111,8 +117,41 @@ def import_files(
             club, host, settling.vocabulary, taken.decided, everything=settling.everything,
             tell=tell, now=now,
         ))  # fmt: skip
-        report.forms = count_forms(club, taken)
+        report.forms += count_forms(club, taken)
     return report
+
+
+def _import_counts(
+    club: Club,
+    host: Host,
+    forms: list[tuple[Path, str]],
+    vocabulary: Vocabulary,
+    options: Options,
+    report: ImportReport,
+    *,
+    tell: Callable[[str], None],
+    now: dt.datetime | None,
+    reading: ReadingApart | None,
+) -> list[tuple[Path, str]]:
+    """Import what stock-takes among the forms counted, as lists; return the other forms."""
+    when = now or dt.datetime.now()  # noqa: DTZ005 - as above
+    takes, others = take_stock_takes(club, forms, options.by, when)
+    lists = [one for one in takes if one.counts and not one.report.refused]
+    with tempfile.TemporaryDirectory() as aside:
+        files = []
+        for number, take in enumerate(lists):
+            path = Path(aside) / f"{number}.csv"
+            path.write_text(take.text, encoding="utf-8")
+            files.append((path, take.name))
+        if files:
+            # a list of its own, though its lines are like those that were asked about
+            counted, _ = _import(club, host, files, vocabulary,
+                                 replace(options, separate=True, replaces=None),
+                                 tell=tell, now=now, reading=reading)  # fmt: skip
+            report.read_again(counted)
+            join_counts(club, lists, when)
+    report.forms += [one.report for one in takes]
+    return others
 
 
 def import_archived(

@@ -106,3 +106,68 @@ def test_a_first_month_compares_nothing(views):
     figures = view.ask("figures")
     assert figures.get_column("before").null_count() == figures.height
     assert not view.ask("lacks").get_column("new").any()
+
+
+@pytest.mark.parametrize("audience", ["registrar", "members", "circulated"])
+@pytest.mark.parametrize("month", MONTHS)
+def test_sums_agree_across_the_sections(views, month, audience):
+    view = views[month, audience]
+    there = {section.name for section in view.sections()}
+    figures = {row["trace"].split(":", 1)[1]: row for row in view.ask("figures").to_dicts()}
+    rows = {name: view.ask(name) for name in there}
+    for name in there & {"offered", "matches", "scarcest", "holdings", "holders", "unsighted",
+                         "vehicles", "offers", "stand_ins", "disagreements", "basis"}:  # fmt: skip
+        assert figures[f"{name}:all"]["value"] == rows[name].height, name
+    wants = rows["wants"].get_column("state").value_counts()
+    counted = dict(wants.iter_rows())
+    assert figures["wants:new"]["value"] == counted.get("new", 0)
+    assert figures["wants:open"]["value"] == counted.get("new", 0) + counted.get("open", 0)
+    assert figures["wants:found"]["value"] == counted.get("found", 0)
+    if audience == "circulated":
+        return
+    assert rows["holders"].get_column("lines").sum() == rows["holdings"].height
+    assert rows["holders"].get_column("unsighted").sum() == rows["unsighted"].height
+    known = rows["holdings"].get_column("part").is_not_null().sum()
+    assert rows["holders"].get_column("identified").sum() == known
+    lacking = rows["lacks"].get_column("state").is_in(["missing", "unserviceable", "stand-in"])
+    assert figures["lacks:lacking"]["value"] == lacking.sum()
+    assert rows["assemblies"].get_column("lacking").sum() == lacking.sum()
+    asked = rows["vehicles"].join(rows["lacks"], on="vehicle", how="semi")
+    assert asked.get_column("lacking").sum() == lacking.sum()
+    moved = rows["moves"].get_column("what").value_counts()
+    told = sum(figures[f"moves:{key}"]["value"]
+               for key in ("came-in", "went-out", "moved", "counted", "condition"))  # fmt: skip
+    assert told == moved.get_column("count").sum()
+    basis = rows["basis"]
+    parts = basis.select("accepted", "in_review", "to_mend", "not_data").sum_horizontal()
+    assert (parts == basis.get_column("lines_read")).all()
+    assert figures["basis:read"]["value"] == parts.sum()
+
+
+@pytest.mark.parametrize("month", MONTHS[:2])
+def test_every_figure_leads_to_lines(reports, views, con, month):
+    from partmuster.answers.trace import trace
+
+    view = views[month, "registrar"]
+    for row in view.ask("figures").iter_rows(named=True):
+        found = reports[month].lines_of(row["trace"])
+        assert bool(found) == bool(row["value"]), row["trace"]
+    for section in ("holders", "vehicles", "scarcest"):
+        figure = view.ask(section).row(0, named=True)["trace"]
+        rows = trace(con, ";".join(reports[month].lines_of(figure)))
+        assert rows.get_column("file").null_count() == 0, figure
+        assert rows.get_column("row").null_count() < rows.height, figure
+    [question] = view.ask("waiting").filter(pl.col("waits_for") == "decision")["trace"][:1]
+    assert trace(con, question).height
+
+
+def test_a_past_month_is_told_as_it_was_known_then(con, vocabulary, reports):
+    """The survey of September tells of a day in September; in August's report it is not known."""
+    then = reports["2026-08"].rows("vehicles").filter(pl.col("vehicle") == "Otter 1")
+    assert then["lacking"].item() == 10
+    now = Report(con, vocabulary, read_month("2026-09"), known_now=True).rows("vehicles")
+    assert now.filter(pl.col("vehicle") == "Otter 1")["lacking"].item() == 9
+    early = Report(con, vocabulary, read_month("2026-06"))
+    assert early.rows("holdings").height == 0
+    known_now = Report(con, vocabulary, read_month("2026-06"), known_now=True)
+    assert known_now.rows("holdings").height > 30

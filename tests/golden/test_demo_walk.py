@@ -13,7 +13,10 @@ def test_the_demo_walks_through_its_questions_and_says_what_next(walked):
                   "the hole is two inches lower", "partmuster trace survey-", "Next:"):  # fmt: skip
         assert words in walked.shown, words
     assert "Gwen Saddler" in walked.shown.split("donors 'Otter 1'")[1]
-    assert max(map(len, walked.shown.split("1. What does")[1].splitlines())) <= 120
+    answers = walked.shown.split("1. What does")[1].split("6. Three months")[0]
+    assert max(map(len, answers.splitlines())) <= 120
+    assert "Compared with 30 September 2026." in walked.shown
+    assert "2026-10:wants:found" in walked.shown
 
 
 def test_the_demo_says_that_pages_are_read_and_how_to_look_at_them(walked):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import secrets
 import sys
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
@@ -18,9 +19,10 @@ from partmuster.answers.documents.yard_list import YardList
 from partmuster.model import PartmusterError
 from partmuster.output import say_wrapped, show
 from partmuster.store.club import Club
+from partmuster.store.mended import club_id, give_club_id
 from partmuster.store.settings import put_setting, read_settings
 
-from .club import say, vocabulary_of
+from .club import quoted, say, vocabulary_of
 from .importing import tell_failed_plugins
 
 if TYPE_CHECKING:
@@ -116,6 +118,32 @@ def yard_list(
         name = read_settings(con).get("club-name") or "The club"
         view = YardList(con, vocabulary, audience, name, day, vehicle=vehicle, at=at)
         return _give(host, view, wanted, section, out or club.folder / "yard-lists", form)
+
+
+def stock_take(folder: Path, holder: str, file: Path) -> None:
+    """Write the form on which a holder counts what the lists say.
+
+    Raises:
+        PartmusterError: nobody of that name holds anything, or the file cannot be written.
+    """
+    from partmuster.forms.kinds import Stamp  # noqa: PLC0415 - one use
+    from partmuster.forms.stock_take import STOCK_TAKE  # noqa: PLC0415 - as above
+    from partmuster.forms.writing import write_new_form  # noqa: PLC0415 - as above
+    from partmuster.running.stock_takes import stock_rows  # noqa: PLC0415 - as above
+
+    club = Club.open(folder, tell=say)
+    with club.reading() as con:
+        name, rows = stock_rows(con, vocabulary_of(club), holder)
+        known, club_name = club_id(con), read_settings(con).get("club-name") or ""
+    if known is None:
+        with club.writing() as con:
+            known = give_club_id(con)
+    stamp = Stamp(STOCK_TAKE.name, STOCK_TAKE.version, known, club_name)
+    write_new_form(file, replace(STOCK_TAKE, title=f"Stock-take, {name}"), rows, stamp)
+    click.echo(
+        f"{file}: {len(rows)} lines of {name}, to count as many as can be. "
+        f"Then: partmuster import {quoted(str(file))}"
+    )
 
 
 def _give(

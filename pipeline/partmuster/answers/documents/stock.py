@@ -113,7 +113,7 @@ def moves(now: Moment, before: Moment | None) -> pl.DataFrame:
             ),
         ],
         how="diagonal",
-    ).sort(
+    ).drop("line_ids").sort(
         pl.col("what").replace_strict(
             {"came in": 0, "went out": 1, "moved": 2, "more": 3, "fewer": 4}, default=5
         ),

@@ -1,0 +1,141 @@
+"""The form of a stock-take: what a holder's lists say, and what the holder finds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from partmuster.model import Problem
+from partmuster.reading.dates import read_date
+from partmuster.reading.quantities import read_quantity
+
+from .kinds import Column, FormKind
+from .wording import is_no, is_yes
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Mapping
+
+    from .kinds import Entry, FilledForm, FilledRow
+
+COUNTED, CONDITION, PLACE, GONE, SEEN, REMARK = (
+    "counted", "condition_now", "place_now", "gone", "seen", "remark",
+)  # fmt: skip
+#: Words of condition that the form offers; others may be typed.
+CONDITIONS: Final = ("new old stock", "new", "good", "fair", "poor", "scrap", "u/s")
+
+STOCK_TAKE = FormKind(
+    name="stock-take",
+    version=1,
+    sheet="Stock-take",
+    title="Stock-take",
+    lead=(
+        "Count, and fill in what you find; rows may stay empty. Then send it back, or: "
+        "partmuster import THIS-FILE"
+    ),
+    columns=(
+        Column("part", "Part", 24),
+        Column("which", "Side, position", 14),
+        Column("words", "Your list says", 34),
+        Column("known", "How many", 9),
+        Column("condition", "Condition", 13),
+        Column("place", "Where", 16),
+        Column("said_on", "Last seen", 11),
+        Column(COUNTED, "Counted", 9, filled=True),
+        Column(CONDITION, "Condition now", 14, filled=True, choices=CONDITIONS),
+        Column(PLACE, "Where now", 16, filled=True),
+        Column(GONE, "Gone", 7, filled=True, choices=("yes",)),
+        Column(SEEN, "Seen on", 11, filled=True),
+        Column(REMARK, "Remark", 26, filled=True),
+    ),
+    legend=(
+        ("What this is", ("Each row is one line of your lists. What you fill in counts as a newer "
+         "word on the same thing; the list itself is not changed, and nothing counts twice.")),
+        ("Your name", "Write it once, at the top: what you fill in is kept as your word."),
+        ("Counted", "How many there are: 3. If there is none any more, write yes under 'Gone'."),
+        ("Condition now", "Only where it differs from what stands there."),
+        ("Seen on", ("The day you saw it, as 2026-03-31. Left empty, it is the day on which the "
+         "form is imported.")),
+        ("Empty rows", "What you did not look at stays empty, and stays as it was."),
+        ("New things", "Send a list of your own for them: this form takes no new rows."),
+        ("Sorting", ("Rows may be sorted, hidden or deleted. The last column is hidden: it tells "
+         "which row is which, so leave it as it is.")),
+        ("Who may see it", "It names your things and where they are: it is for you alone."),
+    ),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """What a holder found of one line; ``number`` 0 where it is gone, None where not counted."""
+
+    line_id: str
+    row: int
+    number: float | None
+    condition: str | None
+    place: str | None
+    seen: dt.date | None
+    remark: str | None
+
+
+def understand_counts(name: str, form: FilledForm) -> tuple[list[Counted], list[Problem]]:
+    """Return what a filled form says, and what in it cannot be understood, each with its cell."""
+    found: list[Counted] = []
+    problems: list[Problem] = []
+    for row in form.rows:
+        said = _understood(row)
+        if isinstance(said, Counted):
+            found.append(said)
+        elif said is not None:
+            entry, code, problem, what_to_do = said
+            problems.append(Problem(code, problem, what_to_do, name, form.sheet, row.row,
+                                    entry.cell, entry.text))  # fmt: skip
+    return found, problems
+
+
+def _understood(row: FilledRow) -> Counted | tuple[Entry, str, str, str] | None:
+    """Return what a row says, None where it says nothing, or the entry at fault and why."""
+    entries: Mapping[str, Entry] = row.entries
+    filled = [entry for entry in entries.values() if entry.text]
+    if not filled:
+        return None
+    formula = next((entry for entry in filled if entry.is_formula), None)
+    if formula is not None:
+        return formula, "formula", "a formula stands here", "write its result instead"
+    if row.row_id is None:
+        return (filled[0], "no-id", "the hidden id of this row is gone",
+                "make the form anew: rows cannot be added to it")  # fmt: skip
+    number = _number(entries[COUNTED], entries[GONE])
+    day = _day(entries[SEEN])
+    if isinstance(number, tuple):
+        return number
+    if isinstance(day, tuple):
+        return day
+    return Counted(row.row_id, row.row, number, entries[CONDITION].text, entries[PLACE].text, day,
+                   entries[REMARK].text)  # fmt: skip
+
+
+def _number(counted: Entry, gone: Entry) -> float | tuple[Entry, str, str, str] | None:
+    """Return how many there are, 0 where it is gone, None where nobody counted, or the fault."""
+    if gone.text and not (is_yes(gone.text) or is_no(gone.text)):
+        return gone, "not-yes", "this is neither yes nor no", "write yes, or clear the cell"
+    is_gone = bool(gone.text and is_yes(gone.text))
+    if not counted.text:
+        return 0.0 if is_gone else None
+    reading = read_quantity(counted.text)
+    if reading.at_least is None or reading.at_least != reading.at_most:
+        return counted, "no-number", "this is not one number", "write how many: 3"
+    if is_gone and reading.at_least:
+        return (gone, "both", "it is gone, and some were counted",
+                "clear one of the two cells")  # fmt: skip
+    return reading.at_least
+
+
+def _day(seen: Entry) -> dt.date | tuple[Entry, str, str, str] | None:
+    """Return the day in a cell, None where there is none, or the fault."""
+    if not seen.text:
+        return None
+    read = read_date(seen.text, day_first=True)
+    if read.date is None or read.problem:
+        return seen, "no-date", "this is no day", "write it as 2026-03-31"
+    return read.until or read.date
