@@ -1,0 +1,205 @@
+-- What each vehicle should have, by the parts lists.
+
+-- Whether part numbers, {number, maker}, have one in common; where either has none nothing differs.
+CREATE OR REPLACE MACRO numbers_agree(numbers_one, numbers_two) AS
+    numbers_one IS NULL OR numbers_two IS NULL
+    OR len([n FOR n IN numbers_one IF len([m FOR m IN numbers_two IF m.number = n.number
+            AND (m.maker IS NULL OR n.maker IS NULL OR m.maker = n.maker)]) > 0]) > 0;
+
+-- How many of each item vehicles that are alike in `asks` should have, by the one that stands for all
+-- of its like: one row per vehicle, assembly and item (part, and
+-- `code`: hand and position). Lines of one list add; of several lists the best one counts.
+-- `agreeing` are the lines of others that say the same, `others` what those say that differ:
+-- {told, lines}. `required` NULL: it depends on the build, and is then at most `perhaps` (the
+-- largest line, since lines for different builds exclude each other).
+--
+-- Two lists that have an item under different assemblies mean one item if one of them names the
+-- other's assembly and does not have it there: it counts `under` the better list's. Lists that name
+-- other assemblies have other items. What a list says of an item without its hand or position is, where
+-- another list has it with them, of all of those together (`unplaced`).
+--
+-- Where lines hang on the candidates for one build, what the least of them needs is required, though
+-- it may be another line for each; `depends_on` says what differs.
+CREATE OR REPLACE MACRO required_alike(vehicle_ids, part_ids, day, known_now) AS TABLE
+    WITH alike AS MATERIALIZED (
+        SELECT * FROM vehicles_alike(vehicle_ids, part_ids, day, known_now)
+    ),
+    applicable AS MATERIALIZED (
+        SELECT *, concat(hand, '|', position) AS code
+        FROM applicable_requirements(
+            (SELECT list(DISTINCT like_vehicle) FROM alike), part_ids, day, known_now)
+        WHERE quantity > 0
+    ),
+    by_line AS (
+        SELECT vehicle_id, assembly, part_id, code, source_id, family, any_value(asks) AS asks,
+               sum(quantity) FILTER (applies) AS required,
+               -- what surely applies counts before what may
+               max(weight + (coalesce(applies, false)::BIGINT << 58)) AS weight,
+               string_agg(needed_for, ';') FILTER (applies) AS needed_for,
+               string_agg(needed_for, ';') AS needed_perhaps,
+               list_sort(list(line_id) FILTER (applies)) AS lines,
+               list_sort(list(line_id) FILTER (applies IS NULL)) AS lines_perhaps,
+               list({'number': part_number_normal, 'maker': maker})
+                   FILTER (applies AND part_number_normal IS NOT NULL) AS numbers,
+               bool_and(all_builds) FILTER (applies) AS for_all_builds,
+               array_to_string(list_sort(list_distinct(list(companions_text))), '; ')
+                   AS companions
+        FROM applicable
+        WHERE applies IS DISTINCT FROM false
+        GROUP BY vehicle_id, assembly, part_id, code, source_id, family
+    ),
+    by_source AS MATERIALIZED (
+        SELECT l.* REPLACE (
+                   CASE WHEN d.least IS NULL THEN l.required
+                        ELSE coalesce(l.required, 0) + d.least END AS required,
+                   -- which of several numbers it is depends as well
+                   CASE WHEN d.least IS NULL THEN l.numbers END AS numbers),
+               d.beyond AS perhaps, d.told AS depends_on
+        FROM by_line l
+        LEFT JOIN depending_items(
+            (SELECT list(DISTINCT like_vehicle) FROM alike), part_ids, day, known_now) d
+          USING (vehicle_id, assembly, part_id, code, source_id)
+    ),
+    named AS MATERIALIZED (
+        SELECT DISTINCT source_id, lower(family) AS family, assembly
+        FROM requirement_as_of(day, known_now)
+        WHERE assembly IS NOT NULL
+    ),
+    apart AS (
+        SELECT s.vehicle_id, s.part_id, s.code, s.source_id, s.assembly, s.family,
+               b.source_id AS better, b.assembly AS under
+        FROM by_source s
+        JOIN (
+            FROM by_source SEMI JOIN (
+                SELECT vehicle_id, part_id, code FROM by_source GROUP BY ALL HAVING count(*) > 1
+            ) USING (vehicle_id, part_id, code)
+            QUALIFY weight = max(weight) OVER (PARTITION BY vehicle_id, part_id, code)
+        ) b USING (vehicle_id, part_id, code)
+        WHERE s.source_id <> b.source_id AND s.assembly <> b.assembly
+          AND numbers_agree(s.numbers, b.numbers)
+    ),
+    moved AS (
+        SELECT a.vehicle_id, a.part_id, a.code, a.source_id, a.assembly,
+               min(a.under) AS under
+        FROM apart a
+        ANTI JOIN by_source h ON (h.vehicle_id, h.part_id, h.code, h.source_id, h.assembly)
+                                 = (a.vehicle_id, a.part_id, a.code, a.better, a.assembly)
+        ANTI JOIN by_source t ON (t.vehicle_id, t.part_id, t.code, t.source_id, t.assembly)
+                                 = (a.vehicle_id, a.part_id, a.code, a.source_id, a.under)
+        WHERE (a.better, a.family, a.assembly) IN (SELECT (source_id, family, assembly) FROM named)
+           OR (a.source_id, a.family, a.under) IN (SELECT (source_id, family, assembly) FROM named)
+        GROUP BY ALL
+    ),
+    unplaced AS (
+        SELECT s.vehicle_id, s.assembly, s.part_id, s.code, s.source_id,
+               list(DISTINCT b.code) AS codes
+        FROM by_source s
+        JOIN (
+            FROM by_source ANTI JOIN moved USING (vehicle_id, part_id, code, source_id, assembly)
+        ) b USING (vehicle_id, assembly, part_id)
+        ANTI JOIN by_source o ON (o.vehicle_id, o.assembly, o.part_id, o.source_id, o.code)
+                                 = (s.vehicle_id, s.assembly, s.part_id, s.source_id, b.code)
+        WHERE b.source_id <> s.source_id AND b.code <> s.code
+          AND split_part(s.code, '|', 1) IN ('', split_part(b.code, '|', 1))
+          AND split_part(s.code, '|', 2) IN ('', split_part(b.code, '|', 2))
+        GROUP BY ALL
+    ),
+    listed AS MATERIALIZED (
+        SELECT *, coalesce(lines, lines_perhaps) AS said
+        FROM by_source
+        LEFT JOIN moved USING (vehicle_id, part_id, code, source_id, assembly)
+        LEFT JOIN unplaced USING (vehicle_id, part_id, code, source_id, assembly)
+    ),
+    heaviest AS (
+        SELECT vehicle_id, assembly, part_id, code, max(weight) AS weight
+        FROM listed
+        WHERE under IS NULL AND codes IS NULL
+        GROUP BY vehicle_id, assembly, part_id, code
+    ),
+    best AS MATERIALIZED (
+        SELECT * FROM listed
+        JOIN heaviest USING (vehicle_id, assembly, part_id, code, weight)
+        WHERE under IS NULL AND codes IS NULL
+    ),
+    compared AS (
+        SELECT b.vehicle_id, b.assembly, b.part_id, b.code, s.said AS lines, s.weight,
+               CASE WHEN s.required <> b.required AND s.under IS NOT NULL
+                        THEN printf('another list says %g, under %s', s.required, s.assembly)
+                    WHEN s.under IS NOT NULL
+                        THEN printf('another list has it under %s', s.assembly)
+                    WHEN s.required <> b.required
+                        THEN printf('another list says %g', s.required)
+                    WHEN s.required IS NULL AND b.required IS NOT NULL
+                        THEN 'another list has it for some builds only'
+                    WHEN NOT numbers_agree(s.numbers, b.numbers)
+                        THEN 'another list gives another number' END AS told
+        FROM best b
+        JOIN listed s ON (s.vehicle_id, s.part_id, s.code) = (b.vehicle_id, b.part_id, b.code)
+                     AND coalesce(s.under, s.assembly) = b.assembly AND s.weight < b.weight
+        UNION ALL
+        SELECT b.vehicle_id, b.assembly, b.part_id, b.code, s.said, s.weight,
+               CASE WHEN coalesce(s.required, s.perhaps) IS DISTINCT FROM
+                         sum(b.required) OVER (PARTITION BY s.source_id, s.vehicle_id, s.assembly,
+                                                            s.part_id, s.code)
+                    THEN printf('another list says %g, %s not stated',
+                                coalesce(s.required, s.perhaps),
+                                CASE WHEN split_part(s.code, '|', 1) = split_part(b.code, '|', 1)
+                                     THEN 'position' ELSE 'hand' END) END
+        FROM listed s
+        JOIN best b ON (b.vehicle_id, b.assembly, b.part_id)
+                       = (s.vehicle_id, s.assembly, s.part_id)
+                   AND list_contains(s.codes, b.code)
+        UNION ALL
+        -- the same part, which another list has for other vehicles and not for this one
+        SELECT b.vehicle_id, b.assembly, b.part_id, b.code, list_sort(list(l.line_id)),
+               max(l.weight), 'another list has it for other builds'
+        FROM best b
+        JOIN (
+            SELECT *, CASE WHEN part_number_normal IS NOT NULL
+                           THEN [{'number': part_number_normal, 'maker': maker}] END AS numbers
+            FROM applicable WHERE NOT applies
+        ) l ON (l.vehicle_id, l.part_id, l.code) = (b.vehicle_id, b.part_id, b.code)
+        WHERE l.source_id <> b.source_id
+          AND (b.vehicle_id, b.part_id, b.code, l.source_id) NOT IN
+              (SELECT (vehicle_id, part_id, code, source_id) FROM listed)
+          AND numbers_agree(l.numbers, b.numbers)
+          AND (b.for_all_builds OR (l.numbers IS NOT NULL AND b.numbers IS NOT NULL))
+        GROUP BY b.vehicle_id, b.assembly, b.part_id, b.code, l.source_id
+    ),
+    beside AS (
+        SELECT vehicle_id, assembly, part_id, code,
+               list_sort(flatten(list(lines) FILTER (told IS NULL))) AS agreeing,
+               list({'told': told, 'lines': lines} ORDER BY weight DESC)
+                   FILTER (told IS NOT NULL) AS others
+        FROM compared
+        GROUP BY vehicle_id, assembly, part_id, code
+    )
+    SELECT b.vehicle_id, b.family, b.asks, b.assembly, b.part_id, b.code, b.required, b.perhaps,
+           coalesce(b.needed_for, b.needed_perhaps) AS needed_for, b.lines, b.lines_perhaps,
+           b.numbers, b.for_all_builds, nullif(b.companions, '') AS companions, b.depends_on,
+           d.agreeing, d.others
+    FROM best b
+    LEFT JOIN beside d USING (vehicle_id, assembly, part_id, code);
+
+-- Does an item count for an aim? A full original needs every item; with no aim stated all count.
+CREATE OR REPLACE MACRO counts_for(of_aim, of_needed_for) AS
+    of_aim IS NULL OR of_aim = 'full-original'
+    OR list_contains(string_split(replace(of_needed_for, ' ', ''), ';'), of_aim);
+
+-- Assemblies of vehicles that are worked out apart from the rest (answers_3_apart.sql): by default none.
+CREATE OR REPLACE MACRO unseen_assemblies(vehicle_ids, day, known_now) AS TABLE
+    SELECT NULL::VARCHAR AS vehicle_id, NULL::VARCHAR AS assembly, NULL::VARCHAR AS aim,
+           NULL::BIGINT AS opens_into, NULL::BOOLEAN AS for_display, NULL::BOOLEAN AS for_runner
+    WHERE false;
+
+-- The same for each vehicle. Of assemblies that are set apart those of more than a dozen items that
+-- its aim needs are left out, since they fold, and what its aim does not need.
+CREATE OR REPLACE MACRO required_items(vehicle_ids, part_ids, day, known_now) AS TABLE
+    SELECT r.* EXCLUDE (family, asks) REPLACE (a.vehicle_id AS vehicle_id)
+    FROM required_alike(vehicle_ids, part_ids, day, known_now) r
+    JOIN vehicles_alike(vehicle_ids, part_ids, day, known_now) a
+      ON a.like_vehicle = r.vehicle_id AND a.family = r.family AND a.asks = r.asks
+    LEFT JOIN unseen_assemblies(vehicle_ids, day, known_now) u
+      ON u.vehicle_id = a.vehicle_id AND u.assembly = r.assembly
+    WHERE u.vehicle_id IS NULL
+       OR (u.opens_into BETWEEN 1 AND 12 AND counts_for(u.aim, r.needed_for));
