@@ -1,6 +1,6 @@
 """The answer ``lacks``: what each vehicle lacks, and how complete it is.
 
-The rules are in ``answers_2_vehicle_items.sql`` and ``answers_3_lacks.sql``; the columns in
+The rules are in ``answers_2_*.sql`` and ``answers_3_lacks.sql``; the columns in
 ``partmuster_schemas.answers``.
 """
 
@@ -15,7 +15,6 @@ from .parts import UnknownPartError
 from .sql import (
     FOLDED,
     keep_items,
-    keep_lack_items,
     keep_names,
     keep_unseen,
     keep_vehicles,
@@ -70,7 +69,6 @@ def lacks(
             vehicles = FOLDED
             keep_unseen(asked)
         keep_items(asked, vehicles, "NULL")
-        keep_lack_items(asked, vehicles, "NULL")
         rows = asked.rows(
             f"SELECT * FROM lacks_of({vehicles}, NULL, {asked.moment}, "  # noqa: S608  (literals)
             f"{str(include_all).lower()}, opened := {list_literal(within)})"

@@ -115,7 +115,7 @@ def keep_survey_sizes(asked: Question, arguments: str) -> None:
     keep_requirement_sizes(asked)
     if not asked.sizes:
         return
-    asked.drop("survey_statements", "survey_sizes")
+    asked.forget("survey_statements", "survey_sizes")
     rows: list[tuple[str, str]] = []
     parts = {part_id for _, part_id in asked.sizes}
     for line, family, part_id, description, remark, is_all, required in asked.con.execute(

@@ -184,6 +184,7 @@ def _forget(con: DuckDBPyConnection, kept: _Kept | None) -> None:
 
 
 _READINGS = "part_ids, probability_from"
+_OF_ITEMS = "vehicle_ids, part_ids"
 
 
 #: What is worked out of the evidence about some vehicles.
@@ -234,19 +235,35 @@ def keep_build_evidence(asked: Question) -> None:
 
 
 def keep_items(asked: Question, vehicles: str, parts: str) -> None:
-    """Keep the items of some vehicles and parts (list literals)."""
+    """Keep the items of some vehicles and parts (list literals), with all that was seen of them."""
     arguments = f"{vehicles}, {parts}"
-    if asked.has("vehicle_items", arguments):
-        pass
-    elif parts != "NULL":
-        keep_readings(asked, parts)
-    elif vehicles not in ("NULL", FOLDED):
-        asked.keep("part_readings", _READINGS, vehicles, rows_of="readings_for_vehicles")
-    if not asked.has("required_items", arguments) and vehicles != FOLDED:
-        _keep_requirements(asked, vehicles, parts)
-    asked.keep("required_items", "vehicle_ids, part_ids", arguments)
+    told = asked.has("told_items", arguments)
+    if not (told and asked.has("required_alike", arguments)):
+        if parts != "NULL":
+            keep_readings(asked, parts)
+        elif vehicles not in ("NULL", FOLDED):
+            asked.keep("part_readings", _READINGS, vehicles, rows_of="readings_for_vehicles")
+        if vehicles != FOLDED:
+            _keep_requirements(asked, vehicles, parts)
+    follows = False
+    if not told:
+        _keep_statements(asked, vehicles, parts)
+        follows = _something_follows(asked)
+        if follows:
+            keep_displaced_names(asked)
+    asked.keep(
+        "told_items", _OF_ITEMS, arguments, rows_of=None if follows else "untold_items"
+    )  # fmt: skip
+    asked.keep("required_alike", _OF_ITEMS, arguments)
+
+
+def _keep_statements(asked: Question, vehicles: str, parts: str) -> None:
+    """Keep what is required of some vehicles and parts, and what surveys say of them."""
+    arguments = f"{vehicles}, {parts}"
+    asked.keep("required_items", _OF_ITEMS, arguments,
+               rows_of="required_if_looked_at" if vehicles == FOLDED else None)  # fmt: skip
     keep_survey_sizes(asked, arguments)
-    asked.keep("vehicle_items", "vehicle_ids, part_ids", arguments)
+    asked.keep("survey_statements", _OF_ITEMS, arguments)
 
 
 def _keep_requirements(asked: Question, vehicles: str, parts: str) -> None:
@@ -264,19 +281,18 @@ def _keep_requirements(asked: Question, vehicles: str, parts: str) -> None:
         asked.drop(*alike)
     else:
         asked.keep("parts_asking", "part_ids", parts, rows_of="what_parts_ask")
-        asked.keep("vehicles_alike", "vehicle_ids, part_ids", arguments,
+        asked.keep("vehicles_alike", _OF_ITEMS, arguments,
                    rows_of="what_vehicles_share")  # fmt: skip
-        asked.keep("vehicles_asked_of", "vehicle_ids, part_ids", arguments,
+        asked.keep("vehicles_asked_of", _OF_ITEMS, arguments,
                    rows_of="vehicles_standing")  # fmt: skip
-    asked.keep("applicable_requirements", "vehicle_ids, part_ids", arguments)
-    depends = asked.con.execute(
-        "SELECT 1 FROM kept_applicable_requirements WHERE applies IS NULL LIMIT 1"
-    ).fetchall()
-    asked.keep(
-        "depending_items", "vehicle_ids, part_ids", arguments,
-        rows_of=None if depends else "no_depending_items",
-    )  # fmt: skip
-    asked.keep("required_alike", "vehicle_ids, part_ids", arguments)
+    if not asked.has("required_alike", arguments):
+        asked.keep("applicable_requirements", _OF_ITEMS, arguments)
+        depends = asked.con.execute(
+            "SELECT 1 FROM kept_applicable_requirements WHERE applies IS NULL LIMIT 1"
+        ).fetchall()
+        asked.keep("depending_items", _OF_ITEMS, arguments,
+                   rows_of=None if depends else "no_depending_items")  # fmt: skip
+    asked.keep("required_alike", _OF_ITEMS, arguments)
     # these tell of those alone that stand for their like
     asked.drop("vehicles_asked_of", "applicable_requirements", "depending_items")
 
@@ -290,10 +306,11 @@ def keep_unseen(asked: Question) -> None:
 
     With 1,000 vehicles and 5,000 requirement lines a build these hold nearly all items.
     """
-    if not asked.has("unseen_assemblies", FOLDED):
+    if not (asked.has("unseen_assemblies", FOLDED)
+            and asked.has("required_alike", f"{FOLDED}, NULL")):  # fmt: skip
         _keep_requirements(asked, FOLDED, "NULL")
-        asked.keep("survey_statements", "vehicle_ids, part_ids", f"{FOLDED}, NULL")
-    asked.keep("vehicles_alike", "vehicle_ids, part_ids", f"{FOLDED}, NULL",
+        asked.keep("survey_statements", _OF_ITEMS, f"{FOLDED}, NULL")
+    asked.keep("vehicles_alike", _OF_ITEMS, f"{FOLDED}, NULL",
                rows_of="what_vehicles_share")  # fmt: skip
     asked.keep("required_sums", "vehicle_ids", FOLDED)
     asked.keep("unseen_assemblies", "vehicle_ids", FOLDED, rows_of="assemblies_unseen")
@@ -303,7 +320,7 @@ def _something_follows(asked: Question) -> bool:
     """Return whether what was seen of one item may say something of another."""
     return bool(asked.con.execute(
         "SELECT 1 WHERE EXISTS (FROM said_survey WHERE displaced IS NOT NULL) OR EXISTS ("
-        "  FROM kept_vehicle_items WHERE seen IN ('missing', 'stand-in', 'stand-in accepted', "
+        "  FROM kept_survey_statements WHERE seen IN ('missing', 'stand-in', 'stand-in accepted', "
         "    'away-for-repair', 'off-and-kept') "
         "  AND (part_id IN (SELECT whole_part FROM assembly) "
         "       OR EXISTS (FROM said_requirement WHERE parent_words IS NOT NULL)))"
@@ -315,14 +332,7 @@ def keep_lack_items(asked: Question, vehicles: str, parts: str) -> None:
     arguments = f"{vehicles}, {parts}"
     if not asked.has("lack_items", arguments):
         keep_items(asked, vehicles, parts)
-        follows = _something_follows(asked)
-        if follows:
-            keep_displaced_names(asked)
-        asked.keep(
-            "told_items", "vehicle_ids, part_ids", arguments,
-            rows_of=None if follows else "untold_items",
-        )  # fmt: skip
-    asked.keep("lack_items", "vehicle_ids, part_ids", arguments)
+    asked.keep("lack_items", _OF_ITEMS, arguments)
 
 
 def keep_readings(asked: Question, parts: str) -> None:
@@ -335,12 +345,10 @@ def keep_readings(asked: Question, parts: str) -> None:
 
 def keep_parts_on_vehicles(asked: Question, vehicles: list[str], parts: str) -> None:
     """Keep what was seen of some parts (a list literal) on some vehicles, for taking off."""
-    asked.drop("vehicle_items", "told_items")
+    asked.drop("told_items")
     _keep_requirements(asked, list_literal(vehicles), parts)
-    arguments = f"{list_literal(vehicles)}, {parts}"
-    asked.keep("required_items", "vehicle_ids, part_ids", arguments)
-    keep_survey_sizes(asked, arguments)
-    asked.keep("parts_on_vehicles", "vehicle_ids, part_ids", arguments)
+    _keep_statements(asked, list_literal(vehicles), parts)
+    asked.keep("parts_on_vehicles", _OF_ITEMS, f"{list_literal(vehicles)}, {parts}")
 
 
 def some_are_one(con: DuckDBPyConnection) -> bool:

@@ -234,7 +234,7 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
 
 -- Vehicles that are alike in all that some lines ask about need the same of them: each of some vehicles
 -- (NULL = all), for what is asked of its family, with the one that stands for all of its like. Serials
--- tell vehicles apart only by the ends of intervals that they are beyond.
+-- tell vehicles apart only by the ends of the lines' intervals that they are beyond.
 CREATE OR REPLACE MACRO what_vehicles_share(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH builds AS (
         SELECT vehicle_id,
@@ -245,18 +245,24 @@ CREATE OR REPLACE MACRO what_vehicles_share(vehicle_ids, part_ids, day, known_no
         FROM assembly_builds_as_of(day, known_now) GROUP BY vehicle_id
     ),
     ends AS (
-        SELECT list_sort(list(DISTINCT serial)) AS list
-        FROM (SELECT unnest([first_serial, last_serial + 1]) AS serial
-              FROM effectivity WHERE is_interval)
-        WHERE serial IS NOT NULL
+        SELECT l.family, p.asks, coalesce(e.series, e.assembly, l.assembly) AS series,
+               list_distinct(flatten(list([e.first_serial, e.last_serial + 1]))) AS list
+        FROM requirement_items(part_ids, day, known_now) l
+        JOIN parts_asking(part_ids, day, known_now) p USING (family, part_id)
+        JOIN effectivity e
+          ON e.line_id = l.line_id AND e.revision = l.revision AND NOT l.all_builds
+        WHERE e.is_interval
+        GROUP BY ALL
     ),
     serials AS (
-        SELECT vehicle_id,
-               list({'series': series,
-                     'beyond': len(list_filter((SELECT list FROM ends), lambda e:
-                                               e <= serial_value))} ORDER BY series) AS list
-        FROM serials_as_of(day, known_now)
-        GROUP BY vehicle_id
+        SELECT v.vehicle_id, e.asks,
+               list({'series': s.series, 'beyond': len(list_filter(e.list, lambda x:
+                                                                   x <= s.serial_value))}
+                    ORDER BY s.series) AS list
+        FROM vehicles_as_of(day, known_now) v
+        JOIN serials_as_of(day, known_now) s USING (vehicle_id)
+        JOIN ends e ON e.family = lower(v.family) AND e.series = s.series
+        GROUP BY v.vehicle_id, e.asks
     ),
     asked AS (
         SELECT DISTINCT family, asks, assemblies, series
@@ -267,12 +273,11 @@ CREATE OR REPLACE MACRO what_vehicles_share(vehicle_ids, part_ids, day, known_no
                CASE WHEN len(a.assemblies) > 0
                     THEN {'mark': v.mark, 'phase': nullif(v.mark_phase, '')} END,
                [x FOR x IN coalesce(b.list, []) IF list_contains(a.assemblies, x.assembly)],
-               [x FOR x IN coalesce(s.list, []) IF list_contains(a.series, x.series)]))
-               AS like_vehicle
+               s.list)) AS like_vehicle
     FROM vehicles_as_of(day, known_now) v
     JOIN asked a ON a.family = lower(v.family)
     LEFT JOIN builds b USING (vehicle_id)
-    LEFT JOIN serials s USING (vehicle_id)
+    LEFT JOIN serials s ON s.vehicle_id = v.vehicle_id AND s.asks = a.asks
     WHERE vehicle_ids IS NULL OR list_contains(vehicle_ids, v.vehicle_id);
 
 -- By default, each vehicle by itself.

@@ -58,7 +58,7 @@ CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now)
     FROM lines WHERE short > 0;
 
 -- Survey statements with how many of the required number each accounts for (`given`), by the item
--- (assembly, part, code) that the lists know.
+-- that the lists know; and a row without a statement for each item of which nothing was said.
 --
 -- Per item the best general statement counts for all of it; better statements about some of them
 -- (a place, a number) change that many of it; the best of those that give a number without a place
@@ -66,14 +66,39 @@ CREATE OR REPLACE MACRO survey_statements(vehicle_ids, part_ids, day, known_now)
 -- are believed first. Of an item that no list asks for the largest stated number is required, and
 -- at least 1. A survey line that names a hand or position where the list names none tells of one
 -- of them.
+--
+-- `plain`: there is one general statement about the item, or none, and what is required is certain,
+-- so that the row tells all. That is so of nearly all items. `elsewhere`: the lists ask for the part,
+-- but not with this hand or position.
 CREATE OR REPLACE MACRO counted_statements(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH needed AS MATERIALIZED (
-        SELECT * FROM required_items(vehicle_ids, part_ids, day, known_now)
+        SELECT *, hash(vehicle_id, part_id, code) AS named
+        FROM required_items(vehicle_ids, part_ids, day, known_now)
     ),
-    -- the items of each part that the lists know on a vehicle: two lists side by side
+    -- what lists have under several assemblies
+    several AS MATERIALIZED (
+        SELECT named FROM needed GROUP BY named HAVING count(*) > 1
+    ),
+    met AS MATERIALIZED (
+        SELECT n.item, n.need, n.assembly AS listed_under, n.required, n.perhaps, n.needed_for,
+               coalesce(s.vehicle_id, n.vehicle_id) AS vehicle_id,
+               coalesce(s.part_id, n.part_id) AS part_id, coalesce(s.code, n.code) AS code,
+               s.* EXCLUDE (vehicle_id, part_id, code)
+        FROM survey_statements(vehicle_ids, part_ids, day, known_now) s
+        FULL JOIN (FROM needed ANTI JOIN several USING (named)) n
+          ON n.named = hash(s.vehicle_id, s.part_id, s.code)
+    ),
+    -- Statements about what no list has by that name, or several times. The items of their parts that
+    -- lists know are two lists side by side.
+    astray AS MATERIALIZED (
+        SELECT * EXCLUDE (item, need, listed_under, required, perhaps, needed_for)
+        FROM met WHERE item IS NULL
+    ),
     listed AS (
         SELECT vehicle_id, part_id, list(code) AS codes, list(assembly) AS assemblies
-        FROM needed GROUP BY vehicle_id, part_id
+        FROM needed
+        WHERE hash(vehicle_id, part_id) IN (SELECT hash(vehicle_id, part_id) FROM astray)
+        GROUP BY vehicle_id, part_id
     ),
     coded AS (
         SELECT s.* EXCLUDE (code), s.code AS said_code, l.codes, l.assemblies,
@@ -84,7 +109,7 @@ CREATE OR REPLACE MACRO counted_statements(vehicle_ids, part_ids, day, known_now
                         THEN split_part(s.code, '|', 1) || '|'
                     WHEN list_contains(l.codes, '|') THEN '|'
                     ELSE s.code END AS code
-        FROM survey_statements(vehicle_ids, part_ids, day, known_now) s
+        FROM astray s
         LEFT JOIN listed l USING (vehicle_id, part_id)
     ),
     -- where the lists have the item: one assembly as a rule
@@ -92,7 +117,7 @@ CREATE OR REPLACE MACRO counted_statements(vehicle_ids, part_ids, day, known_now
         SELECT *, list_sort(list_filter(assemblies, lambda a, n: codes[n] = code)) AS places
         FROM coded
     ),
-    placed AS MATERIALIZED (
+    settled AS (
         SELECT h.* EXCLUDE (assembly, home, quantity, spot, said_code, codes, assemblies, places),
                unnest(CASE
                    WHEN coalesce(len(places), 0) = 0 THEN [coalesce(assembly, home)]
@@ -103,28 +128,56 @@ CREATE OR REPLACE MACRO counted_statements(vehicle_ids, part_ids, day, known_now
                CASE WHEN code <> said_code THEN concat_ws(' ', said_code, spot)
                     ELSE spot END AS spot,
                CASE WHEN code <> said_code THEN coalesce(quantity, 1) ELSE quantity END
-                   AS quantity
+                   AS quantity,
+               codes IS NOT NULL AND len(places) = 0 AS elsewhere
         FROM housed h
     ),
+    found AS MATERIALIZED (
+        SELECT s.*, item_number(s.vehicle_id, s.assembly, s.part_id, s.code) AS item, n.need,
+               n.required, n.perhaps, n.needed_for
+        FROM settled s
+        LEFT JOIN needed n
+          ON n.item = item_number(s.vehicle_id, s.assembly, s.part_id, s.code)
+    ),
+    placed AS NOT MATERIALIZED (
+        SELECT * FROM found
+        UNION ALL BY NAME
+        SELECT * EXCLUDE (home, listed_under) REPLACE (listed_under AS assembly),
+               false AS elsewhere
+        FROM met WHERE item IS NOT NULL AND line_id IS NOT NULL
+    ),
+    unsaid AS (
+        SELECT item, need, vehicle_id, part_id, code, listed_under AS assembly, required, perhaps,
+               needed_for
+        FROM met WHERE line_id IS NULL AND item NOT IN (SELECT item FROM found)
+        UNION ALL BY NAME
+        SELECT * EXCLUDE (named) FROM needed
+        WHERE named IN (FROM several) AND item NOT IN (SELECT item FROM found)
+    ),
+    crowded AS MATERIALIZED (
+        SELECT item FROM placed
+        GROUP BY item
+        HAVING count(*) > 1 OR bool_or(quantity IS NOT NULL OR perhaps IS NOT NULL)
+    ),
+    rest AS MATERIALIZED (FROM placed SEMI JOIN crowded USING (item)),
     -- how good the best statements of each sort are
     items AS (
-        SELECT vehicle_id, assembly, part_id, code, count(*) AS statements,
-               greatest(1, max(quantity)) AS largest,
+        SELECT item, count(*) AS statements, greatest(1, max(quantity)) AS largest,
                max(weight) FILTER (quantity IS NULL) AS best_general,
                max(weight) FILTER (quantity IS NOT NULL AND spot IS NULL) AS best_counted
-        FROM placed GROUP BY vehicle_id, assembly, part_id, code
+        FROM rest GROUP BY item
     ),
     spots AS (
-        SELECT vehicle_id, assembly, part_id, code, spot, max(weight) AS best_here
-        FROM placed WHERE spot IS NOT NULL GROUP BY vehicle_id, assembly, part_id, code, spot
+        SELECT item, spot, max(weight) AS best_here
+        FROM rest WHERE spot IS NOT NULL GROUP BY item, spot
     ),
     states AS (
-        SELECT vehicle_id, assembly, part_id, code, seen, max(weight) AS best_of_state
-        FROM placed WHERE quantity IS NOT NULL AND spot IS NULL
-        GROUP BY vehicle_id, assembly, part_id, code, seen
+        SELECT item, seen, max(weight) AS best_of_state
+        FROM rest WHERE quantity IS NOT NULL AND spot IS NULL
+        GROUP BY item, seen
     ),
     chosen AS MATERIALIZED (
-        SELECT p.*, n.lines AS required_by, coalesce(n.required, n.perhaps, i.largest) AS total,
+        SELECT p.*, coalesce(p.required, p.perhaps, i.largest) AS total,
                coalesce(p.quantity, total) AS claimed,
                CASE WHEN i.statements = 1 THEN true
                     WHEN p.quantity IS NULL THEN p.weight = i.best_general
@@ -134,27 +187,35 @@ CREATE OR REPLACE MACRO counted_statements(vehicle_ids, part_ids, day, known_now
                              AND p.weight >= coalesce(i.best_general, 0)
                     ELSE p.weight = s.best_here AND p.weight >= coalesce(i.best_general, 0)
                          AND p.weight >= coalesce(i.best_counted, 0) END AS counts
-        FROM placed p
-        JOIN items i USING (vehicle_id, assembly, part_id, code)
-        LEFT JOIN spots s USING (vehicle_id, assembly, part_id, code, spot)
-        LEFT JOIN states t USING (vehicle_id, assembly, part_id, code, seen)
-        LEFT JOIN needed n USING (vehicle_id, assembly, part_id, code)
+        FROM rest p
+        JOIN items i USING (item)
+        LEFT JOIN spots s USING (item, spot)
+        LEFT JOIN states t USING (item, seen)
     ),
     overfull AS (
-        SELECT vehicle_id, assembly, part_id, code FROM chosen WHERE counts
-        GROUP BY vehicle_id, assembly, part_id, code
+        SELECT item FROM chosen WHERE counts
+        GROUP BY item
         HAVING sum(claimed) > max(total)
     )
-    SELECT *, CASE WHEN counts THEN claimed ELSE 0 END AS given
-    FROM chosen ANTI JOIN overfull USING (vehicle_id, assembly, part_id, code)
-    UNION ALL
+    SELECT *, true AS counts, total AS given, true AS plain
+    FROM (
+        SELECT *, coalesce(required, 1) AS total, total AS claimed
+        FROM placed ANTI JOIN crowded USING (item)
+    )
+    UNION ALL BY NAME
+    SELECT *, coalesce(required, perhaps) AS total, perhaps IS NULL AS plain FROM unsaid
+    WHERE total IS NOT NULL
+    UNION ALL BY NAME
+    SELECT *, CASE WHEN counts THEN claimed ELSE 0 END AS given, false AS plain
+    FROM chosen ANTI JOIN overfull USING (item)
+    UNION ALL BY NAME
     SELECT *, CASE WHEN counts THEN greatest(0, least(claimed, total - coalesce(
         sum(CASE WHEN counts THEN claimed ELSE 0 END) OVER (
-            PARTITION BY vehicle_id, assembly, part_id, code
+            PARTITION BY item
             ORDER BY weight DESC, afterthought, quantity IS NULL, spot IS NULL,
                      list_position(['missing', 'stand-in', 'unserviceable',
                                     'stand-in accepted', 'not-there-to-be-fitted',
                                     'away-for-repair', 'off-and-kept', 'fitted'], seen),
                      line_id, afterthought
-            ROWS BETWEEN UNBOUNDED PRECEDING AND 1 PRECEDING), 0))) ELSE 0 END
-    FROM chosen SEMI JOIN overfull USING (vehicle_id, assembly, part_id, code);
+            ROWS BETWEEN UNBOUNDED PRECEDING AND 1 PRECEDING), 0))) ELSE 0 END AS given, false AS plain
+    FROM chosen SEMI JOIN overfull USING (item);

@@ -128,47 +128,48 @@ CREATE OR REPLACE MACRO untold_items(vehicle_ids, part_ids, day, known_now) AS T
         SELECT i.*, s.whole_part IS NOT NULL AS is_whole
         FROM vehicle_items(vehicle_ids, part_ids, day, known_now) i
         LEFT JOIN assembly s ON s.assembly_id = i.assembly AND s.whole_part = i.part_id
-    ),
-    looked AS (
-        SELECT DISTINCT vehicle_id, assembly, true AS looked_at FROM items
-        WHERE survey_lines IS NOT NULL
     )
-    SELECT i.*, coalesce(l.looked_at, false) AS looked_at, NULL AS change_said,
-           NULL::BOOLEAN AS change_serves, false AS displaced, NULL::BIGINT AS opens,
-           NULL::STRUCT(assembly VARCHAR, part_id VARCHAR, hand VARCHAR, "position" VARCHAR,
-                        seen VARCHAR, seen_on DATE, works BOOLEAN, survey_lines VARCHAR[]) AS root
-    FROM items i LEFT JOIN looked l USING (vehicle_id, assembly);
+    SELECT *, hash(vehicle_id, assembly) IN (SELECT hash(vehicle_id, assembly) FROM items
+                                             WHERE survey_lines IS NOT NULL) AS looked_at,
+           NULL AS change_said, NULL::BOOLEAN AS change_serves, false AS displaced,
+           NULL::BIGINT AS opens,
+           NULL::STRUCT(item UBIGINT, assembly VARCHAR, part_id VARCHAR, hand VARCHAR,
+                        "position" VARCHAR, seen VARCHAR, seen_on DATE, works BOOLEAN,
+                        survey_lines VARCHAR[]) AS root
+    FROM items;
 
 -- Every item of every vehicle by what was seen of it, as `vehicle_items`, with what follows for it
 -- from what was said of others. A whole is a part that stands for its assembly or under which a list
 -- has others. What belongs to a whole that is missing, or to a whole assembly that another make's
 -- stands in for, is `gone-with-it` unless it was seen itself: kept or away, fitted on that day or
--- later, or not working then. `root` is the whole it went with ({assembly, part_id, hand, position,
--- seen, seen_on, works, survey_lines}): the item folds into its line; `opens` how many do. What a
--- later change displaced (`displaced`) is `missing`, or a `stand-in` where a later one of its kind
--- took its place, unless `change_serves`.
+-- later, or not working then. `root` is the whole it went with ({item, assembly, part_id, hand,
+-- position, seen, seen_on, works, survey_lines}): the item folds into its line; `opens` how many do.
+-- What a later change displaced (`displaced`) is `missing`, or a `stand-in` where a later one of its
+-- kind took its place, unless `change_serves`.
 CREATE OR REPLACE MACRO told_items(vehicle_ids, part_ids, day, known_now) AS TABLE
-    WITH items AS MATERIALIZED (
+    WITH approved AS (
+        SELECT a.vehicle_id, a.assembly, s.whole_part AS part_id, a.set_on, a.stated_on
+        FROM approved_builds(day, known_now) a
+        JOIN assembly s ON s.assembly_id = a.assembly AND s.whole_part IS NOT NULL
+    ),
+    items AS MATERIALIZED (
         SELECT i.* REPLACE (
-                   CASE WHEN i.seen = 'stand-in' AND s.whole_part IS NOT NULL
+                   CASE WHEN i.seen = 'stand-in'
                              AND (a.set_on >= i.seen_on
                                   OR (i.other_make AND a.stated_on >= i.seen_on))
                         THEN 'fitted' ELSE i.seen END AS seen),
-               concat(i.hand, '|', i.position) AS code, s.whole_part IS NOT NULL AS is_whole
+               s.whole_part IS NOT NULL AS is_whole
         FROM vehicle_items(vehicle_ids, part_ids, day, known_now) i
         LEFT JOIN assembly s ON s.assembly_id = i.assembly AND s.whole_part = i.part_id
-        LEFT JOIN approved_builds(day, known_now) a
-          ON a.vehicle_id = i.vehicle_id AND a.assembly = i.assembly
-         AND s.whole_part IS NOT NULL
-    ),
-    looked AS (
-        SELECT DISTINCT vehicle_id, assembly, true AS looked_at FROM items
-        WHERE survey_lines IS NOT NULL
+        LEFT JOIN approved a
+          ON a.vehicle_id = i.vehicle_id AND a.assembly = i.assembly AND a.part_id = i.part_id
+         AND i.seen = 'stand-in'
     ),
     changes AS MATERIALIZED (SELECT * FROM later_changes(vehicle_ids, day, known_now)),
     parents AS MATERIALIZED (SELECT * FROM listed_parents(day, known_now)),
     gone AS MATERIALIZED (
-        SELECT vehicle_id, assembly, part_id, code, hand, position,
+        SELECT item, any_value(vehicle_id) AS vehicle_id, any_value(assembly) AS assembly,
+               any_value(part_id) AS part_id, any_value(code) AS code,
                max(is_gone) AS seen, max(seen_weight) >> 32 AS day_weight, max(seen_on) AS seen_on,
                bool_and(coalesce(works, true)) AS works, flatten(list(survey_lines)) AS survey_lines
         FROM (
@@ -179,32 +180,32 @@ CREATE OR REPLACE MACRO told_items(vehicle_ids, part_ids, day, known_now) AS TAB
             WHERE seen <> 'not-there-to-be-fitted'
               AND (is_whole OR part_id IN (SELECT under_part FROM parents))
         )
-        GROUP BY vehicle_id, assembly, part_id, code, hand, position
+        GROUP BY item
         HAVING count(DISTINCT is_gone) = 1 AND count(*) = count(is_gone)
            AND (bool_and(is_whole) OR any_value(is_gone) IN ('missing', 'away'))
     ),
     -- the items of vehicles from which a whole is gone, and what each belongs under
     present AS MATERIALIZED (
-        SELECT DISTINCT i.vehicle_id, lower(v.family) AS family, i.assembly, i.part_id, i.code,
-               i.hand, i.position, i.is_whole
+        SELECT DISTINCT i.item, i.vehicle_id, lower(v.family) AS family, i.assembly, i.part_id,
+               i.code, nullif(split_part(i.code, '|', 1), '') AS hand,
+               nullif(split_part(i.code, '|', 2), '') AS position, i.is_whole
         FROM items i JOIN vehicles_as_of(day, known_now) v USING (vehicle_id)
         WHERE (i.vehicle_id, i.assembly) IN (SELECT (vehicle_id, assembly) FROM gone)
            OR (i.vehicle_id IN (SELECT vehicle_id FROM gone)
                AND i.part_id IN (SELECT unnest([part_id, under_part]) FROM parents))
     ),
     listed AS MATERIALIZED (
-        SELECT c.vehicle_id, c.assembly, c.part_id, c.code,
-               p.under_assembly, p.under_part, p.under_code
+        SELECT c.vehicle_id, c.item, w.item AS under
         FROM present c
         JOIN parents p USING (family, assembly, part_id, code)
-        SEMI JOIN present w ON w.vehicle_id = c.vehicle_id AND w.assembly = p.under_assembly
-                           AND w.part_id = p.under_part AND w.code = p.under_code
+        JOIN present w ON w.vehicle_id = c.vehicle_id AND w.assembly = p.under_assembly
+                      AND w.part_id = p.under_part AND w.code = p.under_code
     ),
     edges AS MATERIALIZED (
-        SELECT * FROM listed
+        SELECT item, under FROM listed
         UNION ALL
-        SELECT c.vehicle_id, c.assembly, c.part_id, c.code, w.assembly, w.part_id, w.code
-        FROM (FROM present ANTI JOIN listed USING (vehicle_id, assembly, part_id, code)) c
+        SELECT c.item, w.item
+        FROM (FROM present ANTI JOIN listed USING (item)) c
         JOIN present w ON w.vehicle_id = c.vehicle_id AND w.assembly = c.assembly AND w.is_whole
         WHERE NOT c.is_whole
           AND (c.hand IS NULL OR w.hand IS NULL OR c.hand = w.hand)
@@ -212,35 +213,29 @@ CREATE OR REPLACE MACRO told_items(vehicle_ids, part_ids, day, known_now) AS TAB
     ),
     reached AS MATERIALIZED (
         WITH RECURSIVE down AS (
-            SELECT vehicle_id, assembly AS root_assembly, part_id AS root_part, code AS root_code,
-                   assembly, part_id, code
-            FROM gone
+            SELECT item AS root, item FROM gone
             UNION
-            SELECT d.vehicle_id, root_assembly, root_part, root_code, e.assembly, e.part_id, e.code
-            FROM down d
-            JOIN edges e ON e.vehicle_id = d.vehicle_id AND e.under_assembly = d.assembly
-                        AND e.under_part = d.part_id AND e.under_code = d.code
+            SELECT d.root, e.item FROM down d JOIN edges e ON e.under = d.item
         )
-        SELECT d.vehicle_id, d.assembly, d.part_id, d.code,
+        SELECT d.item,
                -- the greatest whole that is gone, before one that is only away
                row_number() OVER (
-                   PARTITION BY d.vehicle_id, d.assembly, d.part_id, d.code
-                   ORDER BY g.seen = 'away', d.size DESC, d.root_part, d.root_assembly, d.root_code)
+                   PARTITION BY d.item
+                   ORDER BY g.seen = 'away', d.size DESC, g.part_id, g.assembly, g.code)
                    AS choice,
-               {'assembly': g.assembly, 'part_id': g.part_id, 'hand': g.hand,
-                'position': g.position, 'seen': g.seen, 'seen_on': g.seen_on, 'works': g.works,
-                'survey_lines': g.survey_lines} AS root,
+               {'item': g.item, 'assembly': g.assembly, 'part_id': g.part_id,
+                'hand': nullif(split_part(g.code, '|', 1), ''),
+                'position': nullif(split_part(g.code, '|', 2), ''), 'seen': g.seen,
+                'seen_on': g.seen_on, 'works': g.works, 'survey_lines': g.survey_lines} AS root,
                g.seen <> 'away' AS is_gone, g.day_weight
-        FROM (SELECT *, count(*) OVER (PARTITION BY vehicle_id, root_assembly, root_part, root_code)
-                        AS size FROM down) d
-        JOIN gone g ON g.vehicle_id = d.vehicle_id AND g.assembly = d.root_assembly
-                   AND g.part_id = d.root_part AND g.code = d.root_code
-        WHERE (d.assembly, d.part_id, d.code) <> (root_assembly, root_part, root_code)
+        FROM (SELECT *, count(*) OVER (PARTITION BY root) AS size FROM down) d
+        JOIN gone g ON g.item = d.root
+        WHERE d.item <> d.root
     ),
     -- seen by itself: what belongs under it did not go with the whole
-    kept AS (
-        SELECT DISTINCT i.vehicle_id, i.assembly, i.part_id, i.code
-        FROM items i JOIN reached r USING (vehicle_id, assembly, part_id, code)
+    kept AS MATERIALIZED (
+        SELECT DISTINCT item
+        FROM items i JOIN reached r USING (item)
         WHERE r.choice = 1
           AND (i.seen IN ('off-and-kept', 'away-for-repair')
                OR (i.seen IN ('fitted', 'unserviceable')
@@ -248,33 +243,27 @@ CREATE OR REPLACE MACRO told_items(vehicle_ids, part_ids, day, known_now) AS TAB
     ),
     there AS MATERIALIZED (
         WITH RECURSIVE up AS (
-            SELECT vehicle_id, assembly, part_id, code FROM kept
+            SELECT item FROM kept
             UNION
-            SELECT e.vehicle_id, under_assembly, under_part, under_code
-            FROM edges e
-            WHERE (e.vehicle_id, under_assembly, under_part, under_code) NOT IN (
-                SELECT (vehicle_id, assembly, part_id, code) FROM gone
-                UNION ALL SELECT (vehicle_id, assembly, part_id, code) FROM reached)
+            SELECT under FROM edges
+            WHERE under NOT IN (SELECT item FROM gone UNION ALL SELECT item FROM reached)
             UNION
-            SELECT e.vehicle_id, e.assembly, e.part_id, e.code
+            SELECT e.item
             FROM up u
-            JOIN edges e ON e.vehicle_id = u.vehicle_id AND e.under_assembly = u.assembly
-                        AND e.under_part = u.part_id AND e.under_code = u.code
-            ANTI JOIN gone g ON g.vehicle_id = e.vehicle_id AND g.assembly = e.assembly
-                            AND g.part_id = e.part_id AND g.code = e.code
+            JOIN edges e ON e.under = u.item
+            ANTI JOIN gone g ON g.item = e.item
         )
         FROM up
     ),
     under AS MATERIALIZED (
         SELECT * FROM (FROM reached WHERE choice = 1)
-        ANTI JOIN (FROM there ANTI JOIN kept USING (vehicle_id, assembly, part_id, code)) t
-            USING (vehicle_id, assembly, part_id, code)
+        ANTI JOIN (FROM there ANTI JOIN kept USING (item)) t USING (item)
     ),
     -- items of which something follows; all others pass as they are
     touched AS MATERIALIZED (
-        SELECT vehicle_id, assembly, part_id, code FROM under
+        SELECT item FROM under
         UNION
-        SELECT vehicle_id, assembly, part_id, code FROM gone
+        SELECT item FROM gone
     ),
     marked AS MATERIALIZED (
         SELECT i.*, u.root, u.is_gone,
@@ -282,12 +271,12 @@ CREATE OR REPLACE MACRO told_items(vehicle_ids, part_ids, day, known_now) AS TAB
                    OR (i.seen = 'missing' AND u.root.seen = 'stand-in accepted')
                    OR (i.seen IN ('fitted', 'unserviceable')
                        AND i.seen_weight >> 32 < u.day_weight)) AS went
-        FROM (FROM items SEMI JOIN touched USING (vehicle_id, assembly, part_id, code)) i
-        LEFT JOIN under u USING (vehicle_id, assembly, part_id, code)
+        FROM (FROM items SEMI JOIN touched USING (item)) i
+        LEFT JOIN under u USING (item)
     ),
     -- what was said of it before it went
     before AS (
-        SELECT m.vehicle_id, m.assembly, m.part_id, m.code,
+        SELECT m.item,
                list({'seen': m.seen, 'text': printf('%s (%s, %s, %s)', s.words,
                      s.said_on::VARCHAR, coalesce(f.file, s.source_id), s.line_id)}
                     ORDER BY s.said_on DESC, s.line_id) AS dissent
@@ -297,17 +286,16 @@ CREATE OR REPLACE MACRO told_items(vehicle_ids, part_ids, day, known_now) AS TAB
         LEFT JOIN (
             SELECT source_id, arg_max(name, version) AS file FROM source_version GROUP BY source_id
         ) f ON f.source_id = s.source_id
-        GROUP BY ALL
+        GROUP BY m.item
     ),
     parts_under AS (
-        SELECT vehicle_id, root.assembly AS assembly, root.part_id AS part_id,
-               concat(root.hand, '|', root.position) AS code, count(*) AS opens,
+        SELECT root.item AS item, count(*) AS opens,
                string_agg(DISTINCT needed_for, ';') AS needed_under
         FROM marked
         WHERE root IS NOT NULL AND coalesce(required, perhaps) IS NOT NULL
           AND (went OR seen = 'build-not-known'
                OR seen = CASE root.seen WHEN 'away' THEN 'not-looked-at' ELSE 'missing' END)
-        GROUP BY ALL
+        GROUP BY root.item
     ),
     went AS (
         SELECT * REPLACE (
@@ -323,13 +311,12 @@ CREATE OR REPLACE MACRO told_items(vehicle_ids, part_ids, day, known_now) AS TAB
     changed AS (
         SELECT * FROM marked WHERE went IS NOT TRUE
         UNION ALL BY NAME
-        SELECT any_value(COLUMNS(* EXCLUDE (vehicle_id, assembly, part_id, code, quantity,
-                                            survey_lines, had_before))),
-               vehicle_id, assembly, part_id, code, sum(quantity) AS quantity,
+        SELECT any_value(COLUMNS(* EXCLUDE (item, quantity, survey_lines, had_before))),
+               item, sum(quantity) AS quantity,
                list_sort(list_distinct(flatten(list(survey_lines)))) AS survey_lines,
                max(had_before) AS had_before
         FROM went
-        GROUP BY vehicle_id, assembly, part_id, code
+        GROUP BY item
     ),
     told AS (
         SELECT c.* EXCLUDE (went, is_gone) REPLACE (
@@ -347,11 +334,11 @@ CREATE OR REPLACE MACRO told_items(vehicle_ids, part_ids, day, known_now) AS TAB
                p.opens
         FROM changed c
         JOIN (SELECT part_id, needed_for AS own_needed_for FROM part) q USING (part_id)
-        LEFT JOIN before b USING (vehicle_id, assembly, part_id, code)
-        LEFT JOIN parts_under p USING (vehicle_id, assembly, part_id, code)
+        LEFT JOIN before b USING (item)
+        LEFT JOIN parts_under p USING (item)
     ),
     all_items AS (
-        SELECT * FROM items ANTI JOIN touched USING (vehicle_id, assembly, part_id, code)
+        SELECT * FROM items ANTI JOIN touched USING (item)
         UNION ALL BY NAME
         SELECT * FROM told
     ),
@@ -365,18 +352,19 @@ CREATE OR REPLACE MACRO told_items(vehicle_ids, part_ids, day, known_now) AS TAB
                    AS displaced
         FROM all_items i
         LEFT JOIN changes c ON c.vehicle_id = i.vehicle_id AND c.part_id = i.part_id
-                           AND (c.hand IS NULL OR i.hand IS NULL OR c.hand = i.hand)
+                           AND (c.hand IS NULL OR starts_with(i.code, '|')
+                                OR c.hand = split_part(i.code, '|', 1))
     )
-    SELECT c.* EXCLUDE (code, change_lines) REPLACE (
+    SELECT * EXCLUDE (change_lines) REPLACE (
                CASE WHEN NOT displaced THEN seen
                     WHEN seen = 'fitted' THEN 'stand-in' ELSE 'missing' END AS seen,
                CASE WHEN displaced
                     THEN list_sort(list_distinct(list_concat(coalesce(survey_lines, []),
                                                              change_lines)))
                     ELSE survey_lines END AS survey_lines),
-           coalesce(l.looked_at, false) AS looked_at
-    FROM displacing c
-    LEFT JOIN looked l USING (vehicle_id, assembly);
+           hash(vehicle_id, assembly) IN (SELECT hash(vehicle_id, assembly) FROM items
+                                          WHERE survey_lines IS NOT NULL) AS looked_at
+    FROM displacing;
 
 -- What was made or adapted beside another make's assembly, and comes free with it: by vehicle and
 -- assembly. It stood under that assembly in a survey, or its words name it.

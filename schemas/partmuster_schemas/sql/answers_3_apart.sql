@@ -101,6 +101,28 @@ CREATE OR REPLACE MACRO assemblies_unseen(vehicle_ids, day, known_now) AS TABLE
     ANTI JOIN across USING (family, assembly)
     WHERE vehicle_id NOT IN (FROM changed);
 
+-- The same as required_items without what is set apart: of assemblies of which nothing was looked at,
+-- those of more than a dozen items that the vehicle's aim needs, since they fold, and what it does not
+-- need.
+CREATE OR REPLACE MACRO required_if_looked_at(vehicle_ids, part_ids, day, known_now) AS TABLE
+    WITH assemblies AS MATERIALIZED (
+        SELECT a.vehicle_id, a.like_vehicle, a.asks, r.assembly, u.aim,
+               u.vehicle_id IS NOT NULL AS is_unseen
+        FROM vehicles_alike(vehicle_ids, part_ids, day, known_now) a
+        JOIN (SELECT DISTINCT like_vehicle, asks, assembly
+              FROM required_sums(vehicle_ids, day, known_now)) r
+          ON r.like_vehicle = a.like_vehicle AND r.asks = a.asks
+        LEFT JOIN unseen_assemblies(vehicle_ids, day, known_now) u
+          ON u.vehicle_id = a.vehicle_id AND u.assembly = r.assembly
+        WHERE u.vehicle_id IS NULL OR u.opens_into BETWEEN 1 AND 12
+    )
+    SELECT item_number(a.vehicle_id, r.assembly, r.part_id, r.code) AS item, r.need, a.vehicle_id,
+           r.assembly, r.part_id, r.code, r.required, r.perhaps, r.needed_for
+    FROM required_alike(vehicle_ids, part_ids, day, known_now) r
+    JOIN assemblies a
+      ON hash(a.like_vehicle, a.asks, a.assembly) = hash(r.vehicle_id, r.asks, r.assembly)
+    WHERE NOT a.is_unseen OR counts_for(a.aim, r.needed_for);
+
 -- The rows of `lacks` for assemblies that are set apart.
 CREATE OR REPLACE MACRO unseen_lacks(vehicle_ids, day, known_now) AS TABLE
     SELECT v.vehicle_id, v.vehicle, v.aim, v.family, u.assembly,

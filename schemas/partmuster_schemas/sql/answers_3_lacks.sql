@@ -52,9 +52,14 @@ CREATE OR REPLACE MACRO lack_items(vehicle_ids, part_ids, day, known_now) AS TAB
                    ELSE (i.required IS NOT NULL OR i.opens IS NOT NULL)
                         AND counts_for(v.aim, i.needed_for) END
     )
-    SELECT *, state IN ('missing', 'gone-with-it', 'unserviceable', 'stand-in', 'not-looked-at',
-                        'build-not-known') AS lacking
-    FROM rows;
+    SELECT r.* EXCLUDE (code), nullif(split_part(r.code, '|', 1), '') AS hand,
+           nullif(split_part(r.code, '|', 2), '') AS position,
+           n.lines, n.lines_perhaps, n.numbers, n.for_all_builds, n.companions, n.depends_on,
+           n.agreeing, n.others,
+           r.state IN ('missing', 'gone-with-it', 'unserviceable', 'stand-in', 'not-looked-at',
+                       'build-not-known') AS lacking
+    FROM rows r
+    LEFT JOIN required_alike(vehicle_ids, part_ids, day, known_now) n ON n.need = r.need;
 
 -- Where lines of parts lists stand: line, and "file, sheet, row: words" from the newest version that
 -- says it. Takes a list so that the big tables are read for those lines only; which sources they are
@@ -104,7 +109,7 @@ CREATE OR REPLACE MACRO folded_lacks(vehicle_ids, part_ids, opened, day, known_n
         GROUP BY vehicle_id, assembly
         HAVING NOT bool_or(looked_at) AND bool_and(state IN ('not-looked-at', 'build-not-known'))
            AND bool_and(root IS NULL)
-           AND count(DISTINCT (part_id, hand, position)) > 12
+           AND count(DISTINCT item) > 12
     ),
     marked AS MATERIALIZED (
         SELECT r.*, CASE WHEN opened IS NOT NULL THEN NULL
@@ -120,7 +125,7 @@ CREATE OR REPLACE MACRO folded_lacks(vehicle_ids, part_ids, opened, day, known_n
                any_value(family) AS family,
                any_value(root) AS root,
                arg_min(build, (assembly <> fold_assembly, assembly)) AS build,
-               count(DISTINCT (assembly, part_id, hand, position)) AS opens_into,
+               count(DISTINCT item) AS opens_into,
                CASE WHEN fold = '' OR any_value(root.seen) = 'away' THEN 'not-looked-at'
                     WHEN bool_and(state = 'stand-in serves') THEN 'stand-in serves'
                     ELSE any_value(root.seen) END AS state,
@@ -234,7 +239,7 @@ CREATE OR REPLACE VIEW lacks AS SELECT * FROM lacks_of(NULL, NULL, NULL, false, 
 -- absent original was not looked at. As found: required is what was had and what was taken since.
 CREATE OR REPLACE MACRO completeness_of(vehicle_ids, day, known_now) AS TABLE
     WITH items AS MATERIALIZED (
-        SELECT i.vehicle_id, v.vehicle, a.aim, i.assembly, i.part_id, i.hand, i.position,
+        SELECT i.item, i.vehicle_id, v.vehicle, a.aim, i.assembly,
                coalesce(p.sort, 'part') AS sort, i.required, i.never_there, i.seen,
                CASE WHEN a.aim = 'as-found' AND i.seen IN ('missing', 'stand-in', 'gone-with-it')
                     THEN least(i.quantity, coalesce(i.had_before, 0))
@@ -257,7 +262,8 @@ CREATE OR REPLACE MACRO completeness_of(vehicle_ids, day, known_now) AS TABLE
                    ELSE i.required IS NOT NULL AND counts_for(a.aim, i.needed_for) END
     ),
     per_item AS (
-        SELECT vehicle_id, vehicle, aim, sort, assembly, part_id, hand, position,
+        SELECT item, aim, any_value(vehicle_id) AS vehicle_id, any_value(vehicle) AS vehicle,
+               any_value(sort) AS sort, any_value(assembly) AS assembly,
                coalesce(sum(quantity) FILTER (is_had), 0) AS had,
                coalesce(sum(quantity) FILTER (is_unseen AND NOT is_had AND aim <> 'as-found'), 0)
                    AS not_looked_at,
@@ -266,7 +272,7 @@ CREATE OR REPLACE MACRO completeness_of(vehicle_ids, day, known_now) AS TABLE
                         is_had OR seen IN ('missing', 'stand-in', 'gone-with-it')), 0)
                     ELSE any_value(required) - any_value(never_there) END AS required
         FROM items
-        GROUP BY vehicle_id, vehicle, aim, sort, assembly, part_id, hand, position
+        GROUP BY item, aim
     ),
     summed AS (
         SELECT vehicle_id, vehicle, aim, sort, assembly AS of_assembly, sum(required) AS required,

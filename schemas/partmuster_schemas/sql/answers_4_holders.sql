@@ -174,18 +174,18 @@ CREATE OR REPLACE MACRO vehicles_apart(day, known_now) AS TABLE
 -- Items seen on some vehicles (a list of ids), for taking off: fitted, or off and kept for it.
 CREATE OR REPLACE MACRO parts_on_vehicles(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH seen AS (
-        SELECT vehicle_id, assembly, part_id, code, seen, sum(given) AS quantity,
-               max(said_on) AS seen_on, list_sort(list_distinct(list(line_id))) AS survey_lines,
+        SELECT item, seen, any_value(need) AS need, any_value(vehicle_id) AS vehicle_id,
+               any_value(assembly) AS assembly, any_value(part_id) AS part_id,
+               any_value(code) AS code, sum(given) AS quantity, max(said_on) AS seen_on, list_sort(list_distinct(list(line_id))) AS survey_lines,
                list_sort(list_distinct(list({'number': part_number_normal, 'maker': maker})
-                   FILTER (part_number_normal IS NOT NULL))) AS numbers_seen,
-               any_value(required_by) AS lines
+                   FILTER (part_number_normal IS NOT NULL))) AS numbers_seen
         FROM counted_statements(vehicle_ids, part_ids, day, known_now)
         WHERE given > 0 AND seen IN ('fitted', 'off-and-kept', 'unserviceable')
-        GROUP BY vehicle_id, assembly, part_id, code, seen
+        GROUP BY item, seen
     )
     SELECT i.vehicle_id, i.assembly, i.part_id, nullif(split_part(i.code, '|', 1), '') AS hand,
            nullif(split_part(i.code, '|', 2), '') AS position, i.seen, i.quantity, i.seen_on,
-           i.survey_lines, i.numbers_seen, i.lines, v.vehicle, v.family, v.role, v.owner_agrees,
+           i.survey_lines, i.numbers_seen, n.lines, v.vehicle, v.family, v.role, v.owner_agrees,
            v.keeper, v.keeper_key, v.place, v.place_key,
            CASE WHEN s.vehicle_id IS NULL THEN v.mark ELSE coalesce(s.build.mark, v.mark) END
                AS mark,
@@ -193,6 +193,7 @@ CREATE OR REPLACE MACRO parts_on_vehicles(vehicle_ids, part_ids, day, known_now)
                AS phase
     FROM seen i
     JOIN vehicles_as_of(day, known_now) v USING (vehicle_id)
+    LEFT JOIN required_alike(vehicle_ids, part_ids, day, known_now) n ON n.need = i.need
     LEFT JOIN stated_builds_as_of(day, known_now) s
       ON s.vehicle_id = i.vehicle_id AND s.assembly = i.assembly;
 
