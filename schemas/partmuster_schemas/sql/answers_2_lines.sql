@@ -111,50 +111,61 @@ CREATE OR REPLACE MACRO vehicles_asked_of(vehicle_ids, part_ids, day, known_now)
 -- for every remaining candidate of every build and for the serials, false where for none, and NULL
 -- where it depends; `points` then says on what: {about, of_serial, mark, phase, probability, holds,
 -- settled}. All assemblies and all series that a line names must agree (joint parts); within one of
--- them any clause does. vehicle_ids NULL = every vehicle.
+-- them any clause does. Lines whose clauses are the same (`demand`) are judged once for all of them.
+-- vehicle_ids NULL = every vehicle.
 CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH vehicles AS MATERIALIZED (
         SELECT * FROM vehicles_asked_of(vehicle_ids, part_ids, day, known_now)
     ),
     lines AS MATERIALIZED (
-        SELECT l.*, coalesce(a.asks, 0::UBIGINT) AS asks
+        SELECT l.line_id, l.revision, l.part_id, l.family, l.assembly, l.all_builds,
+               coalesce(a.asks, 0::UBIGINT) AS asks
         FROM requirement_items(part_ids, day, known_now) l
         LEFT JOIN parts_asking(part_ids, day, known_now) a USING (family, part_id)
         WHERE l.family IN (SELECT family FROM vehicles)
     ),
-    clauses AS MATERIALIZED (
-        SELECT l.line_id, l.family, l.asks, e.is_interval, coalesce(e.assembly, l.assembly) AS assembly,
-               coalesce(e.series, e.assembly, l.assembly) AS series,
-               e.mark, e.phase, e.reach, e.first_serial, e.last_serial
+    demands AS MATERIALIZED (
+        SELECT l.line_id, l.part_id, l.family, l.asks,
+               list_sort(list_distinct(list({
+                   'is_interval': e.is_interval, 'assembly': coalesce(e.assembly, l.assembly),
+                   'series': coalesce(e.series, e.assembly, l.assembly), 'mark': e.mark,
+                   'phase': e.phase, 'reach': e.reach, 'first_serial': e.first_serial,
+                   'last_serial': e.last_serial}))) AS clauses,
+               hash(l.family, l.asks, clauses) AS demand
         FROM effectivity e JOIN lines l USING (line_id, revision)
         WHERE NOT l.all_builds
+        GROUP BY l.line_id, l.part_id, l.family, l.asks
+    ),
+    clauses AS MATERIALIZED (
+        SELECT demand, family, asks, unnest(clauses, recursive := true)
+        FROM (SELECT DISTINCT demand, family, asks, clauses FROM demands)
     ),
     candidates AS MATERIALIZED (
         SELECT * FROM judged_builds(vehicle_ids, day, known_now)
         WHERE (family, assembly) IN (SELECT (family, assembly) FROM clauses WHERE NOT is_interval)
     ),
-    -- a line is judged once for each build there is, and not for each vehicle
+    -- a demand is judged once for each build there is, and not for each vehicle
     builds AS MATERIALIZED (
         SELECT *, row_number() OVER () AS build
         FROM (SELECT DISTINCT family, assembly, mark, phase FROM candidates)
     ),
     judged AS MATERIALIZED (
-        SELECT line_id, asks, build,
+        SELECT demand, asks, build,
                CASE WHEN bool_or(NOT holds) THEN false
                     WHEN count(*) = count(holds) THEN true END AS holds
         FROM (  -- any clause will do, but every exception holds
-            SELECT line_id, asks, build, CASE WHEN bool_or(holds) THEN true
-                                              WHEN count(*) = count(holds) THEN false END AS holds
+            SELECT demand, asks, build, CASE WHEN bool_or(holds) THEN true
+                                             WHEN count(*) = count(holds) THEN false END AS holds
             FROM (
-                SELECT c.line_id, c.asks, b.build, CASE WHEN c.reach = 'except' THEN c.mark END AS besides,
+                SELECT c.demand, c.asks, b.build, CASE WHEN c.reach = 'except' THEN c.mark END AS besides,
                        mark_holds(c.mark, c.reach, b.mark)
                        AND phase_holds(c.phase, c.reach, b.phase) AS holds
                 FROM clauses c JOIN builds b USING (family, assembly)
                 WHERE NOT c.is_interval
             )
-            GROUP BY line_id, asks, build, besides
+            GROUP BY demand, asks, build, besides
         )
-        GROUP BY line_id, asks, build
+        GROUP BY demand, asks, build
     ),
     of_builds AS MATERIALIZED (
         SELECT c.vehicle_id, c.assembly, v.asks, b.build, c.probability, c.settled
@@ -170,18 +181,13 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
          AND b.mark IS NOT DISTINCT FROM c.mark AND b.phase IS NOT DISTINCT FROM c.phase
     ),
     checked AS MATERIALIZED (
-        SELECT o.vehicle_id, j.line_id, o.asks, o.assembly AS about, false AS of_serial, j.holds
-        FROM of_builds o JOIN judged j USING (build, asks)
-        WHERE o.settled
-        UNION ALL
-        SELECT o.vehicle_id, j.line_id, o.asks, o.assembly, false,
+        SELECT o.vehicle_id, j.demand, o.asks, o.assembly AS about, false AS of_serial,
                CASE WHEN bool_and(j.holds IS NOT DISTINCT FROM true) THEN true
-                    WHEN bool_and(j.holds IS NOT DISTINCT FROM false) THEN false END
+                    WHEN bool_and(j.holds IS NOT DISTINCT FROM false) THEN false END AS holds
         FROM of_builds o JOIN judged j USING (build, asks)
-        WHERE NOT o.settled
-        GROUP BY o.vehicle_id, j.line_id, o.asks, o.assembly
+        GROUP BY o.vehicle_id, j.demand, o.asks, o.assembly
         UNION ALL
-        SELECT v.vehicle_id, c.line_id, c.asks, c.series, true,
+        SELECT v.vehicle_id, c.demand, c.asks, c.series, true,
                CASE WHEN bool_or(s.serial_value BETWEEN coalesce(c.first_serial, 0)
                                      AND coalesce(c.last_serial, 9223372036854775807)) THEN true
                     WHEN count(*) = count(s.serial_value) THEN false END
@@ -190,47 +196,42 @@ CREATE OR REPLACE MACRO applicable_requirements(vehicle_ids, part_ids, day, know
         LEFT JOIN serials_as_of(day, known_now) s
           ON s.vehicle_id = v.vehicle_id AND s.series = c.series
         WHERE c.is_interval
-        GROUP BY v.vehicle_id, c.line_id, c.asks, c.series
+        GROUP BY v.vehicle_id, c.demand, c.asks, c.series
     ),
-    joint AS (  -- lines that depend on more than one thing
-        SELECT line_id FROM (
-            SELECT DISTINCT line_id, is_interval, CASE WHEN is_interval THEN series
-                                                       ELSE assembly END AS about
-            FROM clauses)
-        GROUP BY line_id HAVING count(*) > 1
-    ),
-    verdicts AS MATERIALIZED (
-        SELECT vehicle_id, line_id, holds FROM checked ANTI JOIN joint USING (line_id)
-        UNION ALL
-        SELECT vehicle_id, line_id,
+    verdicts AS MATERIALIZED (  -- where a line depends on more than one thing, all must hold
+        SELECT vehicle_id, demand,
                CASE WHEN bool_or(NOT holds) THEN false
-                    WHEN count(*) = count(holds) THEN true END
-        FROM checked SEMI JOIN joint USING (line_id)
-        GROUP BY vehicle_id, line_id
+                    WHEN count(*) = count(holds) THEN true END AS holds
+        FROM checked
+        GROUP BY vehicle_id, demand
     ),
     points AS (
-        SELECT c.vehicle_id, c.line_id,
+        SELECT c.vehicle_id, c.demand,
                list({'about': coalesce(a.name, c.about), 'of_serial': c.of_serial,
                      'mark': b.mark, 'phase': b.phase, 'probability': o.probability,
                      'holds': j.holds, 'settled': coalesce(o.settled, true)}
                     ORDER BY c.of_serial, c.about, o.probability DESC, b.mark, b.phase) AS points
         FROM checked c
-        JOIN verdicts v ON v.vehicle_id = c.vehicle_id AND v.line_id = c.line_id
+        JOIN verdicts v ON v.vehicle_id = c.vehicle_id AND v.demand = c.demand
                        AND v.holds IS NULL
         LEFT JOIN of_builds o ON o.vehicle_id = c.vehicle_id AND o.assembly = c.about
                              AND o.asks = c.asks AND NOT c.of_serial
-        LEFT JOIN judged j ON j.line_id = c.line_id AND j.build = o.build
+        LEFT JOIN judged j ON j.demand = c.demand AND j.build = o.build
         LEFT JOIN builds b ON b.build = o.build
         LEFT JOIN assembly a ON a.assembly_id = c.about AND NOT c.of_serial
         WHERE c.holds IS NULL
-        GROUP BY c.vehicle_id, c.line_id
+        GROUP BY c.vehicle_id, c.demand
+    ),
+    told AS MATERIALIZED (
+        SELECT v.*, p.points
+        FROM verdicts v LEFT JOIN points p USING (vehicle_id, demand)
     )
-    SELECT v.vehicle_id, l.*,
-           CASE WHEN l.all_builds THEN true ELSE d.holds END AS applies, p.points
-    FROM lines l
-    JOIN vehicles v USING (family, asks)
-    LEFT JOIN verdicts d ON d.vehicle_id = v.vehicle_id AND d.line_id = l.line_id
-    LEFT JOIN points p ON p.vehicle_id = v.vehicle_id AND p.line_id = l.line_id;
+    SELECT v.vehicle_id, l.line_id, l.part_id, l.family, l.asks,
+           CASE WHEN l.all_builds THEN true ELSE t.holds END AS applies, t.points
+    FROM vehicles v
+    JOIN lines l USING (family, asks)
+    LEFT JOIN demands d ON d.line_id = l.line_id AND d.part_id = l.part_id
+    LEFT JOIN told t ON t.vehicle_id = v.vehicle_id AND t.demand = d.demand;
 
 -- Vehicles that are alike in all that some lines ask about need the same of them: each of some vehicles
 -- (NULL = all), for what is asked of its family, with the one that stands for all of its like. Serials

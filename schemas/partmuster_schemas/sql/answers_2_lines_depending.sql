@@ -59,52 +59,55 @@ CREATE OR REPLACE MACRO amounts_said(about, candidates) AS
              ' if ', CASE WHEN n = 1 THEN 'the ' || about || ' is ' ELSE '' END, c.said)), ', ')
     END;
 
--- Items of which it depends on the build how many of them a list asks for, or which: what the least of
--- the candidates needs (`least`), how many more any may (`beyond`), and `told` in words.
+-- Lines of one list about one item of a vehicle, as a number.
+CREATE OR REPLACE MACRO entry_number(vehicle_id, assembly, part_id, code, source_id) AS
+    hash(vehicle_id, assembly, part_id, code, source_id);
+
+-- Items of which it depends on the build how many of them a list asks for, or which, by `entry_number`:
+-- what the least of the candidates needs (`least`), how many more any may (`beyond`), and `told` in
+-- words.
 CREATE OR REPLACE MACRO depending_items(vehicle_ids, part_ids, day, known_now) AS TABLE
     WITH hanging AS MATERIALIZED (
-        SELECT vehicle_id, assembly, part_id, concat(hand, '|', position) AS code, source_id,
-               line_id, quantity, part_number, unnest(points) AS point,
-               len(list_distinct([p.about FOR p IN points])) = 1 AND NOT points[1].settled
+        SELECT entry_number(a.vehicle_id, l.assembly, part_id, concat(l.hand, '|', l.position),
+                            l.source_id) AS entry,
+               line_id, l.quantity, l.part_number, unnest(a.points) AS point,
+               len(list_distinct([p.about FOR p IN a.points])) = 1 AND NOT a.points[1].settled
                    AS on_one
-        FROM applicable_requirements(vehicle_ids, part_ids, day, known_now)
-        WHERE applies IS NULL AND quantity > 0
+        FROM applicable_requirements(vehicle_ids, part_ids, day, known_now) a
+        JOIN requirement_items(part_ids, day, known_now) l USING (line_id, part_id)
+        WHERE a.applies IS NULL AND l.quantity > 0
     ),
     by_candidate AS (
-        SELECT vehicle_id, assembly, part_id, code, source_id, point.about AS about,
-               point.probability AS probability,
+        SELECT entry, point.about AS about, point.probability AS probability,
                candidate_said(point.mark, point.phase, point.probability) AS said,
                coalesce(sum(quantity) FILTER (point.holds), 0) AS least,
                coalesce(sum(quantity) FILTER (point.holds IS DISTINCT FROM false), 0) AS most,
-               string_agg(DISTINCT part_number, ' or ' ORDER BY part_number)
-                   FILTER (point.holds) AS numbers
+               nullif(array_to_string(list_sort(list_distinct(
+                   list(part_number) FILTER (point.holds))), ' or '), '') AS numbers
         FROM hanging WHERE on_one
         GROUP BY ALL
     ),
     by_build AS (
-        SELECT vehicle_id, assembly, part_id, code, source_id, min(least) AS least,
-               max(most) - min(least) AS beyond,
+        SELECT entry, min(least) AS least, max(most) - min(least) AS beyond,
                amounts_said(about, list({'said': said, 'least': least, 'most': most,
                                          'numbers': numbers}
                                         ORDER BY probability DESC, said)) AS told
         FROM by_candidate
-        GROUP BY vehicle_id, assembly, part_id, code, source_id, about
+        GROUP BY entry, about
         UNION ALL
-        SELECT vehicle_id, assembly, part_id, code, source_id, 0, any_value(quantity),
+        SELECT entry, 0, any_value(quantity),
                points_said(list(point ORDER BY point.about, point.probability DESC,
                                 point.mark, point.phase))
         FROM hanging WHERE NOT on_one
-        GROUP BY vehicle_id, assembly, part_id, code, source_id, line_id
+        GROUP BY entry, line_id
     )
-    SELECT vehicle_id, assembly, part_id, code, source_id, nullif(sum(least), 0) AS least,
-           nullif(max(beyond), 0) AS beyond,
-           string_agg(DISTINCT told, '; ' ORDER BY told) AS told
+    SELECT entry, nullif(sum(least), 0) AS least, nullif(max(beyond), 0) AS beyond,
+           nullif(array_to_string(list_sort(list_distinct(list(told))), '; '), '') AS told
     FROM by_build
-    GROUP BY vehicle_id, assembly, part_id, code, source_id;
+    GROUP BY entry;
 
 -- The same where nothing depends on anything.
 CREATE OR REPLACE MACRO no_depending_items(vehicle_ids, part_ids, day, known_now) AS TABLE
-    SELECT NULL::VARCHAR AS vehicle_id, NULL::VARCHAR AS assembly, NULL::VARCHAR AS part_id,
-           NULL::VARCHAR AS code, NULL::VARCHAR AS source_id, NULL::DOUBLE AS least,
-           NULL::DOUBLE AS beyond, NULL::VARCHAR AS told
+    SELECT NULL::UBIGINT AS entry, NULL::DOUBLE AS least, NULL::DOUBLE AS beyond,
+           NULL::VARCHAR AS told
     WHERE false;

@@ -24,15 +24,33 @@ CREATE OR REPLACE MACRO required_alike(vehicle_ids, part_ids, day, known_now) AS
     WITH alike AS MATERIALIZED (
         SELECT * FROM vehicles_alike(vehicle_ids, part_ids, day, known_now)
     ),
-    applicable AS MATERIALIZED (
+    lines AS MATERIALIZED (
         SELECT *, concat(hand, '|', position) AS code
-        FROM applicable_requirements(
-            (SELECT list(DISTINCT like_vehicle) FROM alike), part_ids, day, known_now)
+        FROM requirement_items(part_ids, day, known_now)
         WHERE quantity > 0
     ),
+    -- parts that several lists have; of any other there is nothing to compare
+    shared AS MATERIALIZED (
+        SELECT family, part_id FROM lines GROUP BY ALL HAVING count(DISTINCT source_id) > 1
+    ),
+    held AS (
+        SELECT * FROM applicable_requirements(
+            (SELECT list(DISTINCT like_vehicle) FROM alike), part_ids, day, known_now)
+    ),
+    applicable AS MATERIALIZED (
+        SELECT h.vehicle_id, h.asks, h.applies, l.*,
+               entry_number(h.vehicle_id, l.assembly, l.part_id, l.code, l.source_id) AS entry
+        FROM held h JOIN lines l USING (line_id, part_id)
+        WHERE h.applies IS DISTINCT FROM false
+    ),
+    several AS MATERIALIZED (
+        SELECT entry FROM applicable GROUP BY entry HAVING count(*) > 1
+    ),
     by_line AS (
-        SELECT vehicle_id, assembly, part_id, code, source_id, family, any_value(asks) AS asks,
-               sum(quantity) FILTER (applies) AS required,
+        SELECT entry, any_value(vehicle_id) AS vehicle_id, any_value(assembly) AS assembly,
+               any_value(part_id) AS part_id, any_value(code) AS code,
+               any_value(source_id) AS source_id, any_value(family) AS family,
+               any_value(asks) AS asks, sum(quantity) FILTER (applies) AS required,
                -- what surely applies counts before what may
                max(weight + (coalesce(applies, false)::BIGINT << 58)) AS weight,
                string_agg(needed_for, ';') FILTER (applies) AS needed_for,
@@ -44,12 +62,22 @@ CREATE OR REPLACE MACRO required_alike(vehicle_ids, part_ids, day, known_now) AS
                bool_and(all_builds) FILTER (applies) AS for_all_builds,
                array_to_string(list_sort(list_distinct(list(companions_text))), '; ')
                    AS companions
-        FROM applicable
-        WHERE applies IS DISTINCT FROM false
-        GROUP BY vehicle_id, assembly, part_id, code, source_id, family
+        FROM applicable SEMI JOIN several USING (entry)
+        GROUP BY entry
+        UNION ALL
+        -- of one line there is nothing to sum
+        SELECT entry, vehicle_id, assembly, part_id, code, source_id, family, asks,
+               CASE WHEN applies THEN quantity END,
+               weight + (coalesce(applies, false)::BIGINT << 58),
+               CASE WHEN applies THEN needed_for END, needed_for,
+               CASE WHEN applies THEN [line_id] END, CASE WHEN applies IS NULL THEN [line_id] END,
+               CASE WHEN applies AND part_number_normal IS NOT NULL
+                    THEN [{'number': part_number_normal, 'maker': maker}] END,
+               CASE WHEN applies THEN all_builds END, companions_text
+        FROM applicable ANTI JOIN several USING (entry)
     ),
-    by_source AS MATERIALIZED (
-        SELECT l.* REPLACE (
+    of_sources AS MATERIALIZED (
+        SELECT l.* EXCLUDE (entry) REPLACE (
                    CASE WHEN d.least IS NULL THEN l.required
                         ELSE coalesce(l.required, 0) + d.least END AS required,
                    -- which of several numbers it is depends as well
@@ -58,8 +86,9 @@ CREATE OR REPLACE MACRO required_alike(vehicle_ids, part_ids, day, known_now) AS
         FROM by_line l
         LEFT JOIN depending_items(
             (SELECT list(DISTINCT like_vehicle) FROM alike), part_ids, day, known_now) d
-          USING (vehicle_id, assembly, part_id, code, source_id)
+          ON d.entry = l.entry
     ),
+    by_source AS MATERIALIZED (FROM of_sources SEMI JOIN shared USING (family, part_id)),
     named AS MATERIALIZED (
         SELECT DISTINCT source_id, lower(family) AS family, assembly
         FROM requirement_as_of(day, known_now)
@@ -155,9 +184,12 @@ CREATE OR REPLACE MACRO required_alike(vehicle_ids, part_ids, day, known_now) AS
                max(l.weight), 'another list has it for other builds'
         FROM best b
         JOIN (
-            SELECT *, CASE WHEN part_number_normal IS NOT NULL
-                           THEN [{'number': part_number_normal, 'maker': maker}] END AS numbers
-            FROM applicable WHERE NOT applies
+            SELECT h.vehicle_id, l.*,
+                   CASE WHEN l.part_number_normal IS NOT NULL
+                        THEN [{'number': l.part_number_normal, 'maker': l.maker}] END AS numbers
+            FROM held h
+            JOIN (FROM lines SEMI JOIN shared USING (family, part_id)) l USING (line_id, part_id)
+            WHERE NOT h.applies
         ) l ON (l.vehicle_id, l.part_id, l.code) = (b.vehicle_id, b.part_id, b.code)
         WHERE l.source_id <> b.source_id
           AND (b.vehicle_id, b.part_id, b.code, l.source_id) NOT IN
@@ -178,9 +210,13 @@ CREATE OR REPLACE MACRO required_alike(vehicle_ids, part_ids, day, known_now) AS
            b.vehicle_id, b.family, b.asks, b.assembly, b.part_id, b.code, b.required, b.perhaps,
            coalesce(b.needed_for, b.needed_perhaps) AS needed_for, b.lines, b.lines_perhaps,
            b.numbers, b.for_all_builds, nullif(b.companions, '') AS companions, b.depends_on,
-           d.agreeing, d.others
-    FROM best b
-    LEFT JOIN beside d USING (vehicle_id, assembly, part_id, code);
+           b.agreeing, b.others
+    FROM (
+        SELECT * FROM of_sources ANTI JOIN shared USING (family, part_id)
+        UNION ALL BY NAME
+        SELECT * EXCLUDE (under, codes, said)
+        FROM best LEFT JOIN beside USING (vehicle_id, assembly, part_id, code)
+    ) b;
 
 -- Does an item count for an aim? A full original needs every item; with no aim stated all count.
 CREATE OR REPLACE MACRO counts_for(of_aim, of_needed_for) AS

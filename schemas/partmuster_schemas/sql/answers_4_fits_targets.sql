@@ -55,11 +55,13 @@ AS TABLE
 -- The same on some vehicles, by the build of the assembly.
 CREATE OR REPLACE MACRO fit_targets_on(part_ids, vehicle_ids, day, known_now) AS TABLE
     WITH listed AS (
-        SELECT vehicle_id, part_id, hand, position, assembly,
-               list(DISTINCT number_of_maker(part_number_normal, maker))
-                   FILTER (part_number_normal IS NOT NULL) AS numbers, list(DISTINCT line_id) AS lines
-        FROM applicable_requirements(vehicle_ids, part_ids, day, known_now)
-        WHERE applies
+        SELECT a.vehicle_id, part_id, l.hand, l.position, l.assembly,
+               list(DISTINCT number_of_maker(l.part_number_normal, l.maker))
+                   FILTER (l.part_number_normal IS NOT NULL) AS numbers,
+               list(DISTINCT line_id) AS lines
+        FROM applicable_requirements(vehicle_ids, part_ids, day, known_now) a
+        JOIN requirement_items(part_ids, day, known_now) l USING (line_id, part_id)
+        WHERE a.applies
         GROUP BY ALL
     ),
     items AS (
