@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING
 
 from partmuster_trade.assemblies import assembly_id
 
+from .apart import families_of, keep_few, keep_unseen
 from .parts import UnknownPartError
 from .sql import (
     FOLDED,
     keep_items,
     keep_names,
-    keep_unseen,
     keep_vehicles,
     list_literal,
     question,
@@ -64,11 +64,14 @@ def lacks(
         vehicle_id = None if vehicle is None else find_vehicle(con, vehicle, as_of, known_now)
         keep_vehicles(asked, vehicle_id)
         ids = None if vehicle_id is None else [vehicle_id]
-        vehicles = list_literal(ids)
-        if ids is None and within is None:
+        vehicles, families = list_literal(ids), "NULL"
+        if vehicle_id is not None:
+            families = list_literal(families_of(asked, vehicle_id))
+        elif within is None:
             vehicles = FOLDED
             keep_unseen(asked)
-        keep_items(asked, vehicles, "NULL")
+        keep_few(asked, vehicles)
+        keep_items(asked, vehicles, "NULL", families)
         rows = asked.rows(
             f"SELECT * FROM lacks_of({vehicles}, NULL, {asked.moment}, "  # noqa: S608  (literals)
             f"{str(include_all).lower()}, opened := {list_literal(within)})"

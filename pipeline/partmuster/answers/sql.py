@@ -184,7 +184,7 @@ def _forget(con: DuckDBPyConnection, kept: _Kept | None) -> None:
 
 
 _READINGS = "part_ids, probability_from"
-_OF_ITEMS = "vehicle_ids, part_ids"
+OF_ITEMS: Final = "vehicle_ids, part_ids"
 
 
 #: What is worked out of the evidence about some vehicles.
@@ -212,7 +212,8 @@ def keep_vehicles(asked: Question, vehicle_id: str | None = None) -> None:
         if not asked.has("vehicles_to_tell", only):
             asked.forget(*_OF_EVIDENCE)
         asked.keep("vehicles_to_tell", "", only, rows_of="vehicles_among")
-        if not asked.has("assembly_builds_as_of", ""):
+        told = vehicle_id is None or _something_tells(asked, vehicle_id)
+        if told and not asked.has("assembly_builds_as_of", ""):
             keep_build_evidence(asked)
     asked.keep("assembly_builds_as_of", "", "",
                rows_of=None if told else "builds_settled_as_of")  # fmt: skip
@@ -222,6 +223,26 @@ def keep_vehicles(asked: Question, vehicle_id: str | None = None) -> None:
 def builds_can_be_told(con: DuckDBPyConnection) -> bool:
     """Return whether any source ever said what tells a build: without one nothing is told."""
     return bool(con.execute("SELECT line_id FROM said_build LIMIT 1").fetchall())
+
+
+#: What may tell of one of a vehicle's assemblies: something seen of it, a conclusion about it, or a
+#: number in a series that a table divides among builds.
+_OWN_EVIDENCE: Final = """
+    WITH names AS (SELECT key FROM accepted_names('vehicle', {moment}) WHERE target = ?)
+    SELECT 1 WHERE EXISTS (FROM said_feature WHERE vehicle_key IN (FROM names))
+        OR EXISTS (FROM said_history WHERE vehicle_key IN (FROM names) AND assembly IS NOT NULL)
+        OR EXISTS (
+            FROM said_vehicle v JOIN said_build b
+              ON lower(coalesce(b.series, b.assembly)) = lower(coalesce(v.series, v.assembly))
+            WHERE v.vehicle_key IN (FROM names) AND v.serial_value IS NOT NULL
+              AND (b.first_serial IS NOT NULL OR b.last_serial IS NOT NULL))
+"""
+
+
+def _something_tells(asked: Question, vehicle_id: str) -> bool:
+    """Return whether there may be evidence of a vehicle's assemblies; without it none is told."""
+    sql = _OWN_EVIDENCE.format(moment=asked.moment)
+    return bool(asked.con.execute(sql, [vehicle_id]).fetchall())
 
 
 def keep_build_evidence(asked: Question) -> None:
@@ -234,8 +255,11 @@ def keep_build_evidence(asked: Question) -> None:
         asked.keep(macro, "", "")
 
 
-def keep_items(asked: Question, vehicles: str, parts: str) -> None:
-    """Keep the items of some vehicles and parts (list literals), with all that was seen of them."""
+def keep_items(asked: Question, vehicles: str, parts: str, families: str = "NULL") -> None:
+    """Keep the items of some vehicles and parts (list literals), with all that was seen of them.
+
+    ``families``: the lists of which alone this question reads lines.
+    """
     arguments = f"{vehicles}, {parts}"
     told = asked.has("told_items", arguments)
     if not (told and asked.has("required_alike", arguments)):
@@ -244,7 +268,7 @@ def keep_items(asked: Question, vehicles: str, parts: str) -> None:
         elif vehicles not in ("NULL", FOLDED):
             asked.keep("part_readings", _READINGS, vehicles, rows_of="readings_for_vehicles")
         if vehicles != FOLDED:
-            _keep_requirements(asked, vehicles, parts)
+            keep_requirements(asked, vehicles, parts, families)
     follows = False
     if not told:
         _keep_statements(asked, vehicles, parts)
@@ -252,28 +276,28 @@ def keep_items(asked: Question, vehicles: str, parts: str) -> None:
         if follows:
             keep_displaced_names(asked)
     asked.keep(
-        "told_items", _OF_ITEMS, arguments, rows_of=None if follows else "untold_items"
+        "told_items", OF_ITEMS, arguments, rows_of=None if follows else "untold_items"
     )  # fmt: skip
-    asked.keep("required_alike", _OF_ITEMS, arguments)
+    asked.keep("required_alike", OF_ITEMS, arguments)
 
 
 def _keep_statements(asked: Question, vehicles: str, parts: str) -> None:
     """Keep what is required of some vehicles and parts, and what surveys say of them."""
     arguments = f"{vehicles}, {parts}"
-    asked.keep("required_items", _OF_ITEMS, arguments,
+    asked.keep("required_items", OF_ITEMS, arguments,
                rows_of="required_if_looked_at" if vehicles == FOLDED else None)  # fmt: skip
     keep_survey_sizes(asked, arguments)
-    asked.keep("survey_statements", _OF_ITEMS, arguments)
+    asked.keep("survey_statements", OF_ITEMS, arguments)
 
 
-def _keep_requirements(asked: Question, vehicles: str, parts: str) -> None:
+def keep_requirements(asked: Question, vehicles: str, parts: str, families: str = "NULL") -> None:
     """Keep which lines hold for vehicles, each with its like, and what depends on a build."""
     arguments = f"{vehicles}, {parts}"
     keep_requirement_sizes(asked)
     alone = vehicles.count("'") == 2  # noqa: PLR2004  (the quotes of one id)
     if parts == "NULL":
         asked.keep(
-            "requirement_items", "part_ids", parts,
+            "requirement_items", "part_ids", families, rows_of="requirements_of_families",
             where="part_ids IS NULL OR list_contains(part_ids, part_id)",
         )  # fmt: skip
     alike = ("parts_asking", "vehicles_alike", "vehicles_asked_of")
@@ -281,39 +305,24 @@ def _keep_requirements(asked: Question, vehicles: str, parts: str) -> None:
         asked.drop(*alike)
     else:
         asked.keep("parts_asking", "part_ids", parts, rows_of="what_parts_ask")
-        asked.keep("vehicles_alike", _OF_ITEMS, arguments,
+        asked.keep("vehicles_alike", OF_ITEMS, arguments,
                    rows_of="what_vehicles_share")  # fmt: skip
-        asked.keep("vehicles_asked_of", _OF_ITEMS, arguments,
+        asked.keep("vehicles_asked_of", OF_ITEMS, arguments,
                    rows_of="vehicles_standing")  # fmt: skip
     if not asked.has("required_alike", arguments):
-        asked.keep("applicable_requirements", _OF_ITEMS, arguments)
+        asked.keep("applicable_requirements", OF_ITEMS, arguments)
         depends = asked.con.execute(
             "SELECT 1 FROM kept_applicable_requirements WHERE applies IS NULL LIMIT 1"
         ).fetchall()
-        asked.keep("depending_items", _OF_ITEMS, arguments,
+        asked.keep("depending_items", OF_ITEMS, arguments,
                    rows_of=None if depends else "no_depending_items")  # fmt: skip
-    asked.keep("required_alike", _OF_ITEMS, arguments)
+    asked.keep("required_alike", OF_ITEMS, arguments)
     # these tell of those alone that stand for their like
     asked.drop("vehicles_asked_of", "applicable_requirements", "depending_items")
 
 
 #: Stands for every vehicle where assemblies of which nothing was looked at are set apart.
 FOLDED: Final = "CAST(NULL AS VARCHAR[])"
-
-
-def keep_unseen(asked: Question) -> None:
-    """Set apart, of all vehicles (`FOLDED`), the assemblies of which nothing was looked at.
-
-    With 1,000 vehicles and 5,000 requirement lines a build these hold nearly all items.
-    """
-    if not (asked.has("unseen_assemblies", FOLDED)
-            and asked.has("required_alike", f"{FOLDED}, NULL")):  # fmt: skip
-        _keep_requirements(asked, FOLDED, "NULL")
-        asked.keep("survey_statements", _OF_ITEMS, f"{FOLDED}, NULL")
-    asked.keep("vehicles_alike", _OF_ITEMS, f"{FOLDED}, NULL",
-               rows_of="what_vehicles_share")  # fmt: skip
-    asked.keep("required_sums", "vehicle_ids", FOLDED)
-    asked.keep("unseen_assemblies", "vehicle_ids", FOLDED, rows_of="assemblies_unseen")
 
 
 def _something_follows(asked: Question) -> bool:
@@ -332,7 +341,7 @@ def keep_lack_items(asked: Question, vehicles: str, parts: str) -> None:
     arguments = f"{vehicles}, {parts}"
     if not asked.has("lack_items", arguments):
         keep_items(asked, vehicles, parts)
-    asked.keep("lack_items", _OF_ITEMS, arguments)
+    asked.keep("lack_items", OF_ITEMS, arguments)
 
 
 def keep_readings(asked: Question, parts: str) -> None:
@@ -346,9 +355,9 @@ def keep_readings(asked: Question, parts: str) -> None:
 def keep_parts_on_vehicles(asked: Question, vehicles: list[str], parts: str) -> None:
     """Keep what was seen of some parts (a list literal) on some vehicles, for taking off."""
     asked.drop("told_items")
-    _keep_requirements(asked, list_literal(vehicles), parts)
+    keep_requirements(asked, list_literal(vehicles), parts)
     _keep_statements(asked, list_literal(vehicles), parts)
-    asked.keep("parts_on_vehicles", _OF_ITEMS, f"{list_literal(vehicles)}, {parts}")
+    asked.keep("parts_on_vehicles", OF_ITEMS, f"{list_literal(vehicles)}, {parts}")
 
 
 def some_are_one(con: DuckDBPyConnection) -> bool:

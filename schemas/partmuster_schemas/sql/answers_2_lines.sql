@@ -46,6 +46,11 @@ CREATE OR REPLACE MACRO requirement_items(part_ids, day, known_now) AS TABLE
     JOIN part p ON p.part_id = r.part_id
     LEFT JOIN requirement_sizes(day, known_now) z ON z.line_id = r.line_id;
 
+-- The same for every part, of the lists of some families (NULL = all).
+CREATE OR REPLACE MACRO requirements_of_families(families, day, known_now) AS TABLE
+    SELECT * FROM requirement_items(NULL, day, known_now)
+    WHERE families IS NULL OR list_contains(families, family);
+
 -- The candidates for the build of each assembly of some vehicles (NULL = all) by which requirements
 -- are judged: those that evidence left over; where nothing is known of the assembly itself, the
 -- vehicle's mark. 'None of these' says nothing of any build while there is another candidate.

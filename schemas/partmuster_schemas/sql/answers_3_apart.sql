@@ -1,6 +1,6 @@
 -- What vehicles lack of assemblies of which nothing was looked at, worked out at once for all that are
 -- alike: of many vehicles nearly everything. `lacks` for all vehicles sets these apart from the rest
--- (keep_unseen in answers/sql.py), of which everything is worked out item by item.
+-- (keep_unseen in answers/apart.py), of which everything is worked out item by item.
 
 -- A build for reading, with a word on where it comes from.
 CREATE OR REPLACE MACRO build_said(of_told_by, of_mark, of_phase) AS
@@ -157,3 +157,11 @@ CREATE OR REPLACE MACRO unseen_sums(vehicle_ids, day, known_now) AS TABLE
      AND r.assembly = u.assembly
     WHERE u.opens_into > 12
     GROUP BY ALL;
+
+-- The same where nothing is set apart.
+CREATE OR REPLACE MACRO no_unseen_lacks(day, known_now) AS TABLE
+    SELECT NULL::VARCHAR AS vehicle_id WHERE false;
+CREATE OR REPLACE MACRO no_unseen_sums(day, known_now) AS TABLE
+    SELECT NULL::VARCHAR AS vehicle_id, NULL::VARCHAR AS vehicle, NULL::VARCHAR AS aim,
+           NULL::VARCHAR AS sort, NULL::VARCHAR AS of_assembly, NULL::DOUBLE AS required
+    WHERE false;
