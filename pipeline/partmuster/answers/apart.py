@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from .sql import FOLDED, OF_ITEMS, keep_requirements
 
 if TYPE_CHECKING:
     from .sql import Question
+
+#: What few clubs have: a step, its parameters, the lines it is told of, and the same without any.
+_FEW: Final = (
+    ("adapted_beside", "vehicle_ids", "said_survey WHERE making IN ('adapted', 'new-made')",
+     "nothing_adapted"),
+    ("later_changes", "vehicle_ids", "said_survey WHERE displaced IS NOT NULL",
+     "no_later_changes"),
+    ("listed_parents", "", "said_requirement WHERE parent_words IS NOT NULL",
+     "no_listed_parents"),
+)  # fmt: skip
 
 
 def keep_unseen(asked: Question) -> None:
@@ -37,11 +47,9 @@ def families_of(asked: Question, vehicle_id: str) -> list[str]:
 
 def keep_few(asked: Question, vehicles: str) -> None:
     """Keep as empty what few clubs have and this one has not, and what is not set apart."""
-    adapted = asked.con.execute(
-        "SELECT 1 FROM said_survey WHERE making IN ('adapted', 'new-made') LIMIT 1"
-    ).fetchall()
-    if not adapted:
-        asked.keep("adapted_beside", "vehicle_ids", "", rows_of="nothing_adapted")
+    for macro, parameters, lines, nothing in _FEW:
+        if not asked.con.execute(f"SELECT 1 FROM {lines} LIMIT 1").fetchall():  # noqa: S608  (see above)
+            asked.keep(macro, parameters, "", rows_of=nothing)
     if vehicles != FOLDED:
         asked.keep("unseen_lacks", "vehicle_ids", "", rows_of="no_unseen_lacks")
         asked.keep("unseen_sums", "vehicle_ids", "", rows_of="no_unseen_sums")

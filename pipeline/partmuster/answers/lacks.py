@@ -69,8 +69,9 @@ def lacks(
             families = list_literal(families_of(asked, vehicle_id))
         elif within is None:
             vehicles = FOLDED
-            keep_unseen(asked)
         keep_few(asked, vehicles)
+        if vehicles == FOLDED:
+            keep_unseen(asked)
         keep_items(asked, vehicles, "NULL", families)
         rows = asked.rows(
             f"SELECT * FROM lacks_of({vehicles}, NULL, {asked.moment}, "  # noqa: S608  (literals)

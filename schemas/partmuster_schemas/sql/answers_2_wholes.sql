@@ -390,7 +390,3 @@ CREATE OR REPLACE MACRO adapted_beside(vehicle_ids, day, known_now) AS TABLE
           OR regexp_matches(d.words, '\b' || regexp_escape(lower(a.name)) || '\b'))
     WHERE d.part_id IS DISTINCT FROM a.whole_part
     GROUP BY d.vehicle_id, a.assembly_id;
-
--- The same for a club in which nothing was.
-CREATE OR REPLACE MACRO nothing_adapted(day, known_now) AS TABLE
-    SELECT NULL::VARCHAR AS vehicle_id, NULL::VARCHAR AS assembly, NULL::VARCHAR AS said WHERE false;
