@@ -2,6 +2,7 @@
 
 (a) lines written from terms composed of the vocabulary; (b) item names cut short by a real list's
 columns, where the practice data is at hand; (c) labelled lines (``matching_labelled``).
+And people in several spellings (``matching_people``).
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ from partmuster_schemas.records import Decision
 from . import matching_baselines as baselines
 from .figures import PRACTICE, Figure, measure
 from .matching_lines import SMALL_TERMS, TERMS, lines, terms, vocabulary_of
+from .matching_people import people_figures
 from .matching_stage import keys_of
 
 if TYPE_CHECKING:
@@ -53,7 +55,7 @@ def run(*, small: bool) -> list[Figure]:
     figures += _name_pairs(small=small)
     if importlib.util.find_spec("tests.bench.matching_labelled"):
         figures += import_module("tests.bench.matching_labelled").labelled_figures(small=small)
-    return figures
+    return figures + people_figures(small=small)
 
 
 def _synthetic(*, small: bool) -> list[Figure]:

@@ -61,8 +61,11 @@ def by_tfidf(lines: Sequence[str], terms: Sequence[str]) -> Any:
         yield from _best(likeness)
 
 
-def by_record_linkage(lines: Sequence[str], terms: Sequence[str]) -> Any:
-    """Pair by sorted neighbourhood, compare by Jaro-Winkler (recordlinkage)."""
+def record_linkage(lines: Sequence[str], terms: Sequence[str]) -> Any:
+    """Return line, term and likeness: pairs of a sorted neighbourhood by Jaro-Winkler.
+
+    The package recordlinkage makes the pairs and compares them.
+    """
     import pandas as pd
     import recordlinkage
 
@@ -73,6 +76,12 @@ def by_record_linkage(lines: Sequence[str], terms: Sequence[str]) -> Any:
     compare.string("name", "name", method="jarowinkler", label="likeness")
     likeness = compare.compute(pairs, said, known).reset_index()
     likeness.columns = ["line", "term", "likeness"]
+    return likeness
+
+
+def by_record_linkage(lines: Sequence[str], terms: Sequence[str]) -> Any:
+    """Find the nearest of what recordlinkage pairs."""
+    likeness = record_linkage(lines, terms)
     likeness = likeness.sort_values(["line", "likeness"], ascending=[True, False])
     found = likeness.groupby("line")["term"].apply(lambda terms: terms.head(_MOST).tolist())
     return [found.get(number, []) for number in range(len(lines))]

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from .trust import Standard
 
 MOST_READINGS: Final = 3
-_REMEMBERED: Final = 200_000
+_REMEMBERED: Final = 100_000
 #: A text of more letters is a letter or a remark and names no part; each word of it costs.
 _LONGEST: Final = 1000
 _NAMES_NOTHING: Final[tuple[str, ...]] = ("names nothing in the vocabulary",)
@@ -90,7 +90,7 @@ class Weighing:
                     asked.setdefault(memory, []).append(described)
             one = _Waiting(same, readings, None if by_name else memory, described, item)
             if same is not None and (by_name or self._exact_only):
-                self._weighed[same] = readings
+                self._remember(same, readings)
             waiting.append(one)
         for memory, described_here in asked.items():
             memory.learn_near(described_here)
@@ -104,8 +104,13 @@ class Weighing:
             near, _ = judged(one.memory.reader, one.item, one.described, near, self._standard)
         found = _number_against_near(one.readings, near)
         if one.same is not None:
-            self._weighed[one.same] = found
+            self._remember(one.same, found)
         return found
+
+    def _remember(self, same: tuple[object, ...], readings: list[Reading]) -> None:
+        if len(self._weighed) >= _REMEMBERED:
+            self._weighed.clear()
+        self._weighed[same] = readings
 
     def _memory(self, region: Region | None) -> _Memory:
         memory = self._memories.get(region)
