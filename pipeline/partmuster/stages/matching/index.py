@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections import Counter, defaultdict
+from collections import defaultdict
 from dataclasses import dataclass, field
 from functools import lru_cache
-from itertools import pairwise
+from itertools import chain, pairwise
 from typing import TYPE_CHECKING, Final
 
 from .asides import sizes_in
@@ -28,7 +28,7 @@ _GLUED_WORDS: Final = 3  # words of a name that may be written as one
 _PREFIX_LEAST: Final = 8  # letters of a cut-short text before it can point at a name
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)  # told apart as objects: asked after often
 class Name:
     """One name of a part: its words in plain order, and the region it is used in."""
 
@@ -142,10 +142,13 @@ def index_of(vocabulary: Vocabulary) -> VocabularyIndex:
         {(entry.part_id, folded(entry.name), entry.region) for entry in vocabulary.names()}
     )
     raw: list[tuple[str, str, Region, list[str]]] = []
+    in_order: list[str] = []
     for part_id, text, region in entries:
         pieces = segments(text)
         if pieces and (words := plain_words(orders(pieces)[0])):
             raw.append((part_id, text, region, words))
+            as_it_stands = plain_words(list(chain(*pieces))) if len(pieces) > 1 else words
+            in_order.append(" ".join(as_it_stands))
     parts = {part.part_id: part for part in vocabulary.parts}
     index = VocabularyIndex(parts=parts, names=[])
     seen = {word for *_, words in raw for word in words}
@@ -158,16 +161,17 @@ def index_of(vocabulary: Vocabulary) -> VocabularyIndex:
     for word in seen & index.pairs.keys():
         del index.pairs[word]
     index.endings = frozenset(word[at:] for word in seen for at in range(1, len(word)))
-    for part_id, text, region, words in raw:
-        joined = index.join_compounds(words)
-        number = len(index.names)
-        _, sizes = sizes_in(text)
+    said = [tuple(index.join_compounds(words)) for *_, words in raw]
+    _weigh(index, [part_id for part_id, *_ in raw], said)
+    idf = index.idf
+    for number, ((part_id, text, region, _), own) in enumerate(zip(raw, said, strict=True)):
+        key = tuple(sorted(own))
+        weight = sum([idf[word] for word in dict.fromkeys(own)])
         index.names.append(
-            Name(number, part_id, text, region, tuple(joined), tuple(sorted(joined)),
-                 joined[-1], sizes)
+            Name(number, part_id, text, region, own, key, own[-1], sizes_in(text)[1], weight,
+                 " ".join(key))
         )  # fmt: skip
-    _weigh(index)
-    _fill(index)
+    _fill(index, in_order)
     index.plain = {part_id: folded(part.name) for part_id, part in parts.items()}
     for part_id in parts:
         successor = vocabulary.in_force(part_id).part_id
@@ -176,34 +180,29 @@ def index_of(vocabulary: Vocabulary) -> VocabularyIndex:
     return index
 
 
-def _weigh(index: VocabularyIndex) -> None:
+def _weigh(index: VocabularyIndex, part_ids: list[str], said: list[Key]) -> None:
     """Work out how telling each word is: by the parts, not the synonyms, it occurs in."""
     parts_with: dict[str, set[str]] = defaultdict(set)
-    for name in index.names:
-        for word in name.words:
-            parts_with[word].add(name.part_id)
+    for part_id, words in zip(part_ids, said, strict=True):
+        for word in words:
+            parts_with[word].add(part_id)
     total = max(len(index.parts), 1)
-    counts = Counter({word: len(found) for word, found in parts_with.items()})
-    index.idf = {word: 1.0 + math.log(total / counts[word]) for word in parts_with}
+    index.idf = {word: 1.0 + math.log(total / len(found)) for word, found in parts_with.items()}
     index.rarest = max(index.idf.values(), default=1.0)
-    index.names = [
-        Name(n.number, n.part_id, n.text, n.region, n.words, n.key, n.head, n.sizes,
-             sum(index.idf[word] for word in set(n.words)), " ".join(n.key))
-        for n in index.names
-    ]  # fmt: skip
 
 
-def _fill(index: VocabularyIndex) -> None:
+def _fill(index: VocabularyIndex, in_order: list[str]) -> None:
+    """Fill the look-ups; ``in_order``: the words of each name as they stand."""
     by_key: dict[Key, list[Name]] = defaultdict(list)
     by_word: dict[str, list[int]] = defaultdict(list)
-    for name in index.names:
+    for name, plain in zip(index.names, in_order, strict=True):
         by_key[name.key].append(name)
         if name.sizes:
             index.sized.setdefault(name.part_id, []).append(name)
-        for word in set(name.words):
+        for word in dict.fromkeys(name.words):
             by_word[word].append(name.number)
         index.glued.setdefault("".join(name.words), name.words)
-        for start in {" ".join(name.words), " ".join(plain_words([*_flat(name.text)]))}:
+        for start in {" ".join(name.words), plain}:
             index.starts.append((start, name.number))
     index.by_key = dict(by_key)
     index.by_word = {word: frozenset(numbers) for word, numbers in by_word.items()}
@@ -211,7 +210,3 @@ def _fill(index: VocabularyIndex) -> None:
     index.beginnings = frozenset(
         start[:_PREFIX_LEAST] for start, _ in index.starts if len(start) >= _PREFIX_LEAST
     )
-
-
-def _flat(text: str) -> list[str]:
-    return [token for piece in segments(text) for token in piece]

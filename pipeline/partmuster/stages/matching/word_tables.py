@@ -14,8 +14,6 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from .index import VocabularyIndex
 
     Numbers = np.ndarray[Any, np.dtype[Any]]
@@ -126,34 +124,47 @@ class WordTables:
         self.weights = np.array([name.weight for name in self.names])
         self.heads = np.array([self.word_ids[name.head] for name in self.names], dtype=np.int32)
         self.in_order = [name.in_order for name in self.names]
+        lengths = np.array([len(of) for of in words], dtype=np.int64)
         self.by_word = _postings(
-            words, [[1 / math.sqrt(name.weight)] * len(of) for name, of in
-                    zip(self.names, words, strict=True)],
+            np.repeat(np.arange(count, dtype=np.int32), lengths),
+            np.array([one for of_name in words for one in of_name], dtype=np.int32),
+            np.repeat(1 / np.sqrt(self.weights), lengths),
             len(self.word_ids), count,
         )  # fmt: skip
         self._read_runs(count)
 
     def _read_runs(self, count: int) -> None:
-        of_names = [[run for word in name.words for run in runs(word)] for name in self.names]
-        names_with: dict[str, int] = {}
-        for of_name in of_names:
-            for run in set(of_name):
-                names_with[run] = names_with.get(run, 0) + 1
-        self.run_ids = {run: number for number, run in enumerate(sorted(names_with))}
+        """Lay out the runs of letters of all names; those of a word are read once."""
+        words = list(self.word_ids)
+        of_words = [runs(word) for word in words]
+        every = sorted({run for own in of_words for run in own})
+        self.run_ids = {run: number for number, run in enumerate(every)}
+        flat = np.array([self.run_ids[run] for own in of_words for run in own], dtype=np.int64)
+        many = np.array([len(own) for own in of_words], dtype=np.int64)
+        begins = np.cumsum(many) - many
+        said = np.array(
+            [self.word_ids[word] for name in self.names for word in name.words], dtype=np.int64
+        )
+        name = np.repeat(np.arange(count), [len(name.words) for name in self.names])
+        own = many[said]
+        ends = np.cumsum(own)
+        total = int(ends[-1]) if len(ends) else 0
+        run = flat[np.arange(total) + np.repeat(begins[said] - (ends - own), own)]
+        name = np.repeat(name, own)
+        width = max(len(every), 1)
+        names_with = np.bincount(np.unique(name * width + run) % width, minlength=len(every))
         self.rarest_run = 1 + math.log(max(count, 1))
         self.run_weights = np.array(
-            [1 + math.log(count / names_with[run]) for run in self.run_ids] or [1.0]
+            [1 + math.log(count / number) for number in names_with.tolist()] or [1.0]
         )
-        most = max(_COMMON_RUN, 0)
-        telling = {run for run, number in names_with.items() if number <= most or count <= 4 * most}
-        features, weights = [], []
-        for of_name in of_names:
-            own = [self.run_ids[run] for run in of_name]
-            norm = math.sqrt(sum(self.run_weights[run] ** 2 for run in own)) or 1.0
-            kept = [self.run_ids[run] for run in of_name if run in telling]
-            features.append(kept)
-            weights.append([self.run_weights[run] / norm for run in kept])
-        self.by_run = _postings(features, weights, len(self.run_ids), count)
+        weight = self.run_weights[run]
+        norm = np.sqrt(np.bincount(name, weight**2, minlength=count))
+        norm[norm == 0] = 1.0
+        kept = names_with[run] <= (_COMMON_RUN if count > 4 * _COMMON_RUN else count)
+        self.by_run = _postings(
+            name[kept].astype(np.int32), run[kept].astype(np.int32),
+            (weight / norm[name])[kept], len(self.run_ids), count,
+        )  # fmt: skip
 
 
 def runs(word: str) -> list[str]:
@@ -162,14 +173,8 @@ def runs(word: str) -> list[str]:
     return [marked[at : at + _RUN] for at in range(len(marked) - _RUN + 1)]
 
 
-def _postings(
-    features: Sequence[Sequence[int]], weights: Sequence[Sequence[float]], count: int, names: int
-) -> Postings:
+def _postings(name: Numbers, feature: Numbers, weight: Numbers, count: int, names: int) -> Postings:
     """Return names by feature. Later names weigh a breath less, so that no two sums are equal."""
-    lengths = [len(of_name) for of_name in features]
-    feature = np.array([one for of_name in features for one in of_name], dtype=np.int32)
-    weight = np.array([one for of_name in weights for one in of_name], dtype=np.float64)
-    name = np.repeat(np.arange(names, dtype=np.int32), lengths)
     order = np.argsort(feature, kind="stable")
     starts = np.zeros(count + 1, dtype=np.int32)
     np.cumsum(np.bincount(feature, minlength=count), out=starts[1:])
