@@ -312,18 +312,20 @@ def _whole(name: Name, said: tuple[Meaning, ...]) -> tuple[str, ...]:
 
 def _shared(name: Name, said: tuple[Meaning, ...]) -> tuple[str, ...]:
     """Return in words what a name and a text share, and what they do not."""
-    shared, lacking, read = [], [], []
-    own = set(name.words)
+    shared: list[str] = []
+    lacking: list[str] = []
+    read: list[str] = []
     for meaning in said:
         if meaning.stated:
             continue
-        hit = next((option[0] for option in meaning.options if option[0] in own), None)
-        if hit is None:
-            lacking.append(meaning.word)
+        for option in meaning.options:
+            if option[0] in name.words:
+                shared.append(option[0])
+                if option[0] != meaning.word:
+                    read.append(f"'{meaning.word}' read as {option[0]}")
+                break
         else:
-            shared.append(hit)
-            if hit != meaning.word:
-                read.append(f"'{meaning.word}' read as {hit}")
+            lacking.append(meaning.word)
     missing = [word for word in name.words if word not in shared]
     reasons = [f"shares {', '.join(dict.fromkeys(shared))} with '{name.text}'" if shared
                else f"is written like '{name.text}'", *read]  # fmt: skip
