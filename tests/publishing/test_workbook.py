@@ -415,7 +415,9 @@ def test_what_is_to_be_written_has_room_for_a_pen(tmp_path):
     words = column("remark", meaning="to be written: what was found")
     frame = pl.DataFrame({"part": ["a"], "remark": [None]}, schema_overrides={"remark": pl.String})
     shown = table("take", frame, column("part"), words)
-    one = openpyxl.load_workbook(published(TablesView((shown,)), tmp_path))["Take"]
+    book = openpyxl.load_workbook(published(TablesView((shown,)), tmp_path))
+    assert "(box)" in cells(book["Cover"])
+    one = book["Take"]
     cell = one.cell(HEAD + 1, 2)
     assert one.column_dimensions["B"].width >= 20
     assert one.row_dimensions[HEAD + 1].height >= 28

@@ -9,7 +9,7 @@ from partmuster_plugins.publishers.values import clean, long_day
 from .cells import LINE, lines
 from .marks import BAR_MEANING, MARKS, bar_rule, has_bars, marks_of
 from .sheet import put, set_up_page, write_across
-from .style import BAR
+from .style import BAR, TO_WRITE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -88,6 +88,10 @@ def _write_legend(sheet: Worksheet, row: int, filled: Sequence[Filled], looks: L
         sheet.write_number(row, 0, 0.75, looks.with_("row count", num_format="0%"))
         sheet.conditional_format(row, 0, row, 0, bar_rule(BAR))
         _explain(sheet, row, BAR_MEANING, looks)
+    if any(column.by_hand for one in with_rows for column in one.columns):
+        row += 1
+        put(sheet, row, 0, "(box)", looks.with_("row", bg_color=TO_WRITE))
+        _explain(sheet, row, "to be written in, on paper or here", looks)
     told = [("(empty)", "nothing is said, or nothing is known"),
             ("2026-01-31", "days are told as year, month, day")]  # fmt: skip
     if ids:
