@@ -11,7 +11,7 @@ from .figures import printed
 #: Bench by name; each module has ``run(small: bool) -> list[Figure]``.
 BENCHES = {"import": "bench_import", "answers": "bench_answers", "scans": "bench_scans",
            "notes": "bench_notes", "fits": "bench_fits",
-           "matching": "bench_matching"}  # fmt: skip
+           "matching": "bench_matching", "report": "bench_report"}  # fmt: skip
 
 
 def main() -> int:
