@@ -275,6 +275,20 @@ def test_a_word_longer_than_a_column_may_be_broken_and_stays_whole(tmp_path):
     assert page.all("wbr")
 
 
+def test_a_row_is_named_by_its_first_words_that_differ(tmp_path):
+    # on a phone a card is titled so: the vehicle of a list for one vehicle tells nothing
+    one = section(column("vehicle"), column("part"), column("place"))
+    rows = pl.DataFrame(
+        {"vehicle": ["Otter 1"] * 2, "part": ["dynamo", "idler"], "place": ["a", "b"]}
+    )
+    page = Read(text_of(SmallView(((one, rows),)), tmp_path))
+    assert [each["text"] for each in page.all("th") if each["scope"] == "row"] == [
+        "dynamo",
+        "idler",
+    ]
+    assert [each["text"] for each in page.all("td")] == ["Otter 1", "a", "Otter 1", "b"]
+
+
 def test_an_id_is_not_torn_at_its_hyphen(tmp_path):
     one = section(column("part"), column("trace", "ids"))
     rows = pl.DataFrame({"part": ["a"], "trace": ["holding-1.1;holding-2.1"]})
