@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from .pdf_paper import Paper
     from .setting import Row, Table
 
-CELL, FIRST, HEADING = Style(8.5), Style(8.5, font="Text-Bold"), Style(8.5, font="Text-Bold")
+CELL, TITLE, HEADING = Style(8.5), Style(8.5, font="Text-Bold"), Style(8.5, font="Text-Bold")
 BENEATH, LABEL, IDS = Style(8), Style(8, QUIET), Style(7, QUIET)
 _LINE, _BENEATH_LINE, _PAD, _INDENT = 11.0, 10.4, 5.0, 14.0
 #: The widest that a column of words is asked for, and how far a narrow table is spread.
@@ -61,10 +61,8 @@ class _Drawing:
         """Draw a row; it is kept together unless it is long."""
         paper, letters = self.paper, self.letters
         cells = [
-            letters.wrap([(letters.fit(words), _style(column.kind, n))], wide - 2 * _PAD)
-            for n, (column, words, wide) in enumerate(
-                zip(self.table.columns, row.beside, self.widths, strict=True)
-            )
+            letters.wrap([(letters.fit(words), _style(self.table, n))], wide - 2 * _PAD)
+            for n, (words, wide) in enumerate(zip(row.beside, self.widths, strict=True))
         ]
         beneath = _beneath(letters, row, self.right - LEFT - _INDENT - _PAD)
         deep = max([2 * any(self.table.by_hand), *map(len, cells)])
@@ -117,10 +115,10 @@ def _beneath(letters: Letters, row: Row, width: float) -> list[Line]:
     return letters.wrap(runs, width)
 
 
-def _style(kind: str, place: int) -> Style:
-    if kind == "ids":
+def _style(table: Table, place: int) -> Style:
+    if table.columns[place].kind == "ids":
         return IDS
-    return FIRST if place == 0 else CELL
+    return TITLE if place == table.titled else CELL
 
 
 def _widths(letters: Letters, table: Table) -> list[float]:
@@ -129,7 +127,7 @@ def _widths(letters: Letters, table: Table) -> list[float]:
     for n, column in enumerate(table.columns):
         words = [letters.fit(row.beside[n]) for row in table.rows]
         heading = letters.fit(column.heading)
-        style = _style(column.kind, n)
+        style = _style(table, n)
         single = max(
             [letters.width(one, style) for text in words for one in text.split()]
             + [letters.width(one, HEADING) for one in heading.split()],

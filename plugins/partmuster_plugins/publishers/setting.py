@@ -26,7 +26,7 @@ _ROOM = 128
 #: The widest column of words, and from where on most of its words are too long for a column.
 _WIDEST, _TOO_LONG = 26, 70
 #: A cell of more letters stands beneath its row, even where its column stands beside others.
-_LONGEST, _LONGEST_FIRST = 140, 200
+_LONGEST, _LONGEST_TITLE = 140, 200
 BELOW = "(below)"
 _BETWEEN = 2
 
@@ -46,11 +46,13 @@ class Row:
 class Table:
     """The rows of a section, as far as they are shown.
 
+    ``titled``: the place of the column that names a row, the first whose words differ.
     ``by_hand``: which of the columns are empty and filled in on paper; ``unsaid``: those left out,
     with nothing in them.
     """
 
     columns: tuple[SectionColumn, ...]
+    titled: int
     by_hand: tuple[bool, ...]
     rows: tuple[Row, ...]
     unsaid: tuple[SectionColumn, ...]
@@ -151,9 +153,13 @@ def _anchor(name: str, taken: set[str]) -> str:
 def _table(columns: Sequence[SectionColumn], words: list[list[str]], total: int) -> Table:
     beside, unsaid = _beside(columns, words)
     beneath = [n for n in range(len(columns)) if n not in beside and n not in unsaid]
+    titled = next(
+        (place for place, n in enumerate(beside)
+         if columns[n].kind == "text" and len(set(words[n])) > 1), 0
+    )  # fmt: skip
     rows = []
     for row in range(len(words[0])):
-        cells = {n: _beside_cell(words[n][row], is_first=n == beside[0]) for n in beside}
+        cells = {n: _beside_cell(words[n][row], is_title=n == beside[titled]) for n in beside}
         below = sorted(beneath + [n for n, cell in cells.items() if cell != words[n][row]])
         rows.append(Row(
             tuple(cells.values()),
@@ -161,6 +167,7 @@ def _table(columns: Sequence[SectionColumn], words: list[list[str]], total: int)
         ))  # fmt: skip
     return Table(
         tuple(columns[n] for n in beside),
+        titled,
         tuple(_is_by_hand(columns[n], words[n]) for n in beside),
         tuple(rows), tuple(columns[n] for n in unsaid), total,
     )  # fmt: skip
@@ -170,10 +177,10 @@ def _is_by_hand(column: SectionColumn, words: list[str]) -> bool:
     return column.meaning.startswith(_BY_HAND) and not any(words)
 
 
-def _beside_cell(words: str, *, is_first: bool) -> str:
-    if is_first and len(words) > _LONGEST_FIRST:
-        return words[:_LONGEST_FIRST].rstrip() + "…"
-    return BELOW if len(words) > _LONGEST and not is_first else words
+def _beside_cell(words: str, *, is_title: bool) -> str:
+    if is_title and len(words) > _LONGEST_TITLE:
+        return words[:_LONGEST_TITLE].rstrip() + "…"
+    return BELOW if len(words) > _LONGEST and not is_title else words
 
 
 def _beside(
