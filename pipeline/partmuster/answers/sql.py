@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 from weakref import WeakKeyDictionary
 
-from partmuster.store.frames import fetch, stage
+from partmuster.store.frames import stage, worked_out
 from partmuster.store.vocabulary_tables import use_vocabulary
 
 from .displaced import keep_displaced_names
@@ -146,7 +146,7 @@ class Question:
 
     def rows(self, sql: str) -> pl.DataFrame:
         """Return the rows of a query."""
-        return fetch(self.con, sql)
+        return worked_out(self.con, sql)
 
 
 @contextmanager

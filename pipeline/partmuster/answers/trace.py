@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from partmuster.model import PartmusterError
-from partmuster.store.frames import fetch
+from partmuster.store.frames import worked_out
 from partmuster_schemas.answers import Trace
 from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.words import KINDS
@@ -58,7 +58,7 @@ def _trace_one(con: DuckDBPyConnection, one: str) -> pl.DataFrame:
         if ids := find(con, one):
             return _lines(con, ids)
     if _RAW.fullmatch(one):
-        raw = fetch(con, f"SELECT * FROM raw_lines_of({list_literal([one])})")  # noqa: S608  (a literal)
+        raw = worked_out(con, f"SELECT * FROM raw_lines_of({list_literal([one])})")  # noqa: S608  (a literal)
         if raw.height:
             return _shaped(raw)
     raise UnknownIdError(
@@ -67,7 +67,7 @@ def _trace_one(con: DuckDBPyConnection, one: str) -> pl.DataFrame:
 
 
 def _lines(con: DuckDBPyConnection, ids: list[str]) -> pl.DataFrame:
-    return _shaped(fetch(con, f"SELECT * FROM trace_of({list_literal(ids)})"))  # noqa: S608  (literals)
+    return _shaped(worked_out(con, f"SELECT * FROM trace_of({list_literal(ids)})"))  # noqa: S608  (literals)
 
 
 def line_ids(con: DuckDBPyConnection, one: str) -> list[str]:

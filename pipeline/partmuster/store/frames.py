@@ -65,3 +65,15 @@ def first_row(
 def fetch(con: DuckDBPyConnection, sql: str, values: list[Any] | None = None) -> pl.DataFrame:
     """Return the rows of a query as a frame."""
     return pl.DataFrame(con.sql(sql, params=values or []))
+
+
+def worked_out(con: DuckDBPyConnection, sql: str, values: list[Any] | None = None) -> pl.DataFrame:
+    """Return the rows of a query that takes longer to plan than its rows take to be kept.
+
+    To become a frame a query is planned twice, for its columns and for its rows; kept in a
+    temporary table it is planned once: the last step to a vehicle's donors takes half the time.
+    """
+    con.execute(f"CREATE OR REPLACE TEMP TABLE worked_out AS {sql}", values or [])
+    rows = fetch(con, "FROM worked_out")
+    con.execute("DROP TABLE temp.worked_out")
+    return rows

@@ -12,7 +12,7 @@ import pytest
 from partmuster.answers.ask import ANSWERS, answer
 from partmuster.answers.trace import UnknownIdError, trace
 from partmuster.model import PartmusterError
-from partmuster.store.frames import fetch
+from partmuster.store.frames import worked_out
 from partmuster_schemas import answers as columns
 from partmuster_schemas.columns import described
 from partmuster_trade.vocabulary import Vocabulary
@@ -124,14 +124,14 @@ def test_the_views_give_the_same_rows_as_the_answers(club, vocabulary):
     full(club)
     con = club.connect()
     for view in ("lacks", "completeness"):
-        assert answer(con, view, vocabulary).equals(fetch(con, f"FROM {view}"))
-    assert answer(con, "donors", vocabulary).equals(fetch(con, "FROM donors"))
+        assert answer(con, view, vocabulary).equals(worked_out(con, f"FROM {view}"))
+    assert answer(con, "donors", vocabulary).equals(worked_out(con, "FROM donors"))
     day = dt.date(2026, 5, 1)
     asked = answer(con, "lacks", vocabulary, as_of=day, known_now=True)
-    told = fetch(con, "FROM lacks_as_of(DATE '2026-05-01', true)")
+    told = worked_out(con, "FROM lacks_as_of(DATE '2026-05-01', true)")
     assert asked.equals(told)
     asked = answer(con, "donors", vocabulary, vehicle="Otter 1", words="lamp", as_of=day)
-    told = fetch(con, "FROM donors_as_of(['otter 1'], ['lamp'], DATE '2026-05-01', false)")
+    told = worked_out(con, "FROM donors_as_of(['otter 1'], ['lamp'], DATE '2026-05-01', false)")
     assert asked.equals(told)
 
 
