@@ -6,6 +6,7 @@ may carry only what is classed for it. An unclassed column fails a test.
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any, Literal
 
 import pandera.polars as pa
@@ -42,6 +43,11 @@ def described(model: type[pa.DataFrameModel]) -> dict[str, dict[str, Any]]:
     Raises:
         ValueError: a column has no meaning or no audience.
     """
+    return dict(_described(model))
+
+
+@cache
+def _described(model: type[pa.DataFrameModel]) -> dict[str, dict[str, Any]]:
     found: dict[str, dict[str, Any]] = {}
     for name, spec in model.to_schema().columns.items():
         metadata = spec.metadata or {}

@@ -32,6 +32,7 @@ PEOPLE_SCHEMA: Final = {
     "rank": pl.String(), "loose": pl.Boolean(), "shed": pl.Boolean(), "place": pl.String(),
     "postcode": pl.String(), "phone": pl.String(), "email": pl.String(),
 }  # fmt: skip
+_LIKELY_SCHEMA: Final = {"one": pl.UInt32(), "other": pl.UInt32(), "probability": pl.Float64()}
 #: From which likeness of letters on a spelling is of a level, by field.
 _LEVELS: Final = {
     "given": (0.84, 0.74, 0.6, 0.4), "surname": (0.84, 0.74, 0.6, 0.4),
@@ -132,7 +133,10 @@ def likely_same(
     Among ``people``, or between them and ``others``; see :data:`PEOPLE_SCHEMA`. In the first case
     ``one`` is the smaller number. ``weights``: those of a club's sheets unless others are given.
     """
-    pairs = compared(people, others)
+    together = _paired(people, others)
+    if together.is_empty():
+        return pl.DataFrame(schema=_LIKELY_SCHEMA)
+    pairs = _compare(people, others, together)
     weights = weights or club_weights()
     told = [name for name in pairs.columns if name in weights]
     logit = pl.sum_horizontal(
@@ -151,9 +155,14 @@ def compared(people: pl.DataFrame, others: pl.DataFrame | None = None) -> pl.Dat
 
     ``how_many``: the people in all. The more there are, the less likely is each to be another.
     """
+    return _compare(people, others, _paired(people, others))
+
+
+def _compare(
+    people: pl.DataFrame, others: pl.DataFrame | None, pairs: pl.DataFrame
+) -> pl.DataFrame:
     one = people.with_row_index("i")
     other = one if others is None else others.with_row_index("i")
-    pairs = _together(one, other, among=others is None)
     everybody = people if others is None else pl.concat([people, others])
     rare = _rarities(everybody)
     pairs = (
@@ -172,41 +181,49 @@ def compared(people: pl.DataFrame, others: pl.DataFrame | None = None) -> pl.Dat
     )
 
 
-def _together(one: pl.DataFrame, other: pl.DataFrame, *, among: bool) -> pl.DataFrame:
+def _paired(people: pl.DataFrame, others: pl.DataFrame | None) -> pl.DataFrame:
     """Return the pairs (i, j) of readings that share something."""
-    found = []
-    for left, right in _blocks():
-        a = _within_bounds(one.filter(~pl.col("loose")).select("i", "record", key=left))
-        b = _within_bounds(other.select("i", "record", key=right))
-        found.append(a.join(b, on="key", suffix="_b").select(
-            "i", j="i_b", record="record", record_b="record_b"))  # fmt: skip
-    # loose readings of the second with whole ones of the first: of the first with the second's
-    for left, right in _blocks() if among else ():
-        a = _within_bounds(one.filter(pl.col("loose")).select("i", "record", key=left))
-        b = _within_bounds(other.filter(~pl.col("loose")).select("i", "record", key=right))
-        found.append(a.join(b, on="key", suffix="_b").select(
-            "i", j="i_b", record="record", record_b="record_b"))  # fmt: skip
+    one = _keyed(people)
+    other = one if others is None else _keyed(others)
+    whole = _within_bounds(one.filter(~pl.col("loose")))
+    found = [_sharing(whole, _within_bounds(other))]
+    if others is None:  # loose readings of the second with whole ones of the first, too
+        found.append(_sharing(_within_bounds(one.filter(pl.col("loose"))), whole))
     pairs = pl.concat(found)
-    if among:
+    if others is None:
         pairs = pairs.filter(pl.col("record") < pl.col("record_b"))
     return pairs.select("i", "j").unique().sort("i", "j")
 
 
-def _blocks() -> Iterable[tuple[pl.Expr, pl.Expr]]:
+def _keyed(people: pl.DataFrame) -> pl.DataFrame:
+    """Return a row for each reading and each thing by which it may be found."""
+    return (
+        people.with_row_index("i")
+        .select("i", "record", "loose", *(key.alias(f"{n}") for n, key in enumerate(_blocks())))
+        .unpivot(index=["i", "record", "loose"], variable_name="block", value_name="key")
+        .drop_nulls("key")
+    )
+
+
+def _blocks() -> Iterable[pl.Expr]:
     given, surname = pl.col("given"), pl.col("surname")
     place, postcode = pl.col("place"), pl.col("postcode")
-    same = (
+    return (
         surname, given, postcode, place,
         surname.str.head(3) + given.str.head(3), given + place.str.head(2),
         surname.str.head(2) + postcode.str.head(2), given.str.head(2) + place.str.head(3),
         surname.str.head(3) + place.str.head(2), pl.col("phone"), pl.col("email"),
     )  # fmt: skip
-    return [(key, key) for key in same]
 
 
 def _within_bounds(keyed: pl.DataFrame) -> pl.DataFrame:
-    keyed = keyed.drop_nulls("key")
-    return keyed.filter(pl.len().over("key") <= _MOST_TOGETHER)
+    return keyed.filter(pl.len().over("block", "key") <= _MOST_TOGETHER)
+
+
+def _sharing(keyed: pl.DataFrame, others: pl.DataFrame) -> pl.DataFrame:
+    return keyed.join(others, on=["block", "key"], suffix="_b").select(
+        "i", "record", "record_b", j="i_b"
+    )
 
 
 def _rarities(everybody: pl.DataFrame) -> dict[str, pl.DataFrame]:
