@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 import sys
@@ -22,6 +23,13 @@ if TYPE_CHECKING:
 _SEE_IT_MADE = frozenset({"test_store_club", "test_older_clubs", "test_backup"})
 #: Tests of the process in which files are read, and of what it takes, which have it started anew.
 _SEE_IT_STARTED = frozenset({"test_read_apart", "test_bad_files"})
+
+
+def pytest_collection_finish() -> None:
+    """Look no more for what hangs in circles among what stays, as the command that imports does."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(200_000)
 
 
 class _Kept:

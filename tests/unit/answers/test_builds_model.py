@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 import polars as pl
 import pytest
-from sklearn.naive_bayes import CategoricalNB
 
 from . import simulated_builds as simulated
 from .conftest import empty_club
@@ -39,6 +38,8 @@ FEATURES_ONLY = simulated.World(plates=0, serials=0, marked=0, owned_up=0)
 
 
 def test_the_same_tables_in_a_reference_library_give_the_same_probabilities(told):
+    from sklearn.naive_bayes import CategoricalNB  # takes a second to load
+
     frames, _ = simulated.simulate(150, seed=5, world=FEATURES_ONLY)
     frames["said_build"] = frames["said_build"].with_columns(
         feature_group=pl.lit(None, pl.String), changeable=pl.lit(value=False)
