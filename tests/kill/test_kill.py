@@ -14,6 +14,7 @@ from partmuster.store.archive import Archive
 from partmuster.store.club import Club
 from partmuster.store.errors import NoClubError
 from partmuster.store.settings import generation
+from tests.long import examples
 
 HELPER = Path(__file__).with_name("small_club.py")
 made = SimpleNamespace(**runpy.run_path(str(HELPER)))
@@ -61,7 +62,7 @@ def test_an_import_killed_at_any_moment_is_done_whole_or_not_at_all(tmp_path):
     random.seed(20)
     club = Club.open(tmp_path / "club", create=True)
     reached = [0]
-    for attempt in range(14):
+    for attempt in range(examples(14)):
         near_commit = attempt % 2 == 0
         delay = random.uniform(0, 0.08) if near_commit else random.uniform(0, 0.5)
         run_and_kill("load", club.folder, 2 if near_commit else 1, delay)
@@ -79,7 +80,7 @@ def test_an_import_killed_at_any_moment_is_done_whole_or_not_at_all(tmp_path):
 
 def test_a_club_killed_while_it_is_made_is_there_or_not(tmp_path):
     random.seed(21)
-    for attempt in range(6):
+    for attempt in range(examples(9)):
         folder = tmp_path / str(attempt)
         run_and_kill("load", folder, 1, random.uniform(0.0, 0.8))
         try:
@@ -98,7 +99,7 @@ def test_archiving_killed_at_any_moment_leaves_whole_files_only(tmp_path):
     random.seed(22)
     club = Club.open(tmp_path / "club", create=True)
     kept = 0
-    for _ in range(8):
+    for _ in range(examples(9)):
         run_and_kill("archive", club.folder, random.randint(1, 6), random.uniform(0, 0.01))
         assert club.archive.check_all() == []
         files = len(list((club.folder / "sources").glob("??/*")))

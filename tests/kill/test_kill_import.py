@@ -11,11 +11,12 @@ import time
 import pytest
 
 from partmuster.store.club import Club
+from tests.long import examples
 
 OLD = "What,Qty,Whose\n" + "".join(f"Dynamo {n},{n},Bob Birch\n" for n in range(60))
 NEW = "What,Qty,Whose\n" + "".join(f"Dynamo {n},{n + 1},Bob Birch\n" for n in range(60))
 MORE = "What,Qty,Whose\n" + "".join(f"Horn {n},{n},Cy Clay\n" for n in range(60))
-KILLS = 6
+KILLS = examples(9)
 
 
 def start(club, *words):

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from partmuster.store.lines import Arrival, write_lines
 from partmuster.store.migrations import migrations, refresh_views
+from tests.long import examples
 
 made = SimpleNamespace(**runpy.run_path(str(Path(__file__).parents[1] / "kill" / "small_club.py")))
 
@@ -45,7 +46,7 @@ def as_of(con, day, known_now=False):
     return sorted((part, int(n)) for part, n in con.execute(sql, [day, known_now]).fetchall())
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(st.lists(VERSION, min_size=1, max_size=4), st.randoms(use_true_random=False))
 def test_each_version_can_be_asked_for_again(con, versions, shuffler):
     con.execute("BEGIN")
@@ -66,7 +67,7 @@ def test_each_version_can_be_asked_for_again(con, versions, shuffler):
         con.execute("ROLLBACK")
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(st.lists(st.tuples(VERSION, st.integers(0, 30)), min_size=1, max_size=4))
 def test_no_line_says_two_things_on_one_day(con, versions):
     con.execute("BEGIN")
@@ -90,7 +91,7 @@ def test_no_line_says_two_things_on_one_day(con, versions):
         con.execute("ROLLBACK")
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 @given(st.lists(VERSION, min_size=1, max_size=4))
 def test_with_later_days_each_what_was_so_is_what_the_version_said(con, versions):
     con.execute("BEGIN")

@@ -16,6 +16,7 @@ from partmuster.stages.layout import lay_out
 from partmuster.stages.normalise import Context, normalise
 from partmuster_plugins.spreadsheets.separated import cells_of
 from partmuster_trade import load_vocabulary
+from tests.long import examples
 from tests.unit.conftest import SmallClub
 
 TODAY = dt.date(2026, 11, 20)
@@ -95,7 +96,7 @@ def with_row(frame, laid_out, first):
     )
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 @given(ROWS, HEADINGS, st.permutations(range(len(FIELDS))), st.integers(0, 2))
 def test_the_order_of_columns_and_the_words_above_them_never_matter(rows, headings, order, titles):
     plain = read_lines([PLAIN, *rows])
@@ -105,7 +106,7 @@ def test_the_order_of_columns_and_the_words_above_them_never_matter(rows, headin
     assert set(plain[0]) <= {"holding"}
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=examples(20), deadline=None)
 @given(ROWS, st.data())
 def test_each_row_of_a_list_means_the_same_beside_any_others(rows, data):
     kept = data.draw(st.integers(0, len(rows) - 1))
@@ -135,7 +136,7 @@ def seen(rows):
     return sorted(frame.rows(), key=str), sorted(asked.rows())
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=examples(20), deadline=None)
 @given(SURVEY, st.permutations(range(3)), st.permutations(range(8)))
 def test_a_matrix_says_the_same_whichever_way_its_rows_and_columns_stand(rows, across, down):
     rows = [*rows, ("Mirror", "fitted", "missing", "fitted"), ("Ladder", *["missing"] * 3)]

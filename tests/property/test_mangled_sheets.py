@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from partmuster_trade import load_vocabulary
+from tests.long import examples
 from tests.unit.conftest import SmallClub
 
 ROOT = Path(__file__).parents[2]
@@ -224,7 +225,7 @@ def stored(small):
 # What failed is to be shown, however long the sheets are that it failed with.
 @pytest.mark.filterwarnings("ignore:Generating overly large repr")
 @settings(
-    max_examples=14, deadline=None, derandomize=True, database=None,
+    max_examples=examples(14), deadline=None, derandomize=True, database=None,
     phases=[Phase.explicit, Phase.generate], suppress_health_check=list(HealthCheck),
 )  # fmt: skip
 @given(st.lists(mangled_text(), min_size=3, max_size=4), st.lists(mangled_book(), max_size=2))

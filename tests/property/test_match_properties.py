@@ -10,6 +10,7 @@ from partmuster.stages.matching.tokens import folded, plain
 from partmuster_schemas.columns import polars_schema
 from partmuster_schemas.records import Decision, ItemKey
 from partmuster_trade import load_vocabulary
+from tests.long import examples
 
 KEYS = polars_schema(ItemKey)
 VOCABULARY = load_vocabulary()
@@ -36,7 +37,7 @@ def accepted(rows):
     return found["target"].item() if found.height else None
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(st.sampled_from(NAMES), st.lists(st.sampled_from(NOISE), max_size=3), st.booleans())
 def test_words_that_say_nothing_never_lead_to_another_part(name, noise, shout):
     """Noise may cost the acceptance; what is accepted is said by the words themselves."""
@@ -52,7 +53,7 @@ def test_words_that_say_nothing_never_lead_to_another_part(name, noise, shout):
         assert accepted(noisy) in {accepted(bare), part_id}
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(st.lists(st.sampled_from(WORDS), min_size=1, max_size=3), st.lists(st.sampled_from(NOISE)))
 def test_noise_never_turns_an_unaccepted_description_into_a_part_it_does_not_name(words, noise):
     bare = " ".join(words)
@@ -68,7 +69,7 @@ def test_noise_never_turns_an_unaccepted_description_into_a_part_it_does_not_nam
         assert named or " = " in rows["reasons"][0], (text, target)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(st.text(max_size=40), st.sampled_from([None, "left", "right", "near", "off"]),
        st.sampled_from([None, "front", "rear upper", "somewhere"]))  # fmt: skip
 def test_any_text_is_matched_without_raising(text, side, position):
@@ -77,7 +78,7 @@ def test_any_text_is_matched_without_raising(text, side, position):
     assert rows["rank"].to_list() == list(range(1, rows.height + 1))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(st.sampled_from(NAMES), st.sampled_from(["left", "right"]), st.booleans())
 def test_a_number_of_the_other_hand_is_never_accepted(name, side, with_words):
     text, part_id = name
@@ -89,7 +90,7 @@ def test_a_number_of_the_other_hand_is_never_accepted(name, side, with_words):
     assert accepted(rows) != part_id
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(st.lists(st.sampled_from(NAMES), min_size=2, max_size=6, unique=True), st.randoms())
 def test_neither_order_nor_company_of_keys_matters(names, random):
     rows = [{"item_key": text, "description": text} for text, _ in names]

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from partmuster.plugin_api import SourceUnreadableError
 from partmuster_plugins.hand_notes.files import notes_of
+from tests.long import examples
 from tests.unit.note_files import docx, p
 
 NAMES = st.sampled_from(["n.txt", "n.md", "n.html", "n.eml", "n.mbox", "n.docx", "n"])
@@ -31,7 +32,7 @@ def paragraphs(data: bytes, name: str) -> list[str]:
     return [one.text for note in notes_of(data, name, None) for one in note.paragraphs]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(TEXTS, NAMES)
 def test_whatever_stands_in_a_file_is_read_or_refused(text: str, name: str) -> None:
     with contextlib.suppress(SourceUnreadableError):
@@ -40,7 +41,7 @@ def test_whatever_stands_in_a_file_is_read_or_refused(text: str, name: str) -> N
             assert "\n" not in said
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(st.binary(max_size=300), NAMES, st.integers(0, 900))
 def test_damaged_files_are_read_or_refused(data: bytes, name: str, at: int) -> None:
     whole = docx(p("No dynamo."))
@@ -60,7 +61,7 @@ LINES = st.lists(
 )
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(LINES)
 def test_no_word_of_a_text_is_lost_or_moved(lines: list[tuple[str, str, str]]) -> None:
     text = "\n".join("".join(line) for line in lines)

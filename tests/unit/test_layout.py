@@ -16,6 +16,7 @@ from partmuster.tables.titles import stated_in
 from partmuster.tables.told import told_by
 from partmuster_schemas.text_lines import FIELDS
 from partmuster_trade.headings import fold_heading, heading_meanings, title_kinds
+from tests.long import examples
 
 
 def grid(*rows, sheet=None, marks=None, start=1, **more):
@@ -197,7 +198,7 @@ CELLS = st.one_of(
 )  # fmt: skip
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(st.lists(st.lists(CELLS, min_size=4, max_size=4), min_size=1, max_size=14))
 def test_every_row_comes_out_exactly_once(rows):
     out = lay_out([grid(*rows, sheet="S")])

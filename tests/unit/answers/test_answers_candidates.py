@@ -8,6 +8,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.long import examples
+
 from .conftest import empty_club
 
 LATE, EARLY = ("engine", "Mk 1", "late", 0.62), ("engine", "Mk 1", "early", 0.38)
@@ -174,7 +176,7 @@ def test_an_offer_is_not_taken_for_the_right_number_while_the_build_is_not_settl
 
 
 @settings(
-    max_examples=8, deadline=None,
+    max_examples=examples(8), deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )  # fmt: skip
 @given(

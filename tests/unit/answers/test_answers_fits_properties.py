@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from partmuster.answers.chains import keep_fits
 from partmuster.answers.sql import keep_vehicles, question
+from tests.long import examples
 
 from .conftest import VOCABULARY
 
@@ -33,11 +34,11 @@ statements = st.lists(
     max_size=7,
 )  # fmt: skip
 quickly = settings(
-    max_examples=12, deadline=None,
+    max_examples=examples(12), deadline=None,
     phases=(Phase.explicit, Phase.reuse, Phase.generate),  # a club takes too long to shrink
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )  # fmt: skip
-few = settings(quickly, max_examples=4)
+few = settings(quickly, max_examples=examples(4))
 
 
 def said(on, to, grade="as-is", hands=(None, None), sure=True):

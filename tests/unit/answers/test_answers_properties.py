@@ -8,6 +8,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from partmuster.answers.lacks import lacks
+from tests.long import examples
 
 from .conftest import VOCABULARY
 
@@ -28,7 +29,7 @@ statements = st.lists(
     max_size=5,
 )  # fmt: skip
 quickly = settings(
-    max_examples=12, deadline=None,
+    max_examples=examples(12), deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )  # fmt: skip
 

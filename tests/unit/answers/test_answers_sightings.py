@@ -9,6 +9,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.long import examples
+
 from .conftest import MARCH, MAY, Club
 
 DECIDED = dt.datetime.combine(dt.date(2026, 6, 1), dt.time())
@@ -81,7 +83,7 @@ _HOLDING = st.tuples(
 )
 
 
-@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(15), deadline=None, suppress_health_check=list(HealthCheck))
 @given(st.lists(_HOLDING, min_size=2, max_size=6))
 def test_to_be_one_never_makes_more(holdings):
     club, lines = Club(), defaultdict(list)
