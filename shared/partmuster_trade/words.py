@@ -61,6 +61,7 @@ TABLES: Final[Mapping[str, tuple[str, ...]]] = {
     "note_told": ("told",),
     "not_telling": (),
     "position": ("position",),
+    "other_thing": ("thing",),
     "presence": ("presence", "service", "making", "accepted_stand_in"),
     "quantity": ("at_least", "at_most", "special", "problem"),
     "role": ("role",),

@@ -28,7 +28,7 @@ from partmuster_schemas.records import Decision, ItemKey
 from partmuster_trade import load_vocabulary
 
 from .figures import Figure
-from .learn_trust import CASES, FAMILIES, read_lines, region_named
+from .learn_trust import CASES, FAMILIES, assembly_of, read_lines, region_named
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -82,7 +82,7 @@ def items_of(rows: list[dict[str, str]]) -> list[Item]:
         found.append(
             Item(f"{number:05}", row["description"] or None, None, None, None,
                  row["supply_class"] or None, reading.side, " ".join(reading.positions) or None,
-                 row["family"] or None, row["assembly"] or None, region_named(row["region"]))
+                 row["family"] or None, assembly_of(row), region_named(row["region"]))
         )  # fmt: skip
     return found
 

@@ -40,6 +40,7 @@ _KEY_COLUMNS: Final = (
     "item_key", "description", "part_number_normal", "casting_number", "maker", "supply_class",
     "side", "position", "family", "assembly", "region",
 )  # fmt: skip
+_WORTH: Final = 0.1
 #: A club's country or region, as the vocabulary names regions.
 _REGIONS: Final[dict[str, Region]] = {
     "gb": "UK", "uk": "UK", "ie": "UK", "us": "US", "usa": "US", "ca": "US",
@@ -100,8 +101,11 @@ def match(
         )
         offered = other_readings(other_matchers, waiting, vocabulary, failures)
         for key, readings in offered.items():
-            have = {reading.part_id for reading in found[key]}
-            found[key] = found[key] + [r for r in readings if r.part_id not in have]
+            # What is hardly near only makes up the ten that are looked at.
+            said = {reading.part_id for reading in readings}
+            kept = [r for r in found[key] if r.part_id not in said or r.probability >= _WORTH]
+            have = {reading.part_id for reading in kept}
+            found[key] = kept + [r for r in readings if r.part_id not in have]
     known = set(index.parts)
     return _frame(
         {key: ranked(found[key], decided.get(key), known) for key in found},

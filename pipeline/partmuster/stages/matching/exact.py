@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 _MOST_FORMS: Final = 32  # expanded forms tried for one description
 _REMEMBERED: Final = 300_000
+_SEVERAL: Final = 8  # parts called by the same last word
 _NEVER_SAID_ALONE: Final = 2  # words from which an open short form is helped by its neighbours
 
 
@@ -305,6 +306,16 @@ class ExactReader:
             return same_order or names
         return names
 
+    def _is_general(self, name: Name) -> bool:
+        """Whether a name is one word, by which many other parts are called with a word more."""
+        if len(name.words) > 1:
+            return False
+        others = {
+            other.part_id for number in self.index.by_word.get(name.head, ())
+            if (other := self.index.names[number]).head == name.head
+        }  # fmt: skip
+        return len(others) > _SEVERAL
+
     def _hit(
         self, level: Level, names: list[Name], notes: tuple[str, ...], *,
         settled: bool, left_out: bool = False,
@@ -319,6 +330,8 @@ class ExactReader:
             reasons.append("filler words left out")
         probability = level.probability - (0.02 if notes else 0.0)
         doubt = "" if settled else "a short form with more than one reading stands alone"
+        if not doubt and left_out and self._is_general(said):
+            doubt = f"'{said.text}' alone may be of anything, and words are left out"
         if doubt:
             probability = 0.6
         return Hit(tuple(names), probability, tuple(reasons), doubt, level.dropped)

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Final
 
 from partmuster_trade import false_friend_readings
 
-from .asides import marks_in
+from .asides import marks_in, state_words
 from .candidates import Item, Reading
 from .sides_said import position_objection
-from .tokens import POSITIONS, plain_words, split_tokens
+from .tokens import POSITIONS, plain_words, segments, split_tokens
 
 if TYPE_CHECKING:
     from .exact import Description, Hit
@@ -80,6 +80,11 @@ def _one_meant(
         reasons.append(f"a word of the region {name.region}")
         probability -= _OTHER_REGION
     part = index.parts[name.part_id]
+    if item.side and part.assembly == "hardware" and part.handed != "handed" and len(name.words) == 1:
+        # A "bracket LH" is one of a pair made for a place, not a bracket off the shelf.
+        return Reading(
+            name.part_id, probability, "exact", tuple(reasons), acceptable=True
+        ).objected("a side is said of what has none: another part may be meant")
     if item.assembly and item.assembly != part.assembly:
         reasons.append(f"stands under {item.assembly}, belongs to {part.assembly}")
         probability -= _OTHER_ASSEMBLY
@@ -204,6 +209,7 @@ def _checked(
         size_objection(index, name.part_id, described),
         mark_objection(index, name.part_id, described),
         _joined_objection(name, described.text),
+        _remark_objection(name, described.text),
     )
 
 
@@ -243,6 +249,24 @@ def _joined_objection(name: Name, text: str) -> str:
     if own <= before or own <= behind or not own & before or not own & behind:
         return ""
     return f"'{found.group().strip()}' may join two things"
+
+
+def _remark_objection(name: Name, text: str) -> str:
+    """Return why words behind a comma may be a remark: "tailboard, hinges gone".
+
+    So it is where they tell a state and what the name calls the thing stands among them. Names
+    that are turned round have that first ("bolt, track guard rusty").
+    """
+    if "," not in text:
+        return ""
+    own = set(name.words)
+    first, *behind = [set(plain_words(piece)) for piece in segments(text)] or [set()]
+    if name.head in first or own <= first:
+        return ""
+    for words in behind:
+        if name.head in words and not own <= words and words & state_words():
+            return f"'{name.head}' may be what is remarked on"
+    return ""
 
 
 @lru_cache(maxsize=8)

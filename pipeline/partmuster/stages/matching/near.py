@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 #: Below this the description is said to name nothing known (the contract's own threshold).
 UNKNOWN_BELOW: Final = 0.3
-_WORTH_SAYING: Final = 0.1
+_WORTH_SAYING: Final = 0.002
 _REPAIRED: Final = 0.9  # what a repaired word counts, times its likeness
 _LIKELY_ENOUGH: Final = 0.8
 _MOST_OF_IT: Final = 2 / 3
@@ -37,7 +37,10 @@ _TAIL: Final = 2  # letters of a last word that may be the rest of a cut one
 _RUNS: Final = 0.7  # what likeness by runs of letters counts beside words that are met
 _AT_ONCE: Final = 4_000
 _LETTERS: Final = 2.2
-_HARDLY: Final = -2.2  # log odds of less than is worth saying
+_LIKELY_SO: Final = 0.5
+_BESIDE_LIKELY: Final = 0.1
+_HARDLY: Final = -6.2  # log odds of less than is worth saying
+_NOT_SO: Final = -2.2  # and of less than is, where another is likely
 
 
 class NearName(NamedTuple):
@@ -57,6 +60,7 @@ class NearName(NamedTuple):
     of_name: float = 1.0
     likeness: float = 1.0
     head: bool = False
+    runs: float = 0.0
     repaired: int = 0
 
     @property
@@ -110,7 +114,7 @@ class NearReader:
         names = self._nearness.tables.names
         columns = (
             pairs.row, pairs.name, probability, whole, pairs.of_text, pairs.of_name,
-            pairs.likeness, pairs.head,
+            pairs.likeness, pairs.head, pairs.runs,
         )  # fmt: skip
         for row, at, sure, said_whole, of_text, of_name, likeness, head in zip(
             *(column[leading].tolist() for column in columns), strict=True
@@ -148,7 +152,11 @@ class NearReader:
 
     def _leading(self, pairs: Pairs, probability: Numbers, most: int) -> Numbers:
         """Return the likeliest pairs of each text, one a part, text by text."""
-        kept = np.flatnonzero(probability >= _WORTH_SAYING)
+        best = np.zeros(int(pairs.row.max(initial=-1)) + 1)
+        np.maximum.at(best, pairs.row, probability)
+        # Where one is likely, what is hardly near need not be looked at.
+        least = np.where(best >= _LIKELY_SO, _BESIDE_LIKELY, _WORTH_SAYING)
+        kept = np.flatnonzero(probability >= least[pairs.row])
         row, part = pairs.row[kept], self._nearness.tables.parts[pairs.name[kept]]
         order = np.lexsort((pairs.name[kept], -probability[kept], part, row))
         row, part = row[order], part[order]
@@ -260,7 +268,12 @@ def _probabilities(
     score = -7.4 + 3.2 * of_text + 3.8 * of_name + 1.2 * pairs.head
     score -= 1.5 * ((of_name < _MOST_OF_IT) & (pairs.shared == 1))
     # Letters are compared only where it would matter if they were the same.
-    nearness.liken(pairs, texts, np.flatnonzero(score + _LETTERS > _HARDLY))
+    first = score + _LETTERS > _NOT_SO
+    nearness.liken(pairs, texts, np.flatnonzero(first))
+    likely = np.zeros(len(texts), dtype=bool)
+    likely[pairs.row[score + _LETTERS * pairs.likeness >= 0]] = True
+    rest = (score + _LETTERS > _HARDLY) & ~first & ~likely[pairs.row]
+    nearness.liken(pairs, texts, np.flatnonzero(rest))
     score += _LETTERS * pairs.likeness
     alike = np.minimum(_NEAR_CAP, 1 / (1 + np.exp(-score)))
     alike[(pairs.shared == 0) & (pairs.runs == 0)] = 0.0

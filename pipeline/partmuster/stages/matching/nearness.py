@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     Numbers = np.ndarray[Any, np.dtype[Any]]
 
 _FROM_WORDS: Final = 10
-_FROM_RUNS: Final = 8
+_FROM_RUNS: Final = 16
 _NO_WORD: Final = -2
 
 
@@ -286,7 +286,7 @@ class _Words:
 
     def run_rows(self, nearness: Nearness) -> Rows:
         """Return the texts as rows of runs of letters, each text as long as any other."""
-        found = [([], 0.0) if one.stated else nearness.runs_of(one.word) for one in self.distinct]
+        found = [nearness.runs_of(one.word) for one in self.distinct]
         many = np.array([len(own) for own, _ in found], dtype=np.int64)
         every = np.array([run for own, _ in found for run in own], dtype=np.int32)
         squares = np.array([square for _, square in found])[self.meaning]

@@ -45,6 +45,7 @@ class Laid:
     reading: Reading
     laid: Aligned
     weighed: float
+    seen: list[float]
 
     @property
     def whole(self) -> bool:
@@ -68,8 +69,9 @@ def laid_out(
             continue
         laid = best_aligned(index, said, reading.part_id, reader.region)
         if laid is not None and laid.pairs:
-            weighed = model.weighed(features(index, item, described, laid, reader.region))
-            found.append(Laid(reading, laid, round(weighed, 9)))
+            seen = features(index, item, described, laid, reader.region, reading.near)
+            weighed = model.weighed(seen)
+            found.append(Laid(reading, laid, round(weighed, 9), seen))
     found.sort(key=lambda one: (-one.weighed, one.reading.part_id or ""))
     return found
 
@@ -96,7 +98,7 @@ def judged(
     laid = laid_out(reader, item, described, near, model)
     if not laid:
         return [], ()
-    about = about_leading([one.weighed for one in laid], whole=laid[0].whole)
+    about = about_leading([one.weighed for one in laid], laid[0].seen, whole=laid[0].whole)
     sure = min(model.probability(about), _MOST)
     odds = [math.exp(max(-30.0, one.weighed)) for one in laid]
     rest = sum(odds[1:]) or 1.0
@@ -105,14 +107,15 @@ def judged(
         sure if place == 0 else max(0.0, min((1 - sure) * odds[place] / rest, sure - _STEP * place))
         for place in range(len(laid))
     ]
+    least_sure = math.inf if threshold is None else max(threshold, UNKNOWN_BELOW)
     least = round(likely[min(len(laid), _SHOWN) - 1], 4)
     found = []
     for place, (one, probability) in enumerate(zip(laid, likely, strict=True)):
         against = one.reading.objections
         if round(probability, 4) >= least:  # what is never shown need not be looked at
-            vetoed = vetoes(reader.index, described, one.laid)
+            vetoed = vetoes(reader.index, described, one.laid, reader.fillers)
             against = tuple(dict.fromkeys((*against, *vetoed))) if vetoed else against
-        enough = place == 0 and not against and threshold is not None and sure >= threshold
+        enough = place == 0 and not against and least_sure <= sure
         found.append(
             one.reading._replace(probability=probability, acceptable=enough, objections=against)
         )

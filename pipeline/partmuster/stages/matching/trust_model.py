@@ -2,7 +2,7 @@
 
 Two steps, both logistic. The first weighs each candidate by its features and puts them in order.
 The second says how sure the leading one is, from its own weight, its margin to the next and
-whether the words are a name but for slips; its four weights are learned again from what a club has
+what its words do in the line; its weights are learned again from what a club has
 confirmed. ``trust.json`` holds the weights that ship, learned by
 ``python -m tests.bench.learn_trust``.
 """
@@ -25,7 +25,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 #: What the second step weighs.
-SURE: Final = ("one", "rank", "margin", "whole")
+SURE: Final = (
+    "one", "rank", "margin", "whole", "core_met", "foreign", "joined", "heads_agree", "head_behind",
+    "head_over_known", "head_over_unknown", "lacks", "lacks_place", "assembly", "other_assembly",
+)  # fmt: skip
+_OWN: Final = 4  # of these are worked out here, the others are of the leading candidate
+_OF_LEADING: Final = tuple(FEATURES.index(name) for name in SURE[_OWN:])
 #: What is weighed where nothing can be accepted and only one part comes near.
 QUICK: Final = ("one", "nearness", "margin")
 _WIDEST: Final = 6.0  # a margin counts no further
@@ -80,13 +85,17 @@ class TrustModel:
         return replace(self, sure=tuple(round(float(w), _PLACES) for w in weights))
 
 
-def about_leading(weighed: Sequence[float], *, whole: bool) -> list[float]:
+def about_leading(
+    weighed: Sequence[float], features: Sequence[float], *, whole: bool
+) -> list[float]:
     """Return what the second step weighs of candidates in order.
 
-    ``whole``: the leading one's name is said whole, but for slips and short forms.
+    ``features``: the leading one's; ``whole``: its name is said whole, but for slips and short
+    forms.
     """
     margin = weighed[0] - weighed[1] if len(weighed) > 1 else _WIDEST
-    return [1.0, weighed[0], min(margin, _WIDEST), float(whole)]
+    own = [1.0, weighed[0], min(margin, _WIDEST), float(whole)]
+    return own + [features[place] for place in _OF_LEADING]
 
 
 def logistic(score: float) -> float:

@@ -33,16 +33,21 @@ _TELLING: Final = frozenset(POSITIONS) | frozenset(
 )  # fmt: skip
 
 
-def vetoes(index: VocabularyIndex, described: Description, laid: Aligned) -> tuple[str, ...]:
+def vetoes(
+    index: VocabularyIndex,
+    described: Description,
+    laid: Aligned,
+    fillers: frozenset[str] = frozenset(),
+) -> tuple[str, ...]:
     """Return why a part is not accepted by likeness, whatever its probability."""
     found = [
         position_objection(index, laid.name, described.stated) if described.stated else "",
         size_objection(index, laid.name.part_id, described),
         mark_objection(index, laid.name.part_id, described),
         _put_right(laid),
-        _may_be_a_side(index, described, laid),
+        _may_be_a_side(index, described, laid, fillers),
         _not_said(index, described, laid),
-        _figures(described, laid),
+        _figures(index, laid),
         _bracketed(index, described),
         _unknown_thing(described, laid),
         _parted(described, laid),
@@ -58,10 +63,12 @@ def _put_right(laid: Aligned) -> str:
     return ""
 
 
-def _may_be_a_side(index: VocabularyIndex, described: Description, laid: Aligned) -> str:
+def _may_be_a_side(
+    index: VocabularyIndex, described: Description, laid: Aligned, fillers: frozenset[str]
+) -> str:
     """Return an unknown word that may be a side or position misspelt."""
     for one in (*(one.word for one in laid.over), *described.words):
-        if one in index.idf or one in words_beside():
+        if one in index.idf or one in words_beside() or one in fillers:
             continue
         if (meant := _like_a_place(one)) and one not in {word for word, *_ in laid.pairs}:
             return f"'{one}' may be '{meant}'"
@@ -109,22 +116,31 @@ def siblings(index: VocabularyIndex, name: Name) -> tuple[str, ...]:
     return tuple(found.values()) if len(found) > 1 else ()
 
 
-def _figures(described: Description, laid: Aligned) -> str:
-    """Return a figure in the words that the name has not: it may be a mark or a size."""
+def _figures(index: VocabularyIndex, laid: Aligned) -> str:
+    """Return a figure in the words that the name has not, where it may be a mark or a size.
+
+    A bare figure is a count, unless some name like this one has it.
+    """
     own = set(laid.name.words)
     for one in laid.over:
-        if _has_digit(one.word) and one.known and one.word not in own:
+        if not _has_digit(one.word) or not one.known or one.word in own:
+            continue
+        others = (index.names[number] for number in index.by_word.get(one.word, ()))
+        if not one.word.isdigit() or any(own & set(name.words) for name in others):
             return f"'{one.word}' is not in '{laid.name.text}'"
-    del described
     return ""
 
 
 def _unknown_thing(described: Description, laid: Aligned) -> str:
     """Return the word that says what the thing is, where nobody knows it: "battery hydrometer"."""
-    head = head_of(lead_words(described.text))
+    head = head_of(tuple(word for word in lead_words(described.text) if _may_be_a_thing(word)))
     if any(one.word == head and not one.options for one in laid.over):
         return f"what '{head}' is, is not known"
     return ""
+
+
+def _may_be_a_thing(word: str) -> bool:
+    return len(word) > 1 and not _has_digit(word)
 
 
 def _parted(described: Description, laid: Aligned) -> str:

@@ -29,6 +29,7 @@ _REMEMBERED: Final = 100_000
 #: A text of more letters is a letter or a remark and names no part; each word of it costs.
 _LONGEST: Final = 1000
 _NAMES_NOTHING: Final[tuple[str, ...]] = ("names nothing in the vocabulary",)
+_WORTH_SHOWING: Final = 0.05  # beside what leads
 _LIKELY: Final = 0.5  # a near name from here on speaks against a number known for another part
 _NAME_AND_NUMBER: Final = 0.995
 
@@ -312,7 +313,7 @@ def ranked(readings: Sequence[Reading], decided: Decided | None, parts: set[str]
         if decided is not None and decided.contradictory:
             reasons += (f"not accepted: decided two ways: {decided.words()}",)
         return [Reading(None, sure, "fuzzy", reasons)]
-    return known[:MOST_READINGS]
+    return [known[0], *(one for one in known[1:MOST_READINGS] if one.probability >= _WORTH_SHOWING)]
 
 
 def _in_order(readings: list[Reading]) -> list[Reading]:
