@@ -116,7 +116,7 @@ class NearReader:
             pairs.row, pairs.name, probability, whole, pairs.of_text, pairs.of_name,
             pairs.likeness, pairs.head, pairs.runs,
         )  # fmt: skip
-        for row, at, sure, said_whole, of_text, of_name, likeness, head in zip(
+        for row, at, sure, said_whole, of_text, of_name, likeness, head, runs in zip(
             *(column[leading].tolist() for column in columns), strict=True
         ):
             text, name = texts[row], names[at]
@@ -143,6 +143,7 @@ class NearReader:
                     of_name,
                     likeness,
                     head,
+                    runs,
                     read,
                 )
             )

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     Numbers = np.ndarray[Any, np.dtype[Any]]
 
 _FROM_WORDS: Final = 10
-_FROM_RUNS: Final = 16
+_FROM_RUNS: Final = 12
 _NO_WORD: Final = -2
 
 

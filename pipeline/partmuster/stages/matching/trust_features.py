@@ -33,6 +33,7 @@ FEATURES: Final = (
 _ALL: Final = 0.999
 _HARDLY: Final = 0.005
 _MOST_NAMES: Final = 40  # of one part; a club's own vocabulary may have any number
+_MOST_LAID: Final = 3
 _MANY_WORDS: Final = 4
 _SLIPS: Final = frozenset({"slip", "bones"})
 _SHORTS: Final = frozenset({"short", "cut"})
@@ -56,10 +57,20 @@ def heads_of(index: VocabularyIndex) -> frozenset[str]:
 def best_aligned(
     index: VocabularyIndex, said: Sequence[Said], part_id: str, region: str | None
 ) -> Aligned | None:
-    """Return the name of a part that a description comes nearest to, laid beside it."""
+    """Return the name of a part that a description comes nearest to, laid beside it.
+
+    Laying a name beside words takes longest, so only those that share most are laid there.
+    """
+    names = names_of(index).get(part_id, ())[:_MOST_NAMES]
+    if len(names) > _MOST_LAID:
+        options = frozenset([option for one in said for option in one.options])
+        names = sorted(
+            names,
+            key=lambda name: (len(name.words) - 2 * len(options.intersection(name.words))),
+        )[:_MOST_LAID]
     best: Aligned | None = None
     worth: tuple[float, bool, int] | None = None
-    for name in names_of(index).get(part_id, ())[:_MOST_NAMES]:
+    for name in names:
         one = aligned(index, said, name)
         own = (one.worth, name.region in {"any", region}, -name.number)
         if worth is None or own > worth:
