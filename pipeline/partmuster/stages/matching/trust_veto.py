@@ -15,6 +15,7 @@ from rapidfuzz.distance import OSA
 from .names import mark_objection, size_objection
 from .sides_said import position_objection
 from .tokens import POSITIONS, plain_words, split_tokens
+from .trust_phrase import joined, other_things, phrase_of
 from .trust_words import head_of, lead_words, words_beside
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ def vetoes(
         _figures(index, laid),
         _bracketed(index, described),
         _unknown_thing(described, laid),
+        _other_thing(index, described, laid),
         _parted(described, laid),
     ]
     return tuple(dict.fromkeys(text for text in found if text))
@@ -136,6 +138,21 @@ def _unknown_thing(described: Description, laid: Aligned) -> str:
     head = head_of(tuple(word for word in lead_words(described.text) if _may_be_a_thing(word)))
     if any(one.word == head and not one.options for one in laid.over):
         return f"what '{head}' is, is not known"
+    return ""
+
+
+def _other_thing(index: VocabularyIndex, described: Description, laid: Aligned) -> str:
+    """Return the word by which a line names another thing than the part, or two things."""
+    phrase = phrase_of(described.text)
+    over = {one.word for one in laid.over}
+    met = {word for word, *_ in laid.pairs}
+    for word in phrase.core:
+        if word in other_things() and word not in met:
+            return f"'{word}' may be what is meant"
+    if not over.isdisjoint(joined(index.join_compounds, (phrase.head,))) and not phrase.turned:
+        return f"'{phrase.head}' may be what is meant"
+    if phrase.joined and over:
+        return "two things may be meant"
     return ""
 
 
