@@ -80,7 +80,12 @@ def _one_meant(
         reasons.append(f"a word of the region {name.region}")
         probability -= _OTHER_REGION
     part = index.parts[name.part_id]
-    if item.side and part.assembly == "hardware" and part.handed != "handed" and len(name.words) == 1:
+    if (
+        item.side
+        and part.assembly == "hardware"
+        and part.handed != "handed"
+        and len(name.words) == 1
+    ):
         # A "bracket LH" is one of a pair made for a place, not a bracket off the shelf.
         return Reading(
             name.part_id, probability, "exact", tuple(reasons), acceptable=True

@@ -28,7 +28,8 @@ FEATURES: Final = (
     "other_assembly", "supply_class", "other_supply_class", "listed", "objected", "abroad",
     "words", "lead", "begins", "other_head", "core_met", "over_core_known", "over_core_unknown",
     "over_behind", "over_remark", "head_met", "heads_agree", "head_over_known", "head_over_unknown",
-    "head_behind", "all_behind", "no_core", "foreign", "joined", "lacks", "lacks_place", "nearness", "runs", "turned",
+    "head_behind", "all_behind", "no_core", "foreign", "joined", "lacks", "lacks_place",
+    "nearness", "runs", "turned",
 )  # fmt: skip
 _ALL: Final = 0.999
 _HARDLY: Final = 0.005
@@ -66,7 +67,7 @@ def best_aligned(
         options = frozenset([option for one in said for option in one.options])
         names = sorted(
             names,
-            key=lambda name: (len(name.words) - 2 * len(options.intersection(name.words))),
+            key=lambda name: len(name.words) - 2 * len(options.intersection(name.words)),
         )[:_MOST_LAID]
     best: Aligned | None = None
     worth: tuple[float, bool, int] | None = None

@@ -23,9 +23,10 @@ if TYPE_CHECKING:
 _PIECES: Final = re.compile(r"[,;:([!?]| [-–—]+ |\.\s")
 #: From here on a text says where the thing is from, what it is for, or what comes with it.
 _BEHIND: Final = re.compile(
-    r"(?<![\w/])(?:for|of|off|from|ex|to suit|to fit|to go|fits|out of|on|onto|in|into|inside|with|w|c/w|less"
-    r"|without|w/out|w/o|no|not|behind|under|over|above|between|where|that|which|carrying|holding|about|except"
-    r"|minus|incl|inc|including|by|made|needs?|has|still|was|were|is|are|und|ohne|mit|f[uü]r|von)(?![\w-])|(?<!\w)w/|\+"
+    r"(?<![\w/])(?:for|of|off|from|ex|to suit|to fit|to go|fits|out of|on|onto|in|into|inside|with"
+    r"|w|c/w|less|without|w/out|w/o|no|not|behind|under|over|above|between|where|that|which"
+    r"|carrying|holding|about|except|minus|incl|inc|including|by|made|needs?|has|still|was|were|is"
+    r"|are|und|ohne|mit|f[uü]r|von)(?![\w-])|(?<!\w)w/|\+"
 )
 #: "Half a drum of grease" is grease.
 _MEASURE: Final = re.compile(
