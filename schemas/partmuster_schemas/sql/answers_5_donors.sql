@@ -2,9 +2,10 @@
 
 -- All offers for what parts are looked for on some vehicles (NULL = all). candidates is the list
 -- that candidate_parts gives for part_ids, or NULL. show_all adds vehicles that nothing may be
--- taken from. The columns of `donors`, and the chain and build.
-CREATE OR REPLACE MACRO offers_for(vehicle_ids, part_ids, candidates, day, known_now, show_all)
-AS TABLE
+-- taken from. closing: only what goes on, and is offered or may be asked for. The columns of
+-- `donors`, and the chain and build, how many there are, and the lines of the offer alone.
+CREATE OR REPLACE MACRO offers_for(vehicle_ids, part_ids, candidates, day, known_now, show_all,
+                                   closing := false) AS TABLE
     WITH wanted AS MATERIALIZED (
         SELECT w.*, lower(w.family) AS of_family, p.handed, p.positions, p.identity_bearing,
                nullif(p.caution, '') AS caution,
@@ -368,6 +369,7 @@ AS TABLE
         LEFT JOIN mates_held m ON m.lack = j.lack AND m.kind = j.kind AND m.who = c.who
         LEFT JOIN companions_held o ON o.lack = j.lack AND o.kind = j.kind
         WHERE c.vehicle_id IS DISTINCT FROM w.vehicle_id
+          AND (NOT closing OR (j.fit NOT IN ('unknown', 'never') AND c.standing <> 'not offered'))
     ),
     -- What comes first, as one number that sorts: what is offered, what may fit, correctness and
     -- fit, condition, where from.

@@ -114,7 +114,8 @@ def supply(
         goes = list_literal(GOES)
         con.execute(
             "CREATE OR REPLACE TEMP TABLE report_offers AS "  # noqa: S608  (literals)
-            f"SELECT * FROM offers_for({vehicles}, NULL, {candidates}, {asked.moment}, false) "
+            f"SELECT * FROM offers_for({vehicles}, NULL, {candidates}, {asked.moment}, false, "
+            f"closing := true) "
             f"WHERE rank IS NULL OR (list_contains({goes}, fit) AND standing <> 'not offered')"
         )
         best = asked.rows(
