@@ -196,6 +196,7 @@ def vehicle_file(ctx: click.Context, /, form: str, vehicle: str, **options: Any)
 @click.option("--at", default=None, metavar="HOLDER|VEHICLE",
               help="only what this holder has, or what is on this vehicle")  # fmt: skip
 @document_options("registrar", "members")
+@workbook_option
 @format_option
 @click.pass_context
 def yard_list(ctx: click.Context, /, form: str, **options: Any) -> None:

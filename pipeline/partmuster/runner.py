@@ -24,10 +24,10 @@ from .running.choices import known_otherwise
 from .running.context import region_of
 from .running.files import find_files
 from .running.filled_forms import count_forms, take_forms
+from .running.made_lists import join_lists, take_lists, tell_lists
 from .running.matching import identify
 from .running.report import ImportReport, Options
 from .running.standard import keep_standard, standard_anew, standard_in_force
-from .running.stock_takes import join_counts, take_stock_takes
 from .running.told import read_otherwise
 from .stages.load import rematch as load_rematched
 from .stages.normalise import item_keys_schema
@@ -102,7 +102,7 @@ def import_files(
             _read_again(club, host, otherwise, vocabulary, tell=tell, now=now, reading=reading)
         )
     if forms:
-        forms = _import_counts(club, host, forms, vocabulary, options, report, tell=tell, now=now,
+        forms = _import_lists(club, host, forms, vocabulary, options, report, tell=tell, now=now,
                                reading=reading)  # fmt: skip
     if forms:
         taken = take_forms(club, vocabulary, forms, options.by, now or dt.datetime.now())  # noqa: DTZ005 - a club keeps its own local time
@@ -121,7 +121,7 @@ def import_files(
     return report
 
 
-def _import_counts(
+def _import_lists(
     club: Club,
     host: Host,
     forms: list[tuple[Path, str]],
@@ -133,24 +133,23 @@ def _import_counts(
     now: dt.datetime | None,
     reading: ReadingApart | None,
 ) -> list[tuple[Path, str]]:
-    """Import what stock-takes among the forms counted, as lists; return the other forms."""
+    """Import what some of the forms say as lists of their own; return the other forms."""
     when = now or dt.datetime.now()  # noqa: DTZ005 - as above
-    takes, others = take_stock_takes(club, forms, options.by, when)
-    lists = [one for one in takes if one.counts and not one.report.refused]
+    taken, others = take_lists(club, forms, options.by, when)
     with tempfile.TemporaryDirectory() as aside:
-        files = []
-        for number, take in enumerate(lists):
-            path = Path(aside) / f"{number}.csv"
-            path.write_text(take.text, encoding="utf-8")
-            files.append((path, take.name))
+        files: list[tuple[Path, str]] = []
+        for made in (made for one in taken for made in one.lists):
+            path = Path(aside) / f"{len(files)}.csv"
+            path.write_text(made.text, encoding="utf-8")
+            files.append((path, made.name))
         if files:
-            # a list of its own, though its lines are like those that were asked about
+            # lists of their own, though their lines are like those that were asked about
             counted, _ = _import(club, host, files, vocabulary,
                                  replace(options, separate=True, replaces=None),
                                  tell=tell, now=now, reading=reading)  # fmt: skip
             report.read_again(counted)
-            join_counts(club, lists, when)
-    report.forms += [one.report for one in takes]
+            join_lists(club, taken, when)
+    report.forms += tell_lists(taken)
     return others
 
 

@@ -87,7 +87,7 @@ def test_what_was_counted_is_the_newer_word_on_the_same_thing(counted):
     club, _, report = counted
     [form] = report.forms
     assert str(form) == (
-        "reed counted.xlsx: stock-take form: 2 counted by Ada Reed, kept as "
+        "reed counted.xlsx: stock-take form: 2 counted by Ada Reed; kept as "
         "stock-takes/reed counted.csv"
     )
     [dynamo] = rows_of(club, "dynamo")

@@ -16,8 +16,14 @@ from partmuster.answers.documents.report import FIGURE_ID, Report
 from partmuster.answers.documents.vehicle_file import VehicleFile
 from partmuster.answers.documents.view import MonthlyView
 from partmuster.answers.documents.yard_list import YardList
+from partmuster.forms.kinds import Stamp
+from partmuster.forms.stock_take import STOCK_TAKE
+from partmuster.forms.writing import write_new_form
+from partmuster.forms.yard_list import YARD_LIST_FORM
 from partmuster.model import PartmusterError
 from partmuster.output import say_wrapped, show
+from partmuster.running.stock_takes import stock_rows
+from partmuster.running.yard_lists import yard_rows
 from partmuster.store.club import Club
 from partmuster.store.mended import club_id, give_club_id
 from partmuster.store.settings import put_setting, read_settings
@@ -31,6 +37,7 @@ if TYPE_CHECKING:
 
     from duckdb import DuckDBPyConnection
 
+    from partmuster.forms.kinds import FormKind
     from partmuster.hooks import ClubView, Publisher
     from partmuster.host import Host
     from partmuster_schemas.columns import Audience
@@ -108,8 +115,12 @@ def yard_list(
     forms: Sequence[str],
     out: Path | None,
     section: str | None,
+    workbook: Path | None,
 ) -> int:
-    """Write what to take, refuse and measure, or show a section of it; return the exit code."""
+    """Write what to take, refuse and measure, or show a section of it; return the exit code.
+
+    ``workbook``: write the form to fill in instead.
+    """
     club = Club.open(folder, tell=say)
     vocabulary = vocabulary_of(club)
     day = dt.date.today()  # noqa: DTZ011 - as above
@@ -117,7 +128,28 @@ def yard_list(
         wanted = wanted_publishers(host, forms or USUAL_FORMS) if section is None else []
         name = read_settings(con).get("club-name") or "The club"
         view = YardList(con, vocabulary, audience, name, day, vehicle=vehicle, at=at)
-        return _give(host, view, wanted, section, out or club.folder / "yard-lists", form)
+        if workbook is not None:
+            rows = yard_rows(
+                {one: view.candidates(one) for one in ("take", "measure", "refuse")}, vocabulary
+            )
+        else:
+            return _give(host, view, wanted, section, out or club.folder / "yard-lists", form)
+    stamp = _stamp(club, YARD_LIST_FORM)
+    write_new_form(workbook, replace(YARD_LIST_FORM, title=view.title), rows, stamp)
+    click.echo(
+        f"{workbook}: {len(rows)} rows. Afterwards: partmuster import {quoted(str(workbook))}"
+    )
+    return 0
+
+
+def _stamp(club: Club, kind: FormKind) -> Stamp:
+    """Return what a form says of itself; a club gets its id with its first form."""
+    with club.reading() as con:
+        known, club_name = club_id(con), read_settings(con).get("club-name") or ""
+    if known is None:
+        with club.writing() as con:
+            known = give_club_id(con)
+    return Stamp(kind.name, kind.version, known, club_name)
 
 
 def stock_take(folder: Path, holder: str, file: Path) -> None:
@@ -126,19 +158,10 @@ def stock_take(folder: Path, holder: str, file: Path) -> None:
     Raises:
         PartmusterError: nobody of that name holds anything, or the file cannot be written.
     """
-    from partmuster.forms.kinds import Stamp  # noqa: PLC0415 - one use
-    from partmuster.forms.stock_take import STOCK_TAKE  # noqa: PLC0415 - as above
-    from partmuster.forms.writing import write_new_form  # noqa: PLC0415 - as above
-    from partmuster.running.stock_takes import stock_rows  # noqa: PLC0415 - as above
-
     club = Club.open(folder, tell=say)
     with club.reading() as con:
         name, rows = stock_rows(con, vocabulary_of(club), holder)
-        known, club_name = club_id(con), read_settings(con).get("club-name") or ""
-    if known is None:
-        with club.writing() as con:
-            known = give_club_id(con)
-    stamp = Stamp(STOCK_TAKE.name, STOCK_TAKE.version, known, club_name)
+    stamp = _stamp(club, STOCK_TAKE)
     write_new_form(file, replace(STOCK_TAKE, title=f"Stock-take, {name}"), rows, stamp)
     click.echo(
         f"{file}: {len(rows)} lines of {name}, to count as many as can be. "

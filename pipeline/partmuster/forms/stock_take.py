@@ -78,6 +78,21 @@ class Counted:
     remark: str | None
 
 
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """A cell that cannot be understood, why, and what to do."""
+
+    entry: Entry
+    code: str
+    words: str
+    what_to_do: str
+
+    def problem(self, name: str, sheet: str, row: int) -> Problem:
+        """Return it as a problem of a form."""
+        return Problem(self.code, self.words, self.what_to_do, name, sheet, row, self.entry.cell,
+                       self.entry.text)  # fmt: skip
+
+
 def understand_counts(name: str, form: FilledForm) -> tuple[list[Counted], list[Problem]]:
     """Return what a filled form says, and what in it cannot be understood, each with its cell."""
     found: list[Counted] = []
@@ -87,13 +102,11 @@ def understand_counts(name: str, form: FilledForm) -> tuple[list[Counted], list[
         if isinstance(said, Counted):
             found.append(said)
         elif said is not None:
-            entry, code, problem, what_to_do = said
-            problems.append(Problem(code, problem, what_to_do, name, form.sheet, row.row,
-                                    entry.cell, entry.text))  # fmt: skip
+            problems.append(said.problem(name, form.sheet, row.row))
     return found, problems
 
 
-def _understood(row: FilledRow) -> Counted | tuple[Entry, str, str, str] | None:
+def _understood(row: FilledRow) -> Counted | Fault | None:
     """Return what a row says, None where it says nothing, or the entry at fault and why."""
     entries: Mapping[str, Entry] = row.entries
     filled = [entry for entry in entries.values() if entry.text]
@@ -101,41 +114,41 @@ def _understood(row: FilledRow) -> Counted | tuple[Entry, str, str, str] | None:
         return None
     formula = next((entry for entry in filled if entry.is_formula), None)
     if formula is not None:
-        return formula, "formula", "a formula stands here", "write its result instead"
+        return Fault(formula, "formula", "a formula stands here", "write its result instead")
     if row.row_id is None:
-        return (filled[0], "no-id", "the hidden id of this row is gone",
-                "make the form anew: rows cannot be added to it")  # fmt: skip
-    number = _number(entries[COUNTED], entries[GONE])
-    day = _day(entries[SEEN])
-    if isinstance(number, tuple):
+        return Fault(filled[0], "no-id", "the hidden id of this row is gone",
+                     "make the form anew: rows cannot be added to it")  # fmt: skip
+    number = number_of(entries[COUNTED], entries[GONE])
+    day = day_of(entries[SEEN])
+    if isinstance(number, Fault):
         return number
-    if isinstance(day, tuple):
+    if isinstance(day, Fault):
         return day
     return Counted(row.row_id, row.row, number, entries[CONDITION].text, entries[PLACE].text, day,
                    entries[REMARK].text)  # fmt: skip
 
 
-def _number(counted: Entry, gone: Entry) -> float | tuple[Entry, str, str, str] | None:
-    """Return how many there are, 0 where it is gone, None where nobody counted, or the fault."""
+def number_of(counted: Entry, gone: Entry) -> float | Fault | None:
+    """Return how many are said, 0 where none is there, None where nothing is, or the fault."""
     if gone.text and not (is_yes(gone.text) or is_no(gone.text)):
-        return gone, "not-yes", "this is neither yes nor no", "write yes, or clear the cell"
+        return Fault(gone, "not-yes", "this is neither yes nor no", "write yes, or clear the cell")
     is_gone = bool(gone.text and is_yes(gone.text))
     if not counted.text:
         return 0.0 if is_gone else None
     reading = read_quantity(counted.text)
     if reading.at_least is None or reading.at_least != reading.at_most:
-        return counted, "no-number", "this is not one number", "write how many: 3"
+        return Fault(counted, "no-number", "this is not one number", "write how many: 3")
     if is_gone and reading.at_least:
-        return (gone, "both", "it is gone, and some were counted",
-                "clear one of the two cells")  # fmt: skip
+        return Fault(gone, "both", "it is gone, and some were counted",
+                     "clear one of the two cells")  # fmt: skip
     return reading.at_least
 
 
-def _day(seen: Entry) -> dt.date | tuple[Entry, str, str, str] | None:
+def day_of(seen: Entry) -> dt.date | Fault | None:
     """Return the day in a cell, None where there is none, or the fault."""
     if not seen.text:
         return None
     read = read_date(seen.text, day_first=True)
     if read.date is None or read.problem:
-        return seen, "no-date", "this is no day", "write it as 2026-03-31"
+        return Fault(seen, "no-date", "this is no day", "write it as 2026-03-31")
     return read.until or read.date

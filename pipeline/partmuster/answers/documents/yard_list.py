@@ -129,6 +129,10 @@ class YardList(View):
             "Take nothing without its owner's word; what says 'ask first' is no offer.",
         )
 
+    def candidates(self, section: str) -> pl.DataFrame:
+        """Return the candidates of a section with all that is known of them, for the form."""
+        return self._rows(section)
+
     def _rows(self, section: str) -> pl.DataFrame:
         rows = self._candidates
         goes = pl.col("fit").is_in(GOES)
