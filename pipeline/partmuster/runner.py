@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from .forms.recognising import is_form
-from .model import PartmusterError
+from .model import FileReport, PartmusterError
 from .reading_apart.worker import ReadingApart
 from .running.attempt import Attempt
 from .running.choices import known_otherwise
@@ -26,6 +26,7 @@ from .running.files import find_files
 from .running.filled_forms import count_forms, take_forms
 from .running.made_lists import join_lists, take_lists, tell_lists
 from .running.matching import identify
+from .running.own_documents import NOT_A_SOURCE, is_own_document
 from .running.report import ImportReport, Options
 from .running.standard import keep_standard, standard_anew, standard_in_force
 from .running.told import read_otherwise
@@ -89,7 +90,8 @@ def import_files(
     options = options or Options()
     found = find_files(paths, club.folder)
     forms = [file for file in found if is_form(file[0])]
-    files = [file for file in found if file not in forms]
+    own = [file for file in found if file not in forms and is_own_document(file[0])]
+    files = [file for file in found if file not in forms and file not in own]
     if not found:
         raise PartmusterError("there is no file to import: name a file, or a folder that has some")
     if options.replaces and len(files) != 1:
@@ -118,6 +120,7 @@ def import_files(
             tell=tell, now=now,
         ))  # fmt: skip
         report.forms += count_forms(club, taken)
+    report.files += [FileReport(name, "not claimed", message=NOT_A_SOURCE) for _, name in own]
     return report
 
 

@@ -28,6 +28,7 @@ BUILD = re.compile(r"(?:\w+ )?Mk \d(?: (?:early|mid|late))?")
 
 @pytest.fixture(scope="module")
 def con(walked):
+    assert walked.code == 0, walked.told
     with Club.open(walked.club).reading() as con:
         yield con
 

@@ -223,7 +223,9 @@ CREATE OR REPLACE MACRO statements_by_side(day, known_now) AS TABLE
            row_number() OVER (ORDER BY
                CASE WHEN grade = 'never' AND NOT backwards AND certain THEN 0
                     WHEN grade = 'never' AND NOT backwards THEN 1 ELSE 2 END,
-               NOT sure, by_list, backwards, weight DESC, on_side, for_side) AS choice
+               NOT sure, by_list, backwards, weight DESC, on_side, for_side, line_id,
+               on_hand NULLS FIRST, for_hand NULLS FIRST, on_position NULLS FIRST,
+               for_position NULLS FIRST) AS choice
     FROM (
         -- marks on both sides and no family are of one family, or of one not stated ('')
         SELECT s.* REPLACE (coalesce(c.on_one, s.on_family) AS on_family,

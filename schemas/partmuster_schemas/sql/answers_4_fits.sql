@@ -95,10 +95,10 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
             FROM classed GROUP BY class
         ) c
         JOIN part p USING (part_id)
-        LEFT JOIN (SELECT class, list(never) AS nevers FROM nevers
+        LEFT JOIN (SELECT class, list(never ORDER BY never.said) AS nevers FROM nevers
                    JOIN class_sides ON side = on_side AND NOT doubted GROUP BY class) n
                USING (class)
-        LEFT JOIN (SELECT class, list(never) AS nevers FROM nevers
+        LEFT JOIN (SELECT class, list(never ORDER BY never.said) AS nevers FROM nevers
                    JOIN class_sides ON side = for_side AND NOT doubted GROUP BY class) w
                USING (class)
     ),
@@ -149,7 +149,7 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
                             'assembly': assembly, 'start': start, 'starts': starts,
                             'links': links, 'by_class': by_class,
                             'against': against, 'depth': depth, 'verdict': verdict,
-                            'goes_on': goes_on}, links) AS r
+                            'goes_on': goes_on}, (links, by_class, path, start, against)) AS r
             FROM (
                 -- what is said of two nodes themselves stays beside every chain
                 SELECT * REPLACE (concat((depth = 1)::INTEGER, hits::VARCHAR) AS hit) FROM (
@@ -266,7 +266,8 @@ CREATE OR REPLACE MACRO fit_chains(targets, kinds, day, known_now) AS TABLE
                 PARTITION BY target, class, hand, position
                 ORDER BY verdict <> 'never', grade = 'unknown', verdict = 'open', doubt,
                          list_position(['as-is', 'one-way', 'with-work', 'only-as-a-set',
-                                        'unknown', 'never'], grade), depth, links
+                                        'unknown', 'never'], grade), depth, links,
+                         by_class, path, start, against
                 ROWS UNBOUNDED PRECEDING)
             QUALIFY NOT of_itself
                  OR (depth = 1 AND list_contains(path[:starts], path[starts + 1])

@@ -88,7 +88,8 @@ CREATE OR REPLACE MACRO offers_for(vehicle_ids, part_ids, candidates, day, known
     fits AS MATERIALIZED (
         SELECT *, row_number() OVER (ORDER BY NOT is_never, NOT denied_outright, derived,
                    list_position(['as-is', 'one-way', 'with-work', 'only-as-a-set', 'unknown',
-                                  'never'], grade), depth, lines) AS choice
+                                  'never'], grade), depth, lines, chain, reason, on_part,
+                   on_hand NULLS FIRST, on_position NULLS FIRST) AS choice
         FROM fit_chains(
             (SELECT list({'target': lack, 'part_id': part_id, 'hand': hand, 'position': position,
                           'assembly': assembly, 'family': of_family, 'mark': mark, 'phase': phase,

@@ -95,7 +95,9 @@ def _properties(view: ClubView) -> dict[str, Any]:
     day = dt.datetime.combine(view.as_of, dt.time())
     words = {"author": view.club, "title": view.title, "subject": f"for: {view.audience}"}
     return {name: clean(text)[:_LONGEST_PROPERTY] for name, text in words.items()} | {
-        "created": day
+        "created": day,
+        # by this an import knows that it is no source
+        "category": "partmuster document",
     }
 
 
