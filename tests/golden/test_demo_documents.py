@@ -35,6 +35,11 @@ def con(walked):
 
 
 @pytest.fixture(scope="module")
+def report(con, vocabulary):
+    return Report(con, vocabulary, OCTOBER)
+
+
+@pytest.fixture(scope="module")
 def empty(tmp_path_factory):
     return Club.open(tmp_path_factory.mktemp("empty") / "club", create=True)
 
@@ -44,7 +49,7 @@ def test_the_same_club_and_month_give_the_same_bytes(walked, con, vocabulary, tm
     first, second = tmp_path / "first", tmp_path / "second"
     for folder in (first, second):
         folder.mkdir()
-    one = publisher.publish(monthly(con, vocabulary), first)
+    one = publisher.publish(MonthlyView(report, "registrar", "Vale of Ashmere", "salt"), first)
     with Club.open(walked.club).reading() as again:
         two = publisher.publish(monthly(again, vocabulary), second)
     assert [path.name for path in one] == [path.name for path in two]
@@ -53,17 +58,18 @@ def test_the_same_club_and_month_give_the_same_bytes(walked, con, vocabulary, tm
 
 @pytest.mark.parametrize("audience", ["registrar", "members", "circulated"])
 @pytest.mark.parametrize("publisher", PUBLISHERS, ids=lambda one: one.name)
-def test_no_document_is_a_source(con, vocabulary, tmp_path, publisher, audience):
-    for path in publisher.publish(monthly(con, vocabulary, audience), tmp_path):
+def test_no_document_is_a_source(report, tmp_path, publisher, audience):
+    view = MonthlyView(report, audience, "Vale of Ashmere", "salt")
+    for path in publisher.publish(view, tmp_path):
         named_otherwise = path.with_name(f"list of mine{path.suffix}")
         path.rename(named_otherwise)
         assert is_own_document(named_otherwise), path.name
 
 
-def test_an_import_refuses_a_document_in_words(con, vocabulary, tmp_path, empty):
+def test_an_import_refuses_a_document_in_words(report, vocabulary, tmp_path, empty):
     host = load_plugins([partmuster_plugins.spreadsheets], outside=False)
     [book] = [one for one in PUBLISHERS if one.name == "workbook"]
-    book.publish(monthly(con, vocabulary, "members"), tmp_path)
+    book.publish(MonthlyView(report, "members", "Vale of Ashmere", "salt"), tmp_path)
     (tmp_path / "stock.csv").write_text("Part,Qty,Holder\ndynamo,1,Ada\n", encoding="utf-8")
     report = import_files(empty, host, [tmp_path], vocabulary)
     outcomes = {file.name: file.outcome for file in report.files}
