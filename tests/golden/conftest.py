@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
-import json
 import os
+import pickle
 import shutil
 import subprocess
 import sys
 import time
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import pytest
 
@@ -25,6 +25,9 @@ from partmuster.store.decisions import record_decision
 from partmuster.store.settings import put_setting
 from partmuster.store.sources import current_version
 from partmuster_trade import load_vocabulary
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples" / "ashmere"
 MAKING = SAMPLES.with_name("ashmere_making")
@@ -53,27 +56,45 @@ class Walk(NamedTuple):
     club: Path
 
 
-@pytest.fixture(scope="session")
-def walked(tmp_path_factory):
-    """The walk through the demo club, once for all test processes: it reads the scanned pages."""
-    own = tmp_path_factory.getbasetemp()
-    folder = (own.parent if "PYTEST_XDIST_WORKER" in os.environ else own) / "demo-walk"
-    club, ended = folder / "ashmere", folder / "ended.json"
+def made_once(folder: Path, name: str, make: Callable[[], object]) -> object:
+    """Return what a function makes in a folder, which one of all test processes runs.
+
+    What it returns is kept beside the folder for the others.
+    """
+    made = folder.with_name(f"{name}.made")
     try:
         folder.mkdir()
     except FileExistsError:
         until = time.monotonic() + 900
-        while not ended.exists() and time.monotonic() < until:
+        while not made.exists() and time.monotonic() < until:
             time.sleep(0.2)
     else:
+        part = made.with_suffix(".part")
+        part.write_bytes(pickle.dumps(make()))
+        part.replace(made)
+    return pickle.loads(made.read_bytes())
+
+
+def shared_folder(tmp_path_factory) -> Path:
+    """Return the folder that all test processes share."""
+    own = tmp_path_factory.getbasetemp()
+    return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+
+@pytest.fixture(scope="session")
+def walked(tmp_path_factory):
+    """The walk through the demo club, once for all test processes: it reads the scanned pages."""
+    folder = shared_folder(tmp_path_factory) / "demo-walk"
+    club = folder / "ashmere"
+
+    def walk():
         done = subprocess.run(
             [sys.executable, "-m", "partmuster", "demo", "--keep", club],
             capture_output=True, text=True, check=False, env={**os.environ, "COLUMNS": "120"},
         )  # fmt: skip
-        part = ended.with_suffix(".part")
-        part.write_text(json.dumps([done.returncode, done.stdout, done.stderr]), encoding="utf-8")
-        part.replace(ended)
-    return Walk(*json.loads(ended.read_text(encoding="utf-8")), club)
+        return done.returncode, done.stdout, done.stderr
+
+    return Walk(*made_once(folder, "demo-walk", walk), club)
 
 
 @pytest.fixture(scope="session")
@@ -85,18 +106,30 @@ def demo_sheets(tmp_path_factory):
 def demo(tmp_path_factory, demo_sheets, vocabulary, walked):
     """The demo club and the reports of its two imports: as it comes, and with the marks told.
 
-    What the walk has read of the pages is there already.
+    It is made once for all test processes, and each has a copy. What the walk has read of the pages
+    is there already.
     """
-    folder = tmp_path_factory.mktemp("club") / "ashmere"
-    shutil.copytree(walked.club / "cache", folder / "cache")
-    club = Club.open(folder, create=True)
-    with club.writing() as con:
-        put_setting(con, "country", "GB")
     plugins = [
         partmuster_plugins.spreadsheets, partmuster_plugins.parts_lists,
         partmuster_plugins.hand_notes,
     ]  # fmt: skip
     host = load_plugins(plugins, outside=False)
+    shared = shared_folder(tmp_path_factory) / "demo-club"
+
+    def make():
+        return imported_demo(shared / "ashmere", walked.club, host, demo_sheets, vocabulary)
+
+    first, second = made_once(shared, "demo-club", make)
+    folder = shutil.copytree(shared / "ashmere", tmp_path_factory.mktemp("club") / "ashmere")
+    return Club.open(folder), host, first, second
+
+
+def imported_demo(folder, walked, host, demo_sheets, vocabulary):
+    """Make the demo club in a folder; return the reports of its two imports."""
+    shutil.copytree(walked / "cache", folder / "cache")
+    club = Club.open(folder, create=True)
+    with club.writing() as con:
+        put_setting(con, "country", "GB")
     first = import_files(club, host, [demo_sheets], vocabulary, now=IMPORTED)
     with club.reading() as con:
         asked = con.execute(
@@ -116,4 +149,4 @@ def demo(tmp_path_factory, demo_sheets, vocabulary, walked):
     with club.reading() as con:
         again = [current_version(con, source) for source in sorted(told)]
     second = import_archived(club, host, again, vocabulary, now=IMPORTED)
-    return club, host, first, second
+    return first, second

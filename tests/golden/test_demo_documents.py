@@ -45,7 +45,9 @@ def empty(tmp_path_factory):
 
 
 @pytest.mark.parametrize("publisher", PUBLISHERS, ids=lambda one: one.name)
-def test_the_same_club_and_month_give_the_same_bytes(walked, con, vocabulary, tmp_path, publisher):
+def test_the_same_club_and_month_give_the_same_bytes(
+    walked, report, vocabulary, tmp_path, publisher
+):
     first, second = tmp_path / "first", tmp_path / "second"
     for folder in (first, second):
         folder.mkdir()

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import click
 import polars as pl
 
+from partmuster.answers.documents.moment import known_by
 from partmuster.answers.documents.months import day_words, last_full_month, read_month
 from partmuster.answers.documents.report import FIGURE_ID, Report
 from partmuster.answers.documents.vehicle_file import VehicleFile
@@ -80,6 +81,10 @@ def report(
     with club.reading() as con, tempfile.TemporaryDirectory() as aside:
         con.execute(f"SET memory_limit = '{_MEMORY}'; SET temp_directory = {text_literal(aside)}")
         made = Report(con, vocabulary, asked, known_now)
+        if not known_by(con, asked.last_day, known_now):
+            last, now = day_words(asked.last_day), f"{today:%Y-%m}"
+            say(f"nothing was recorded by {last}: --known-now uses what is known today of then, "
+                f"and --month {now} tells of this month so far.")  # fmt: skip
         name = read_settings(con).get("club-name") or "The club"
         wanted = wanted_publishers(host, forms or USUAL_FORMS) if section is None else []
         view = MonthlyView(made, audience, name, salt, with_restricted=with_restricted)

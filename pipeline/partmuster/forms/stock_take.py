@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, TypeVar
 
 from partmuster.model import Problem
 from partmuster.reading.dates import read_date
@@ -14,7 +14,7 @@ from .wording import is_no, is_yes
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from .kinds import Entry, FilledForm, FilledRow
 
@@ -93,39 +93,50 @@ class Fault:
                        self.entry.text)  # fmt: skip
 
 
-def understand_counts(name: str, form: FilledForm) -> tuple[list[Counted], list[Problem]]:
-    """Return what a filled form says, and what in it cannot be understood, each with its cell."""
-    found: list[Counted] = []
+Said = TypeVar("Said")
+
+
+def understood(
+    name: str, form: FilledForm, read: Callable[[FilledRow], Said | Fault | None]
+) -> tuple[list[Said], list[Problem]]:
+    """Return what the rows of a form say, and what in them cannot be understood, with its cell."""
+    found: list[Said] = []
     problems: list[Problem] = []
     for row in form.rows:
-        said = _understood(row)
-        if isinstance(said, Counted):
-            found.append(said)
-        elif said is not None:
+        filled = [entry for entry in row.entries.values() if entry.text]
+        formula = next((entry for entry in filled if entry.is_formula), None)
+        said: Said | Fault | None = None
+        if formula is not None:
+            said = Fault(formula, "formula", "a formula stands here", "write its result instead")
+        elif filled:
+            said = read(row) if row.row_id else _no_id(filled[0])
+        if isinstance(said, Fault):
             problems.append(said.problem(name, form.sheet, row.row))
+        elif said is not None:
+            found.append(said)
     return found, problems
 
 
-def _understood(row: FilledRow) -> Counted | Fault | None:
-    """Return what a row says, None where it says nothing, or the entry at fault and why."""
+def _no_id(entry: Entry) -> Fault:
+    return Fault(entry, "no-id", "the hidden id of this row is gone",
+                 "make the form anew: rows cannot be added to it")  # fmt: skip
+
+
+def understand_counts(name: str, form: FilledForm) -> tuple[list[Counted], list[Problem]]:
+    """Return what a filled stock-take says, and what in it cannot be understood."""
+    return understood(name, form, _counted)
+
+
+def _counted(row: FilledRow) -> Counted | Fault:
     entries: Mapping[str, Entry] = row.entries
-    filled = [entry for entry in entries.values() if entry.text]
-    if not filled:
-        return None
-    formula = next((entry for entry in filled if entry.is_formula), None)
-    if formula is not None:
-        return Fault(formula, "formula", "a formula stands here", "write its result instead")
-    if row.row_id is None:
-        return Fault(filled[0], "no-id", "the hidden id of this row is gone",
-                     "make the form anew: rows cannot be added to it")  # fmt: skip
     number = number_of(entries[COUNTED], entries[GONE])
     day = day_of(entries[SEEN])
     if isinstance(number, Fault):
         return number
     if isinstance(day, Fault):
         return day
-    return Counted(row.row_id, row.row, number, entries[CONDITION].text, entries[PLACE].text, day,
-                   entries[REMARK].text)  # fmt: skip
+    return Counted(row.row_id or "", row.row, number, entries[CONDITION].text,
+                   entries[PLACE].text, day, entries[REMARK].text)  # fmt: skip
 
 
 def number_of(counted: Entry, gone: Entry) -> float | Fault | None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from .kinds import Column, FormKind
-from .stock_take import Fault, day_of, number_of
+from .stock_take import Fault, day_of, number_of, understood
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -100,32 +100,19 @@ class Taken:
 
 
 def understand_taken(name: str, form: FilledForm) -> tuple[list[Taken], list[Problem]]:
-    """Return what a filled form says, and what in it cannot be understood, each with its cell."""
-    taken: list[Taken] = []
-    problems: list[Problem] = []
-    for row in form.rows:
-        said = _understood(row)
-        if isinstance(said, Taken):
-            taken.append(said)
-        elif said is not None:
-            problems.append(said.problem(name, form.sheet, row.row))
-    return taken, problems
+    """Return what a filled yard list says, and what in it cannot be understood."""
+    return understood(name, form, _taken)
 
 
-def _understood(row: FilledRow) -> Taken | Fault | None:
+def _taken(row: FilledRow) -> Taken | Fault:
     entries: Mapping[str, Entry] = row.entries
-    filled = [entry for entry in entries.values() if entry.text]
-    if not filled:
-        return None
-    formula = next((entry for entry in filled if entry.is_formula), None)
-    if formula is not None:
-        return Fault(formula, "formula", "a formula stands here", "write its result instead")
     offer = read_id(row.row_id or "")
-    if offer is None:
-        return Fault(filled[0], "no-id", "the hidden id of this row is gone",
-                     "make the form anew: rows cannot be added to it")  # fmt: skip
     number = number_of(entries[TAKEN], entries[NOT_THERE])
     day = day_of(entries[SEEN])
+    if offer is None:
+        return Fault(next(one for one in entries.values() if one.text), "no-id",
+                     "the hidden id of this row is not what it was",
+                     "make the form anew: ids are not to be changed")  # fmt: skip
     if isinstance(number, Fault):
         return number
     if isinstance(day, Fault):

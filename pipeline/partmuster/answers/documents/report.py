@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from concurrent.futures import ThreadPoolExecutor
 from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
@@ -62,24 +63,32 @@ class Report:
         """How the ids of this report's figures begin."""
         return f"{self.month}{'+now' if self.known_now else ''}"
 
-    @cached_property
+    @property
     def before(self) -> Moment | None:
         """The club at the end of the month before; None where nothing was known then."""
-        day = self.month.before.last_day
-        if not known_by(self.con, day, self.known_now):
-            return None
-        return moment(self.con, self.vocabulary, day, self.known_now)
+        return self._moments[0]
 
-    @cached_property
+    @property
     def now(self) -> Moment:
         """The club at the end of the month."""
-        _ = self.before  # first, since what is kept of a day serves the questions about that day
-        return moment(self.con, self.vocabulary, self.month.last_day, self.known_now)
+        return self._moments[1]
+
+    @cached_property
+    def _moments(self) -> tuple[Moment | None, Moment]:
+        """Read both at once: planning leaves one of two processors idle."""
+        day, day_before = self.month.last_day, self.month.before.last_day
+        if not known_by(self.con, day_before, self.known_now):
+            return None, moment(self.con, self.vocabulary, day, self.known_now)
+        with ThreadPoolExecutor(1) as beside, self.con.cursor() as own:
+            # a connection of its own: each keeps its steps in temporary tables
+            then = beside.submit(moment, own, self.vocabulary, day_before, self.known_now)
+            now = moment(self.con, self.vocabulary, day, self.known_now)
+            return then.result(), now
 
     @cached_property
     def supply(self) -> Supply:
         """What could close a lack at the end of the month."""
-        _ = self.now
+        _ = self.now  # first: what is kept of its day serves this, too
         return supply(self.con, self.vocabulary, self.month.last_day, self.known_now)
 
     def rows(self, section: str) -> pl.DataFrame:
