@@ -81,6 +81,18 @@ def test_the_form_says_what_to_take_and_from_whom(made):
     assert ("radiator", "Otter 5", "take") in told
 
 
+def test_a_form_for_members_has_no_words_of_lists(made, tmp_path):
+    club, registrars = made
+    form = tmp_path / "members.xlsx"
+    asked = ["yard-list", "--vehicle", "Otter 1", "--audience", "members"]
+    done = CliRunner().invoke(main, ["--club", str(club.folder), *asked, "--workbook", str(form)])
+    assert done.exit_code == 0, done.output
+    for path, told in ((registrars, True), (form, False)):
+        names, rows = rows_of(load_workbook(path)["Yard list"])
+        [horn] = [row for row in rows if row[names["From"] - 1].value == "Cy Marsh"]
+        assert bool(horn[names["Look out for"] - 1].value) is told
+
+
 @pytest.fixture(scope="module")
 def after(made, tmp_path_factory, host):
     club, form = made

@@ -1,4 +1,4 @@
-"""Offers of a month that could close a lack, and the parts of which there are fewest."""
+"""The parts of which there are fewest, of what is wanted and what is offered."""
 
 from __future__ import annotations
 
@@ -10,11 +10,6 @@ if TYPE_CHECKING:
     from .moment import Supply
 
 _ITEM: Final = ("part", "hand", "position")
-
-
-def offers(supply: Supply) -> pl.DataFrame:
-    """Return what is offered and goes on, the best few for each lack."""
-    return supply.best
 
 
 def scarcest(supply: Supply, wanted: pl.DataFrame) -> pl.DataFrame:

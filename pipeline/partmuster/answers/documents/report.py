@@ -129,9 +129,9 @@ class Report:
             "assemblies": lambda: vehicles.assemblies(rows("lacks"), self.now, self.before),
             "stand_ins": lambda: vehicles.stand_ins(rows("lacks"), self.supply),
             "hinges": lambda: vehicles.hinges(rows("lacks"), self._part_names),
-            "offers": lambda: offers.offers(self.supply),
+            "offers": lambda: self.supply.best,
             "scarcest": lambda: offers.scarcest(self.supply, rows("wants")),
-            "waiting": lambda: settling.waiting(self.now),
+            "waiting": lambda: self.now.waiting,
             "disagreements": lambda: settling.disagreements(
                 self.con, self.now, when(self.now.day, self.known_now)
             ),
@@ -150,7 +150,7 @@ class Report:
             "vehicles": lambda: vehicles.vehicles(before, None),
             "stand_ins": lambda: rows("lacks").filter(pl.col("state") == "stand-in"),
             "hinges": lambda: vehicles.hinges(rows("lacks"), self._part_names),
-            "waiting": lambda: settling.waiting(before),
+            "waiting": lambda: before.waiting,
             "disagreements": lambda: settling.disagreements(
                 self.con, before, when(before.day, self.known_now)
             ),

@@ -37,11 +37,6 @@ def disagreements(con: DuckDBPyConnection, now: Moment, when: str) -> pl.DataFra
     return pl.concat([told, shared], how="diagonal_relaxed")
 
 
-def waiting(now: Moment) -> pl.DataFrame:
-    """Return what waits for a decision or for mending."""
-    return now.waiting
-
-
 def basis(now: Moment) -> pl.DataFrame:
     """Return the sources that were taken in, with the sum of their lines."""
     return now.sources.select(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Final
 
 import polars as pl
@@ -12,13 +11,11 @@ from partmuster.answers.lacks import lacks
 from partmuster.answers.sql import keep_names, keep_readings, list_literal, question
 from partmuster.answers.vehicles import find_vehicle
 from partmuster.model import PartmusterError
-from partmuster.reading.text import fold
 from partmuster_schemas.vehicle_file import VEHICLE_FILE
 
 from . import settling
 from .audience import Circle
-from .months import day_words
-from .view import View
+from .view import View, as_known, file_words
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -85,8 +82,7 @@ class VehicleFile(View):
     @property
     def file_name(self) -> str:
         """How its files are named."""
-        words = re.sub(r"[^\w]+", "-", fold(self._name)).strip("-")
-        return f"{words}-{self._day.isoformat()}-{self.audience}"
+        return f"{file_words(self._name)}-{self._day.isoformat()}-{self.audience}"
 
     @property
     def as_of(self) -> dt.date:
@@ -97,9 +93,8 @@ class VehicleFile(View):
     def head(self) -> tuple[str, ...]:
         """For whom it is, of which day, and whether it is a hybrid."""
         self._rows("builds")
-        known = "As is known today of" if self._known_now else "As the club's records stood on"
         hybrid = () if self._hybrid is None else (f"A {self._hybrid}.",)
-        return self._head(f"{known} {day_words(self._day)}.", *hybrid)
+        return self._head(f"{as_known(self._day, self._known_now)}.", *hybrid)
 
     def _rows(self, section: str) -> pl.DataFrame:
         if section not in self._made:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any, Final
 
 from partmuster.model import PartmusterError, Section, SectionColumn
+from partmuster.reading.text import fold
 from partmuster_schemas.columns import described
 from partmuster_schemas.report import SECTIONS, ReportSection
 
@@ -66,6 +68,17 @@ def _kind(section: str, column: str, database_type: str) -> Any:
     if column in _SHARES and section != "figures":
         return "share"
     return _KINDS.get(database_type, "number")
+
+
+def as_known(day: dt.date, known_now: bool) -> str:
+    """Say of which day a document tells, and by whose knowledge."""
+    known = "As is known today of" if known_now else "As the club's records stood on"
+    return f"{known} {day_words(day)}"
+
+
+def file_words(text: str) -> str:
+    """Return words as a name of a file has them."""
+    return re.sub(r"[^\w]+", "-", fold(text)).strip("-")
 
 
 class View:
@@ -164,11 +177,8 @@ class MonthlyView(View):
     @property
     def head(self) -> tuple[str, ...]:
         """For whom it is, of which day, what it is compared with, and that the law decides."""
-        day = day_words(self.as_of)
         then = day_words(self._report.month.before.last_day)
-        known = f"As is known today of {day}" if self._report.known_now else (
-            f"As the club's records stood on {day}"
-        )  # fmt: skip
+        known = as_known(self.as_of, self._report.known_now)
         if self._report.before is None:
             beside = f"Nothing was known on {then}, so nothing is compared."
         else:

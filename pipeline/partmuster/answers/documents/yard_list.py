@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Final
 
 import polars as pl
@@ -10,13 +9,13 @@ import polars as pl
 from partmuster.answers.donors import donors
 from partmuster.model import PartmusterError
 from partmuster.reading.text import fold
+from partmuster_schemas.columns import described
 from partmuster_schemas.vehicle_file import YARD_LIST
 
 from . import settling
-from .audience import Circle
+from .audience import Circle, columns_for
 from .moment import GOES
-from .months import day_words
-from .view import View
+from .view import View, as_known, file_words
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -112,8 +111,7 @@ class YardList(View):
     @property
     def file_name(self) -> str:
         """How its files are named."""
-        words = re.sub(r"[^\w]+", "-", fold(self.title)).strip("-")
-        return f"{words}-{self._day.isoformat()}-{self.audience}"
+        return f"{file_words(self.title)}-{self._day.isoformat()}-{self.audience}"
 
     @property
     def as_of(self) -> dt.date:
@@ -123,15 +121,19 @@ class YardList(View):
     @property
     def head(self) -> tuple[str, ...]:
         """For whom it is, of which day, and that nothing is taken without a word."""
-        known = "As is known today of" if self._known_now else "As the club's records stood on"
         return self._head(
-            f"{known} {day_words(self._day)}.",
+            f"{as_known(self._day, self._known_now)}.",
             "Take nothing without its owner's word; what says 'ask first' is no offer.",
         )
 
     def candidates(self, section: str) -> pl.DataFrame:
-        """Return the candidates of a section with all that is known of them, for the form."""
-        return self._rows(section)
+        """Return the candidates of a section for the form, without what is not for the audience."""
+        rows = self._rows(section)
+        model = YARD_LIST[section].model
+        hidden = described(model).keys() - set(columns_for(model, self._circle))
+        return rows.with_columns(
+            pl.lit(None, pl.String).alias(name) for name in rows.columns if name in hidden
+        )
 
     def _rows(self, section: str) -> pl.DataFrame:
         rows = self._candidates
